@@ -1,6 +1,6 @@
-"""What a step of the history did, kept as an id with fields and told in words only when it is shown.
+"""The action of a step of the history, stored as an id with fields and put into words only when shown.
 
-So words, units and languages can change later without touching what is stored. Steps of older workbooks keep their sentence.
+So words, units and languages can change later without touching stored data. Steps of older workbooks keep their sentence.
 """
 
 from __future__ import annotations
@@ -15,27 +15,27 @@ from msgspec import Struct, field
 from workbook.texts import _
 
 Value = str | int | float | bool | None | list["Value"]
-SAID = "said"  # the id of a step that is only known by its sentence
+SAID = "said"  # the id of a step stored as a sentence only
 
 
 class Action(Struct, frozen=True):
-    """What was done: its id in the catalogue of `action_words.py`, and what its words need to know (plain JSON values)."""
+    """What was done: its id in the catalogue of `action_words.py`, and the fields of its words (plain JSON values)."""
 
     id: str
     fields: Mapping[str, Value] = field(default_factory=dict)
 
     def of(self, **whose: Value) -> Action:
-        """The same, with fields that say whose it is."""
+        """The same action with more fields, such as the template's name; its own fields take precedence."""
         return Action(self.id, {**whose, **self.fields})
 
 
 def said(words: str) -> Action:
-    """A step told by a sentence of its own: one of an older workbook."""
+    """The action of a step of an older workbook, told by its own sentence."""
     return Action(SAID, {"words": words})
 
 
 def plain(value: Any) -> Value:
-    """A value of a record as an action holds it: money and choices as text, several values as a list. TypeError for others."""
+    """Convert a record's value for an action: money and choices to text, tuples to lists. TypeError for other types."""
     if isinstance(value, Enum):
         return plain(value.value)
     if isinstance(value, Decimal):

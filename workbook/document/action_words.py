@@ -1,4 +1,4 @@
-"""The words of every action: the one place where a step of the history becomes a sentence. `words/` has them by subject."""
+"""The words of every action: the one place where a step of the history becomes a sentence. `words/` holds them by subject."""
 
 from workbook.document.action import SAID, Action
 from workbook.document.words.settings import SETTINGS
@@ -10,7 +10,7 @@ from workbook.units import Unit
 
 
 def _said(fields: Fields) -> str:
-    """The sentence of a step of an older workbook, whole."""
+    """The stored sentence of a step of an older workbook."""
     words = fields.value("words")
     return words if isinstance(words, str) else UNTOLD
 
@@ -19,9 +19,9 @@ WORDS: dict[str, Words] = {SAID: _said, **TEMPLATES, **SHOP, **SETTINGS}
 
 
 def in_words(action: Action, unit: Unit) -> str:
-    """What was done, in words, with lengths in a unit: "Petty: blade length 5 1/2 in".
+    """An action in words, with lengths in a unit: "Petty: blade length 5 1/2 in".
 
-    An id that is not known, as a later version of the program may have, is told as it is.
+    An unknown id, such as one of a later version of the program, is shown as it is.
     """
     words = WORDS.get(action.id)
     if words is None:

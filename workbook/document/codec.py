@@ -1,8 +1,8 @@
-"""Records to and from plain JSON values, by their types: nothing is guessed and nothing passes silently.
+"""Records to and from plain JSON values, by their types: nothing is guessed and no mistake passes silently.
 
-A struct is an object of all its fields. A field that is missing takes its default, so that one that comes later needs no
-migration; one that nobody knows is refused. Where several classes may stand, the object also says which ("is"). Enums and
-decimals are text. How each type is read and written is worked out once and kept.
+A struct is an object of all its fields. A missing field takes its default, so that a new field needs no migration; an unknown
+one is refused. Where several classes are allowed, the object also names its class ("is"). Enums and decimals are text. The
+reader and writer of each type are built once and cached.
 """
 
 import types
@@ -21,30 +21,30 @@ from workbook.texts import _
 _Made = TypeVar("_Made")
 Read = Callable[[Any], Any]
 Write = Callable[[Any], Any]
-_LONGEST = 1_000_000  # entries of a list, letters of a text
+_LONGEST = 1_000_000  # entries of a list, characters of a text
 _LARGEST = 1e300
 
 
 class CodecError(ValueError):
-    """A value that is not what its place takes; says the place."""
+    """A value that does not fit its place; the message names the place."""
 
     def __init__(self, what: str, place: str = "") -> None:
         super().__init__(f"{place}: {what}" if place else what)
         self.what, self.place = what, place
 
     def within(self, place: str) -> "CodecError":
-        """The same, seen from one level up."""
+        """The same error with its place seen from one level up."""
         return CodecError(self.what, f"{place}{self.place}")
 
 
 def encoded(value: Any) -> Any:
-    """The JSON value of a record. CodecError for a float that is no number: it could not be read again."""
+    """Encode a record as a JSON value. CodecError for an infinite or NaN float, which could not be decoded."""
     return _writer(cast(Any, type(value)))(value)
 
 
 @cache
 def _writer(kind: Any) -> Write:
-    """How a type is written."""
+    """Build the writer of a type."""
     options = get_args(kind) if get_origin(kind) in (Union, types.UnionType) else (kind,)
     if len(options) > 1:
         return _whichever(options)
@@ -61,7 +61,7 @@ def _writer(kind: Any) -> Write:
 
 
 def _whichever(options: tuple[Any, ...]) -> Write:
-    """One of several: where several classes may stand, the object also says which."""
+    """Build the writer of a union: where several classes are allowed, the object also names its class."""
     classes = _records(options)
     plain = [option for option in options if option is not type(None) and not _is_struct(option)]
     only = _writer(plain[0]) if len(plain) == 1 else None
@@ -70,8 +70,8 @@ def _whichever(options: tuple[Any, ...]) -> Write:
         if value is None:
             return None
         if isinstance(value, Struct):
-            made = encoded(value)
-            return made if len(classes) < 2 else {"is": type(value).__name__} | made
+            fields = encoded(value)
+            return fields if len(classes) < 2 else {"is": type(value).__name__} | fields
         return only(value) if only else encoded(value)
 
     return write
@@ -90,17 +90,17 @@ def _float(value: Any) -> Any:
         return value  # a whole number
     if not isfinite(value):
         raise CodecError(_("{value} is no number to keep", value=value))
-    return float(value)  # an array's number is another class
+    return float(value)  # a number from an array is of another class
 
 
 def decoded(kind: type[_Made], value: Any) -> _Made:
-    """The value of a type that a JSON value stands for. CodecError with the place when it stands for none."""
+    """Decode a JSON value as a type. CodecError with the place where it does not fit."""
     return cast(_Made, _reader(cast(Any, kind))(value))
 
 
 @cache
 def _reader(kind: Any) -> Read:
-    """How a type is read."""
+    """Build the reader of a type."""
     options = get_args(kind) if get_origin(kind) in (Union, types.UnionType) else (kind,)
     if len(options) > 1:
         return _one_of(options)
@@ -112,7 +112,7 @@ def _reader(kind: Any) -> Read:
 
 
 def _if(sound: Callable[[Any], bool]) -> Read:
-    """The value itself where it is sound."""
+    """Build a reader that returns the value itself where it is sound."""
 
     def read(value: Any) -> Any:
         if not sound(value):
@@ -149,18 +149,18 @@ def _number(value: Any) -> float:
 
 
 def _word(kind: Any) -> Read:
-    """An enum or a decimal."""
+    """Build the reader of an enum or a decimal."""
 
     def read(value: Any) -> Any:
         if type(value) is not str or len(value) > _LONGEST:
             raise _wrong(value)
         try:
-            made = kind(value)
+            result = kind(value)
         except (ValueError, InvalidOperation):
             raise _wrong(value) from None
-        if isinstance(made, Decimal) and not made.is_finite():
+        if isinstance(result, Decimal) and not result.is_finite():
             raise _wrong(value)
-        return made
+        return result
 
     return read
 
@@ -171,7 +171,7 @@ def _record(kind: Any) -> Read:
     def read(value: Any) -> Any:
         if not isinstance(value, dict):
             raise _wrong(value)
-        made = {}
+        values = {}
         for name, item in value.items():
             field = fields.get(name)
             if field is None:
@@ -179,24 +179,24 @@ def _record(kind: Any) -> Read:
                     continue
                 raise CodecError(_("nobody knows {name!r}", name=name[:60]))
             try:
-                made[name] = field(item)
+                values[name] = field(item)
             except CodecError as trouble:
                 raise trouble.within(f".{name}") from None
         try:
-            return kind(**made)
+            return kind(**values)
         except TypeError:
-            missing = next((field.name for field in structs.fields(kind) if field.required and field.name not in made), None)
+            missing = next((field.name for field in structs.fields(kind) if field.required and field.name not in values), None)
             if missing is None:
                 raise
             raise CodecError(_("{missing} is missing", missing=missing)) from None
-        except ValueError as trouble:  # what a record itself does not take
+        except ValueError as trouble:  # what the record itself refuses
             raise CodecError(str(trouble)) from None
 
     return read
 
 
 def _one_of(options: tuple[Any, ...]) -> Read:
-    """One of several: none, a class that says which it is, or a plain value."""
+    """Build the reader of a union: None, an object that names its class, or a plain value."""
     classes: dict[str, Read] = {kind.__name__: _reader(kind) for kind in _records(options)}
     plain = [_reader(option) for option in options if option is not type(None) and not _is_struct(option)]
     only = next(iter(classes.values())) if len(classes) == 1 else None
@@ -205,10 +205,10 @@ def _one_of(options: tuple[Any, ...]) -> Read:
         if value is None and type(None) in options:
             return None
         if isinstance(value, dict) and classes:
-            found = only or classes.get(str(value.get("is")))
-            if found is None:
+            reader = only or classes.get(str(value.get("is")))
+            if reader is None:
                 raise _wrong(value.get("is"))
-            return found(value)
+            return reader(value)
         if len(plain) == 1:
             return plain[0](value)
         raise _wrong(value)
@@ -223,27 +223,27 @@ def _tuple(kinds: tuple[Any, ...]) -> Read:
     def read(value: Any) -> Any:
         if not isinstance(value, list) or len(value) > _LONGEST or (not many and len(value) != len(readers)):
             raise _wrong(value)
-        made = []
+        items = []
         for i, item in enumerate(value):
             try:
-                made.append(readers[0 if many else i](item))
+                items.append(readers[0 if many else i](item))
             except CodecError as trouble:
                 raise trouble.within(f"[{i + 1}]") from None
-        return tuple(made)
+        return tuple(items)
 
     return read
 
 
 @cache
 def _hints(kind: Any) -> dict[str, Any]:
-    """The types of its fields; only what is written as text is looked up, which takes a while."""
-    own = get_annotations(kind)
-    plain = kind.__struct_fields__ == tuple(own) and not any(isinstance(hint, str) for hint in own.values())
-    return own if plain else get_type_hints(kind)
+    """The types of a struct's fields; only string annotations are resolved, which is slow."""
+    annotations = get_annotations(kind)
+    plain = kind.__struct_fields__ == tuple(annotations) and not any(isinstance(hint, str) for hint in annotations.values())
+    return annotations if plain else get_type_hints(kind)
 
 
 def _records(options: tuple[Any, ...]) -> list[Any]:
-    """Those of some types that are structs."""
+    """The structs among some types."""
     return [option for option in options if _is_struct(option)]
 
 

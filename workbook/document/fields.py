@@ -1,9 +1,9 @@
-"""What every field of every record may hold, and what its ids point to.
+"""The allowed values of every field of every record, and the kinds of record its ids may point to.
 
-A record that an id points to may be gone: what was cut of a template or kept of a bar stays when these are taken off their lists,
-and every reader passes over what is not there.
+The record that an id points to may be gone: pieces cut of a template and layouts kept of a bar stay when the template or bar is
+removed, and every reader skips missing records.
 
-The rows of what records are made of stand on the floors of those structs; here are the records' own.
+The rows of the structs within records are in those structs' packages; here are the records' own.
 """
 
 from typing import Any
@@ -47,7 +47,7 @@ from workbook.template import fields as of_templates
 from workbook.texts import _
 from workbook.units import HABITS, INCH
 
-_ID = 100  # letters
+_ID = 100  # characters
 _AS_USUAL = _("as the shop usually has it")
 PAPER_WORDS = (
     ("", _("as the unit has it")),
@@ -178,7 +178,7 @@ FIELDS: dict[type, Table] = {**of_templates.FIELDS, **of_shop.FIELDS, **OWN}
 
 
 def row_of(kind: type, key: str) -> Field:
-    """The row of a field of a struct. KeyError."""
+    """The row of a field of a struct. KeyError when there is none."""
     return next((row for row in FIELDS[kind] if row.key == key), None) or _none(kind, key)
 
 

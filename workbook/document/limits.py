@@ -1,4 +1,4 @@
-"""Records judged: each field by its row, what ids point to, and what only shows in the whole workbook."""
+"""Checks of records: each field against its row, the targets of ids, and what only shows in the whole workbook."""
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -28,14 +28,14 @@ from workbook.template import fields as of_templates
 from workbook.texts import _
 
 _MOST_TOLD = 100
-MOST_TEMPLATES = 5000  # of a workbook: a shape of each is made when it opens
+MOST_TEMPLATES = 5000  # of a workbook: the shape of each is built when it opens
 _THEIR_OWN = {
     SETTINGS_ID: SettingsRecord,
     TOOLS_ID: ToolsRecord,
     AT_HAND: LayoutRecord,
 }  # ids that are of one kind of record only
-_ONE_EACH = (SettingsRecord, ToolsRecord)  # of which there is one, with that id
-_HOLD_THEM = ("spoken", "bars", "pieces")  # fields with structs that point to records
+_ONE_EACH = (SettingsRecord, ToolsRecord)  # kinds with a single record, under that id
+_HOLD_THEM = ("spoken", "bars", "pieces")  # fields of structs that point to records
 
 
 def _one_of_both(record: TemplateRecord | Revision) -> Iterator[tuple[str, str]]:
@@ -50,7 +50,7 @@ RULES: dict[type, Rule] = {
     Revision: _one_of_both,
 }
 _judge = JudgedBy(FIELDS, RULES)
-# By kind: its fields that hold an id, with the kinds of record that it may be of; or, with none, what such ids are in.
+# By kind: its fields that hold an id, each with the kinds of record it may point to; no kinds for a field of structs with ids.
 _POINTING: dict[type, tuple[tuple[str, tuple[type, ...]], ...]] = {
     kind: tuple((row.key, tuple(KINDS[word] for word in row.of)) for row in table if row.of or row.key in _HOLD_THEM)
     for kind, table in OWN.items()
@@ -60,13 +60,13 @@ _ADDED = {kind: tuple(row.key for row in table if row.added) for kind, table in 
 
 
 def judged(records: Iterable[Record]) -> list[Mistake]:
-    """All that is wrong with the records of a workbook, each and together; of very much only the first."""
-    found = list(records)
-    return list(islice(chain(_wrong_each(found), wrong_together(found)), _MOST_TOLD))
+    """The mistakes in the records of a workbook, each and together; at most the first 100."""
+    all_records = list(records)
+    return list(islice(chain(_wrong_each(all_records), wrong_together(all_records)), _MOST_TOLD))
 
 
 def wrong_together(records: Iterable[Record]) -> Iterator[Mistake]:
-    """Why a window cannot show a workbook's templates: there are none, too many, or two of one name."""
+    """The reasons why a window cannot show a workbook's templates: there are none, too many, or two of one name."""
     templates = [record.family or record.drawn for record in records if isinstance(record, TemplateRecord)]
     if not 1 <= len(templates) <= MOST_TEMPLATES:
         yield Mistake(
@@ -85,13 +85,13 @@ def wrong_together(records: Iterable[Record]) -> Iterator[Mistake]:
 
 
 def check_records(records: Iterable[Record]) -> None:
-    """CodecError with the first of what is wrong with any record."""
+    """Check each record. CodecError with the first mistake."""
     for mistake in _wrong_each(list(records)):
         raise CodecError(f"{mistake.what} {mistake.right}".strip().removesuffix("."), mistake.place)
 
 
 def wrong_with(before: Record | None, after: Record, records: Mapping[str, Record]) -> Iterator[Mistake]:
-    """What is wrong with a record that is to stand among others in place of another: also where what only comes is changed."""
+    """The mistakes in a record that is to replace `before` among others, including changes to fields that are written once."""
     yield from _wrong_within(after)
     yield from _wrong_references(after, records)
     if before is not None and type(before) is type(after):
@@ -103,15 +103,15 @@ def wrong_with(before: Record | None, after: Record, records: Mapping[str, Recor
 
 
 def _wrong_each(records: Sequence[Record]) -> Iterator[Mistake]:
-    """What is wrong with each record: its values, its id, what its ids point to."""
+    """The mistakes in each record: its values, its id, and what its ids point to."""
     by_id = {record.id: record for record in records}
     for record in records:
         if not _judge.is_sound(record):
             yield from _wrong_within(record)
         if type(record) in _POINTING:
             yield from _wrong_references(record, by_id)
-        own = _THEIR_OWN.get(record.id)
-        if (own is not None and type(record) is not own) or (type(record) in _ONE_EACH and own is None):
+        required = _THEIR_OWN.get(record.id)
+        if (required is not None and type(record) is not required) or (type(record) in _ONE_EACH and required is None):
             yield Mistake(
                 place=_("record “{id}”", id=record.id[:40]), what=_("is of the kind {kind_of}.", kind_of=kind_of(record))
             )
@@ -123,25 +123,25 @@ def _wrong_within(record: Record) -> Iterator[Mistake]:
 
 
 def _wrong_references(record: Record, records: Mapping[str, Record], within: Any = None, at: str = "") -> Iterator[Mistake]:
-    """Ids in a record that point to a record of another kind."""
+    """The ids in a record that point to a record of the wrong kind."""
     value = record if within is None else within
     for key, kinds in _POINTING.get(type(value), ()):
-        own = getattr(value, key)
+        content = getattr(value, key)
         if not kinds:
-            for n, part in enumerate(own, 1):
+            for n, part in enumerate(content, 1):
                 yield from _wrong_references(record, records, part, f"{at}{key}[{n}].")
-        elif (there := records.get(own)) is not None and type(there) not in kinds:
+        elif (target := records.get(content)) is not None and type(target) not in kinds:
             right = _("It points to: {names}.", names=", ".join((word for word, kind in KINDS.items() if kind in kinds)))
             yield Mistake(
                 place=_place(record, at + key),
-                what=_("points to a record of the kind {kind_of}.", kind_of=kind_of(there)),
+                what=_("points to a record of the kind {kind_of}.", kind_of=kind_of(target)),
                 right=right,
             )
 
 
 def _place(record: Record, key: str) -> str:
-    """The record as a maker knows it, and the field: bar “52100 3/32 x 2 x 36”, bar.price."""
-    owner = next((own for part in ("bar", "material", "family", "drawn") if (own := getattr(record, part, None))), record)
-    found = getattr(owner, "name", "")
-    called = f" “{found[:40]}”" if isinstance(found, str) and found else f" {record.id[:40]}"
-    return f"{kind_of(record)}{called}, {key}"
+    """The record as a maker knows it, with the field: bar “52100 3/32 x 2 x 36”, bar.price."""
+    owner = next((inner for part in ("bar", "material", "family", "drawn") if (inner := getattr(record, part, None))), record)
+    name = getattr(owner, "name", "")
+    label = f" “{name[:40]}”" if isinstance(name, str) and name else f" {record.id[:40]}"
+    return f"{kind_of(record)}{label}, {key}"

@@ -1,4 +1,4 @@
-"""What is asked of a document: the job it stands for, what uses a template, the revision a print is of."""
+"""Queries of a document: the job it stands for, the templates found by words, revision numbers, free names."""
 
 from collections.abc import Iterator
 from itertools import count
@@ -36,7 +36,7 @@ def job_of(document: Document) -> Job:
 
 
 def _chosen(document: Document) -> Iterator[tuple[str, Choice]]:
-    """By the id of a template, the bar its blades are made of, where the maker has said so and it is still there."""
+    """The id of each template with the bar its blades are made of, where the maker chose one and it still exists."""
     for record in document.all(TemplateRecord):
         bar = document.records.get(record.bar)
         if record.ground_from == "nominal":
@@ -46,7 +46,7 @@ def _chosen(document: Document) -> Iterator[tuple[str, Choice]]:
 
 
 def _cut_blanks(document: Document) -> Iterator[CutBlank]:
-    """The blanks cut of the templates there are, oldest first, each with the bar it was cut from; older workbooks know no bar."""
+    """The blanks cut of existing templates, oldest first, each with its bar; older pieces that record no bar are skipped."""
     for piece in document.all(PieceRecord):
         if piece.thickness and piece.of in document.records:
             bar = document.records.get(piece.of_bar)
@@ -62,7 +62,7 @@ def _cut_blanks(document: Document) -> Iterator[CutBlank]:
 
 
 def bars_to_lay_out(document: Document) -> Iterator[Bar]:
-    """Bars that blanks may be laid out on: on the rack and free, or for sale; not those set aside."""
+    """The bars that blanks may be laid out on: free on the rack, or for sale; not those set aside."""
     for record in document.all(BarRecord):
         free = free_count(document, record) if record.spoken else record.bar.have
         if (free or record.bar.buy) and not record.aside:
@@ -70,12 +70,12 @@ def bars_to_lay_out(document: Document) -> Iterator[Bar]:
 
 
 def numbered(document: Document, record: TemplateRecord) -> AnyTemplate:
-    """A record's template with the number of its revision, as sheets print it."""
+    """A record's template with its revision number, as printed on sheets."""
     return replace(record.template, revision=number_of(document, record.id))
 
 
 def template_named(document: Document, name: str) -> TemplateRecord:
-    """The template of a name; names on a shelf differ. KeyError when there is none."""
+    """The template with a name, which is unique on the shelf. KeyError when there is none."""
     return next((record for record in document.all(TemplateRecord) if record.template.name == name), None) or _none(name)
 
 
@@ -84,82 +84,82 @@ def _none(name: str) -> TemplateRecord:
 
 
 def revisions_of(document: Document, template: str) -> list[Revision]:
-    """The revisions kept of a template, oldest first."""
+    """The kept revisions of a template, oldest first."""
     return sorted((r for r in document.all(Revision) if r.of == template), key=lambda r: r.number)
 
 
 def number_of(document: Document, template: str) -> int:
-    """The revision number today's template is printed with: the last kept if it is still as it was then, else the next."""
-    record, kept = document.get(template, TemplateRecord), revisions_of(document, template)
-    if not kept:
+    """The revision number to print on a template: the last one kept if it is unchanged since, else the next."""
+    record, revisions = document.get(template, TemplateRecord), revisions_of(document, template)
+    if not revisions:
         return 1
-    same = (kept[-1].family, kept[-1].drawn) == (record.family, record.drawn)
-    return kept[-1].number if same else kept[-1].number + 1
+    same = (revisions[-1].family, revisions[-1].drawn) == (record.family, record.drawn)
+    return revisions[-1].number if same else revisions[-1].number + 1
 
 
 def bar_to_measure(document: Document, hand: InHand) -> BarRecord | None:
-    """The bar on the rack that is in hand; None where none is."""
+    """The bar in hand, if it is on the rack; else None."""
     if hand.source is not Source.RACK:
         return None
     return next((record for record in document.all(BarRecord) if record.bar.name == hand.bar), None)
 
 
 def templates_found(document: Document, words: str) -> list[str]:
-    """Ids of the templates that have every word in their name, family, use, tags or steel, in the shelf's order."""
-    wanted, steels = words.casefold().split(), list(to_make(document))
-    found = []
+    """The ids of the templates with every word in their name, family, use, tags or steel, in the shelf's order."""
+    terms, steels = words.casefold().split(), list(to_make(document))
+    ids = []
     for record in document.all(TemplateRecord):
         template = record.template
         of_family = (getattr(template, "family", ""), getattr(template, "use", ""))
         text = " ".join((template.name, *of_family, *record.tags, *(steel for of, steel in steels if of == record.id)))
-        found += [record.id] if all(word in text.casefold() for word in wanted) else []
-    return found
+        ids += [record.id] if all(word in text.casefold() for word in terms) else []
+    return ids
 
 
-def free_name(document: Document, wished: str, own: str = "") -> str:
-    """The name wished for, with a number behind it where another template than `own` (its id) has it.
+def free_name(document: Document, wished: str, template_id: str = "") -> str:
+    """The name wished for, with a number after it where a template other than `template_id` has it.
 
-    Small and capital letters are the same: names become file names.
+    Case is ignored, since names become file names.
     """
-    taken = {record.template.name.casefold() for record in document.all(TemplateRecord) if record.id != own}
+    names = {record.template.name.casefold() for record in document.all(TemplateRecord) if record.id != template_id}
     name, n = wished, 2
-    while name.casefold() in taken:
+    while name.casefold() in names:
         name, n = f"{wished} {n}", n + 1
     return name
 
 
 def free_bar_name(document: Document, wished: str) -> str:
-    """The same for bars."""
-    taken = {record.bar.name for record in document.all(BarRecord)}
-    return next(name for n in count(1) if (name := wished if n == 1 else f"{wished} ({n})") not in taken)
+    """The name wished for, with a number after it where another bar has it; case counts."""
+    names = {record.bar.name for record in document.all(BarRecord)}
+    return next(name for n in count(1) if (name := wished if n == 1 else f"{wished} ({n})") not in names)
 
 
 def free_layout_name(document: Document) -> str:
-    """ "Layout 1" or the next that no kept layout has."""
-    taken = {record.name for record in layouts_kept(document)}
-    more = len(taken) + 1
-    return next((name for n in range(1, more + 1) if (name := _("Layout {n}", n=n)) not in taken), f"Layout {more}")
+    """The first of "Layout 1", "Layout 2" and so on that no kept layout has."""
+    names = {record.name for record in layouts_kept(document)}
+    more = len(names) + 1
+    return next((name for n in range(1, more + 1) if (name := _("Layout {n}", n=n)) not in names), f"Layout {more}")
 
 
 def layouts_kept(document: Document) -> list[LayoutRecord]:
-    """The layouts that are kept, in their order: not the one at hand."""
+    """The kept layouts in their order, without the one at hand."""
     return [record for record in document.all(LayoutRecord) if record.id != AT_HAND]
 
 
 def changed_since(document: Document, layout: LayoutRecord) -> list[str]:
-    """What is not any more as a kept layout has it, in words: templates that changed or are gone, bars that are gone."""
-    found = []
+    """What has changed since a layout was kept, in words: templates changed or gone, bars gone."""
+    changes = []
     for of, revision in dict.fromkeys((piece.of, piece.revision) for bar in layout.bars for piece in bar.pieces):
         record = document.records.get(of)
         if not isinstance(record, TemplateRecord):
-            found.append(_("a template is not on the shelf any more"))
+            changes.append(_("a template is not on the shelf any more"))
         elif number_of(document, of) != revision:
-            found.append(_("{name} was revision {revision} then", name=record.template.name, revision=revision))
+            changes.append(_("{name} was revision {revision} then", name=record.template.name, revision=revision))
     gone = {bar.bar for bar in layout.bars} - document.records.keys()
-    return list(dict.fromkeys(found)) + ([_("a bar is not on the rack any more")] if gone else [])
+    return list(dict.fromkeys(changes)) + ([_("a bar is not on the rack any more")] if gone else [])
 
 
 def next_place(document: Document, kind: type[Record]) -> float:
-    """A place behind all records of a kind."""
+    """The next place after all records of a kind."""
     places = (float(getattr(record, "place", 0.0)) for record in document.records.values() if isinstance(record, kind))
     return max(places, default=0.0) + 1.0

@@ -1,4 +1,4 @@
-"""What a workbook holds: one frozen record for each thing a maker would call one. Every record has an id that never changes."""
+"""The records of a workbook: one frozen record for each thing a maker would name. Every record has an id that never changes."""
 
 from decimal import Decimal
 from typing import Literal
@@ -18,33 +18,33 @@ from workbook.template.tools import Owned
 from workbook.units import HABITS, INCH, Unit
 
 SETTINGS_ID, TOOLS_ID = "settings", "tools"
-AT_HAND = "layout at hand"  # the id of the layout that is being worked on by hand
+AT_HAND = "layout at hand"  # the id of the layout that is being edited by hand
 GroundFrom = Literal["likeliest", "bar", "cut", "nominal"]
-PaperName = Literal["", "letter", "legal", "tabloid", "a4", "a3", "roll"]  # "": as the unit has it
+PaperName = Literal["", "letter", "legal", "tabloid", "a4", "a3", "roll"]  # "": the usual paper for the unit
 
 
 class TemplateRecord(Struct, frozen=True, kw_only=True):
-    """A template on the shelf, of one kind or the other; its place there decides the order."""
+    """A template on the shelf, of a family or drawn; `place` gives its order there."""
 
     id: str
     place: float
     family: Template | None = None
     drawn: DrawnTemplate | None = None
     tags: tuple[str, ...] = ()  # the maker's own words, to find it by
-    ground_from: GroundFrom = "likeliest"  # what its blades are made of: "bar" the bar, "cut" that bar as it was when blanks were
+    ground_from: GroundFrom = "likeliest"  # what its blades are made of: "bar" the bar, "cut" that bar as it was when cut
     bar: str = ""  # a bar's id
-    minutes: float = 0.0  # that one knife of it takes, without set-up; 0: by its sizes
+    minutes: float = 0.0  # for one knife, without set-up; 0: estimated from its sizes
 
     @property
     def template(self) -> Template | DrawnTemplate:
-        """Whichever it is."""
-        found = self.family or self.drawn
-        assert found is not None
-        return found
+        """The template, of either kind."""
+        template = self.family or self.drawn
+        assert template is not None
+        return template
 
 
 class Revision(Struct, frozen=True, kw_only=True):
-    """A template as it was when it was last printed, cut or laid out: an old print can be told from today's by its number."""
+    """A template as it was when last printed, cut or laid out, so that its number tells an old print from a current one."""
 
     id: str
     of: str  # the template's id
@@ -63,7 +63,7 @@ class BarRecord(Struct, frozen=True, kw_only=True):
     place: float
     bar: Bar
     spoken: tuple[Spoken, ...] = ()
-    aside: bool = False  # it is not laid out on
+    aside: bool = False  # nothing is laid out on it
 
 
 class MaterialRecord(Struct, frozen=True, kw_only=True):
@@ -75,7 +75,7 @@ class MaterialRecord(Struct, frozen=True, kw_only=True):
 
 
 class KeptPiece(Struct, frozen=True, kw_only=True):
-    """A blank of a kept layout: of which template and revision, where its O lies on the bar (mm), how it is turned (radians)."""
+    """A blank of a kept layout: its template and revision, the place of its O on the bar (mm), and its rotation (radians)."""
 
     of: str  # the template's id
     revision: int
@@ -95,14 +95,14 @@ class KeptBar(Struct, frozen=True, kw_only=True):
 
 
 class LayoutRecord(Struct, frozen=True, kw_only=True):
-    """A layout the maker wants to come back to, with what it cost then."""
+    """A layout the maker wants to return to, with its cost at the time."""
 
     id: str
     place: float
     name: str
     made: str  # ISO date and time
-    steel: Decimal  # its steel's cost, in the workbook's currency
-    lost: float  # share of its bars
+    steel: Decimal  # the cost of its steel, in the workbook's currency
+    lost: float  # as a share of its bars
     bars: tuple[KeptBar, ...]
     cut: str = ""  # ISO date and time at which it was marked as cut
 
@@ -115,7 +115,7 @@ class ToolsRecord(Struct, frozen=True, kw_only=True):
 
 
 class Steps(Struct, frozen=True, kw_only=True):
-    """What one press of an arrow key changes a length by, mm, in either unit."""
+    """The change of a length, in mm, by one press of an arrow key, for either unit."""
 
     inch: float = INCH / 64
     mm: float = 0.5
@@ -126,7 +126,7 @@ class Steps(Struct, frozen=True, kw_only=True):
 
 
 class Prices(Struct, frozen=True, kw_only=True):
-    """What a bar bought usually costs besides its price; new bars begin with it."""
+    """The usual costs of buying a bar besides its price; new bars start with them."""
 
     per: PricePer = PricePer.BAR
     shipping: Decimal = NOTHING
@@ -150,7 +150,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     steps: Steps = field(default_factory=Steps)
     prices: Prices = field(default_factory=Prices)
     charges: Charges = field(default_factory=Charges)
-    shop: str = ""  # the shop's own name, as its quotes say it
+    shop: str = ""  # the shop's own name, as printed on quotes
     address: str = ""
 
 
@@ -174,5 +174,5 @@ KINDS: dict[str, type[Record]] = {
 
 
 def kind_of(record: Record) -> str:
-    """The word a record's kind is stored under."""
-    return next(kind for kind, made in KINDS.items() if type(record) is made)
+    """The word under which a record's kind is stored."""
+    return next(kind for kind, record_type in KINDS.items() if type(record) is record_type)

@@ -1,4 +1,4 @@
-"""Who orders what, what is cut of it, and what comes to the shelves and leaves them: one frozen record for each."""
+"""Customers, orders, cut blanks, and movements of stock: one frozen record for each."""
 
 from decimal import Decimal
 
@@ -39,12 +39,12 @@ class OrderRecord(Struct, frozen=True, kw_only=True):
     tax: float | None = None  # None: as the shop usually has it
     deposit: float | None = None
     notes: str = ""
-    laying: bool = False  # its blanks are among those that are laid out
+    laying: bool = False  # its blanks are to be laid out
     batch: str = ""  # made together with the orders of the same batch; "": by itself
 
 
 class OrderLine(Struct, frozen=True, kw_only=True):
-    """So many knives of a template in a steel: of an order, or (with none) blanks that are to be made besides."""
+    """A quantity of knives of one template in one steel: for an order or, with none, blanks to be made outside orders."""
 
     id: str
     place: float
@@ -55,14 +55,14 @@ class OrderLine(Struct, frozen=True, kw_only=True):
     handle: str = ""  # the handle material's id
     options: tuple[Option, ...] = ()
     pricing: Pricing | None = None  # None: as the shop usually has it
-    starts: int | None = None  # blanks to start; None: as the yield has it
+    starts: int | None = None  # blanks to start; None: from the yield
     agreed: Decimal | None = None  # the price of one, once it was quoted
-    revision: int = 0  # of the template when it was quoted; 0: not yet
+    revision: int = 0  # of the template when quoted; 0: not quoted yet
     note: str = ""
 
 
 class Movement(Struct, frozen=True, kw_only=True):
-    """An entry of the ledger: what came to the shelf or left it. `by` is negative for what left."""
+    """An entry of the ledger: stock that was added or removed. `by` is negative for stock removed."""
 
     id: str
     place: float
@@ -74,24 +74,24 @@ class Movement(Struct, frozen=True, kw_only=True):
 
 
 class PieceRecord(Struct, frozen=True, kw_only=True):
-    """A blank that was cut: what it is of, what it was cut from and for whom."""
+    """A blank that was cut: its template, the bar it was cut from, and the order line it is for."""
 
     id: str
     place: float
     serial: str
     of: str  # the template's id
-    name: str  # the template's, then
+    name: str  # of the template, when cut
     revision: int
     steel: str
-    bar: str  # the name of the bar it came from, then
+    bar: str  # the name of the bar it was cut from, when cut
     heat: str = ""
     line: str = ""  # the order line's id; "": for the shop's own stock
     cost: Decimal = NOTHING  # its share of the bar
     at: str = ""  # ISO date and time
     of_bar: str = ""  # the bar's id
-    thickness: float = 0.0  # of the bar, nominal; 0: not known
+    thickness: float = 0.0  # mm, of the bar, nominal; 0: not known
     width: float = 0.0
-    measured: Measured = field(default_factory=Measured)  # as the bar was read then
+    measured: Measured = field(default_factory=Measured)  # the bar's readings when cut
 
 
 class PictureRecord(Struct, frozen=True, kw_only=True):
@@ -101,12 +101,12 @@ class PictureRecord(Struct, frozen=True, kw_only=True):
     place: float
     of: str  # the id of what it shows
     picture: str  # the reference under which storage keeps its bytes
-    words: str = ""  # the maker's own
+    words: str = ""  # the maker's caption
     at: str = ""  # ISO date and time
 
 
 class Spoken(Struct, frozen=True, kw_only=True):
-    """So many of a kind of bar are kept for an order."""
+    """A number of bars of one kind reserved for an order."""
 
     order: str  # its id
     count: int

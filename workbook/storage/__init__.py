@@ -1,6 +1,6 @@
-"""Keeping the workbook: every edit durable at once in a local session, the file at the maker's path only ever replaced whole.
+"""Storage of the workbook: each edit is durable at once in a local session; the maker's file is only ever replaced whole.
 
-The file is text: a line that says what it is and holds the digest of the rest, then one JSON value. It is never changed in
-place, so nothing is gained by a database there; and text from a stranger has no schema, no triggers and no pages to be hostile
-with. The session is SQLite, which is made for small durable changes (write-ahead log, synchronous full).
+The file is text: a header line with the format and the digest of the content, then one JSON value. It is never changed in
+place, so a database would gain nothing there; and text from a stranger has no schema, triggers or pages to attack with. The
+session is SQLite, which suits small durable changes (write-ahead log, synchronous full).
 """

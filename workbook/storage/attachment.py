@@ -1,7 +1,7 @@
-"""Pictures that belong to a workbook: each kept once, under the digest of its bytes, and named by it in the records.
+"""Pictures that belong to a workbook: each stored once, under the digest of its bytes, by which records name it.
 
-A record holds `attachment:` and the digest; the bytes stand once in the file and in the session, never in a step of the history.
-What neither a record nor a kept step names goes when the file is written.
+A record holds `attachment:` and the digest; the bytes are stored once in the file and in the session, never in a step of the
+history. A picture that no record or kept step names is left out when the file is written.
 """
 
 import hashlib
@@ -32,24 +32,27 @@ Attachments = Mapping[str, Attachment]  # by digest
 
 
 def reference(digest: str) -> str:
-    """How a record names an attachment."""
+    """The reference by which a record names an attachment."""
     return _PREFIX + digest
 
 
 def digest_in(reference: str) -> str:
-    """The digest that a record's reference names. ValueError when it names none."""
+    """The digest in a record's reference. ValueError when it is no reference."""
     if not _NAMED.fullmatch(f'"{reference}"'):
         raise ValueError(_("{reference!r} names no attachment", reference=reference[:80]))
     return reference.removeprefix(_PREFIX)
 
 
 def named_in(texts: Iterable[str]) -> set[str]:
-    """Digests of all attachments named in pieces of JSON."""
+    """The digests of all attachments named in pieces of JSON."""
     return {digest for text in texts if _PREFIX in text for digest in _NAMED.findall(text)}
 
 
 def admitted(attachment: Attachment, size: int, count: int) -> str:
-    """The digest of an attachment that comes to others of `size` bytes together. StorageTrouble when there is no room for it."""
+    """Check that an attachment can join `count` others of `size` bytes in total, and return its digest.
+
+    StorageTrouble when it is no picture, is too large, or does not fit.
+    """
     if attachment.kind not in KINDS:
         raise StorageTrouble(_("A workbook keeps pictures only."), _("Take a JPEG, PNG or WebP picture."))
     if not 0 < len(attachment.data) <= ATTACHMENT_BYTES:
@@ -66,23 +69,23 @@ def admitted(attachment: Attachment, size: int, count: int) -> str:
 
 
 def listed(attachments: Attachments) -> list[list[Any]]:
-    """What the content of a file says of the bytes behind it."""
-    return [[digest, one.kind, len(one.data)] for digest, one in sorted(attachments.items())]
+    """The digest, kind and size of each attachment, in the order their bytes follow the content of a file."""
+    return [[digest, attachment.kind, len(attachment.data)] for digest, attachment in sorted(attachments.items())]
 
 
 def taken_from(data: bytes | memoryview, value: Any) -> dict[str, Attachment]:
-    """The attachments whose bytes stand one behind another in `data`. CodecError when they are not those listed."""
+    """Read the attachments from their concatenated bytes. CodecError when they do not match the list in `value`."""
     if not isinstance(value, list) or len(value) > MOST_ATTACHMENTS:
         raise CodecError(_("is not a list of pictures"), "attachments")
-    found, at = dict[str, Attachment](), 0
+    attachments, at = dict[str, Attachment](), 0
     for n, row in enumerate(value, 1):
         digest, kind, size = row if isinstance(row, list) and len(row) == 3 else ("", "", 0)
-        if kind not in KINDS or type(size) is not int or not 0 < size <= ATTACHMENT_BYTES or digest in found:
+        if kind not in KINDS or type(size) is not int or not 0 < size <= ATTACHMENT_BYTES or digest in attachments:
             raise CodecError(_("is not a picture"), f"attachments[{n}]")
         piece = data[at : at + size]
         if len(piece) != size or hashlib.sha256(piece).hexdigest() != digest:
             raise CodecError(_("is not the picture that was written"), f"attachments[{n}]")
-        found[digest], at = Attachment(kind, bytes(piece)), at + size
+        attachments[digest], at = Attachment(kind, bytes(piece)), at + size
     if at != len(data) or at > ATTACHMENTS_BYTES:
         raise CodecError(_("are not all that stands there"), "attachments")
-    return found
+    return attachments

@@ -1,4 +1,4 @@
-"""A document with its history as plain JSON values, and back. The session's rows and the file hold the same values."""
+"""A document and its history to and from plain JSON values. The session's rows and the file hold the same values."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -18,9 +18,9 @@ _KEYS = {"book", "records", "history", "done", "gone", "attachments"}
 
 
 class BookBody(Struct, frozen=True):
-    """A document, its history, and how many steps of it are done: the others can be done again.
+    """A document, its history, and how many of its steps are done; the others can be redone.
 
-    `gone`: how many older steps were let go. `book`: what the workbook is known by, whatever its file is called. `attachments`:
+    `gone`: the number of older steps dropped. `book`: the workbook's identity, independent of its file name. `attachments`:
     those that are named, by digest.
     """
 
@@ -33,7 +33,7 @@ class BookBody(Struct, frozen=True):
 
 
 class Content(Struct, frozen=True):
-    """What a file holds but for attachments, with records as JSON already."""
+    """The content of a file without its attachments, with records already encoded as JSON."""
 
     book: str
     records: tuple[str, ...]
@@ -43,13 +43,13 @@ class Content(Struct, frozen=True):
 
 
 def content_of(body: BookBody) -> Content:
-    """A body's content."""
+    """Encode a body's records and take its history as it is. CodecError when a record cannot be encoded."""
     records = tuple(json_of(record_value(record)) for record in body.document.records.values())
     return Content(body.book, records, body.steps, body.done, body.gone)
 
 
 def recent(content: Content) -> Content:
-    """The content with the last steps that are done, and all that can be done again: so many as are kept."""
+    """Trim the history to the steps that fit: the latest done, and all that can be redone."""
     return _from(content, first_kept([step.weight for step in content.steps], content.done))
 
 
@@ -59,7 +59,7 @@ def _from(content: Content, first: int, last: int | None = None) -> Content:
 
 
 def readable(content: Content) -> Content:
-    """The content with so much of its history round where it stands as can be read: a damaged step does not cost the workbook."""
+    """Trim the history to the readable steps around the current one, so that a damaged step does not cost the workbook."""
     done, steps = content.done, content.steps
     first = next((n for n in range(done, 0, -1) if not steps[n - 1].sound), 0)
     last = next((n for n in range(done, len(steps)) if not steps[n].sound), len(steps))
@@ -67,7 +67,7 @@ def readable(content: Content) -> Content:
 
 
 def content_value(content: Content, attachments: Iterable[Any]) -> Any:
-    """Everything of a content, to be encoded; `attachments` as they are listed."""
+    """The content as a JSON value ready for encoding; `attachments` as `listed` returns them."""
     return {
         "book": content.book,
         "records": [Raw(record.encode()) for record in content.records],
@@ -79,7 +79,7 @@ def content_value(content: Content, attachments: Iterable[Any]) -> Any:
 
 
 def body_of(value: Any, attachments: Mapping[str, Attachment], *, known: bool = False) -> BookBody:
-    """The body again. CodecError with the place of what is wrong. `known`: what steps changed is looked at when it is wanted."""
+    """Decode a body. CodecError with the place of the fault. `known`: changes in steps are checked only when needed."""
     if not isinstance(value, dict) or set(value) != _KEYS or not is_book(value["book"]):
         raise CodecError(_("is not a workbook's content"))
     steps = _history(value, known=known)
@@ -88,7 +88,7 @@ def body_of(value: Any, attachments: Mapping[str, Attachment], *, known: bool = 
 
 
 def is_book(value: Any) -> bool:
-    """Whether it can be what a workbook is known by: hexadecimal digits, which name a folder of backups; "" for not yet."""
+    """Whether a value can be a workbook's identity: up to 64 hexadecimal digits, which name a backup folder; "" for none yet."""
     return isinstance(value, str) and len(value) <= 64 and not value.strip("0123456789abcdef")
 
 
@@ -116,7 +116,7 @@ def _history(value: dict[str, Any], *, known: bool) -> tuple[Step, ...]:
 
 
 def judge(records: Mapping[str, Record]) -> None:
-    """CodecError with the first of what no record may hold."""
+    """Check the records. CodecError with the first fault."""
     check_records(records.values())
 
 

@@ -1,7 +1,7 @@
-"""The session's database: records, history, pictures and a few notes, each change one durable transaction.
+"""The session's database: records, history, pictures and a few notes; each change is one durable transaction.
 
-A session has one user, which a lock beside it says, so the database is locked whole: then SQLite needs no shared memory, whose
-pages a full disk would turn into a killed process.
+A lock file ensures that a session has one user, so the whole database is locked: SQLite then needs no shared memory, whose
+pages would kill the process on a full disk.
 """
 
 import os
@@ -36,56 +36,59 @@ _DOING = _("The change could not be kept")
 
 
 def made(file: Path, body: BookBody, notes: Mapping[str, str]) -> None:
-    """Makes a session's database with its content, whole or not at all. StorageTrouble; then there is no such file."""
-    at = None
+    """Create a session's database with its content, whole or not at all. On StorageTrouble no file is left."""
+    connection = None
     try:
-        at = sqlite3.connect(file, isolation_level=None)
-        at.execute("PRAGMA synchronous=EXTRA")
-        at.execute("BEGIN IMMEDIATE")
+        connection = sqlite3.connect(file, isolation_level=None)
+        connection.execute("PRAGMA synchronous=EXTRA")
+        connection.execute("BEGIN IMMEDIATE")
         for statement in _SCHEMA.split(";"):
-            at.execute(statement)
-        at.execute(f"PRAGMA application_id={APPLICATION_ID}")
-        at.execute(f"PRAGMA user_version={VERSION}")
-        _fill(at, body, notes)
-        at.execute("COMMIT")
+            connection.execute(statement)
+        connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
+        connection.execute(f"PRAGMA user_version={VERSION}")
+        _fill(connection, body, notes)
+        connection.execute("COMMIT")
     except (sqlite3.Error, MemoryError) as trouble:
-        _discard(at, file)
+        _discard(connection, file)
         if isinstance(trouble, MemoryError):
             raise StorageTrouble(
                 _("There is not enough memory to keep the work."), _("Close other programs, then try again.")
             ) from None
         raise not_kept(trouble, file.parent) from None
     except BaseException:
-        _discard(at, file)
+        _discard(connection, file)
         raise
-    at.close()
+    connection.close()
 
 
-def _discard(at: sqlite3.Connection | None, path: Path) -> None:
-    if at is not None:
-        at.close()
+def _discard(connection: sqlite3.Connection | None, path: Path) -> None:
+    if connection is not None:
+        connection.close()
     for suffix in ("", "-journal"):
         path.with_name(path.name + suffix).unlink(missing_ok=True)
 
 
-def _fill(at: sqlite3.Connection, body: BookBody, notes: Mapping[str, str]) -> None:
+def _fill(connection: sqlite3.Connection, body: BookBody, notes: Mapping[str, str]) -> None:
     rows = list(zip(body.document.records, range(1, len(body.document.records) + 1), content_of(body).records, strict=True))
-    at.executemany("INSERT INTO record VALUES(?,?,?)", rows)
+    connection.executemany("INSERT INTO record VALUES(?,?,?)", rows)
     steps = [(body.gone + n, s.action_text, s.at, s.changes) for n, s in enumerate(body.steps, 1)]
-    at.executemany("INSERT INTO step VALUES(?,?,?,?)", steps)
-    at.executemany("INSERT INTO attachment VALUES(?,?,?)", [(key, one.kind, one.data) for key, one in body.attachments.items()])
-    _note(at, {"done": str(body.gone + body.done), "gone": str(body.gone), "book": body.book, **notes})
+    connection.executemany("INSERT INTO step VALUES(?,?,?,?)", steps)
+    connection.executemany(
+        "INSERT INTO attachment VALUES(?,?,?)",
+        [(key, attachment.kind, attachment.data) for key, attachment in body.attachments.items()],
+    )
+    _note(connection, {"done": str(body.gone + body.done), "gone": str(body.gone), "book": body.book, **notes})
 
 
-def _note(at: sqlite3.Connection, notes: dict[str, str]) -> None:
+def _note(connection: sqlite3.Connection, notes: dict[str, str]) -> None:
     rows = list(notes.items())
-    at.executemany("INSERT INTO note VALUES(?,?) ON CONFLICT(name) DO UPDATE SET value=excluded.value", rows)
+    connection.executemany("INSERT INTO note VALUES(?,?) ON CONFLICT(name) DO UPDATE SET value=excluded.value", rows)
 
 
 class Database:
-    """One session's database. Every method is one transaction, on the disk when it returns.
+    """One session's database. Every writing method is one transaction, on disk when it returns.
 
-    Steps are numbered from the first that was ever made. Threads take turns: what belongs together is asked for within `turn`.
+    Steps are numbered from the first ever made. Threads take turns: related calls are made while holding `turn`.
     """
 
     def __init__(self, path: Path) -> None:
@@ -118,17 +121,17 @@ class Database:
 
     @contextmanager
     def _transaction(self, doing: str = _DOING) -> Iterator[sqlite3.Connection]:
-        """All or nothing, and on the disk."""
+        """Run the body as one durable transaction. KeepingTrouble when it cannot be written; nothing is changed then."""
         with self.turn:
-            at = self._open
+            connection = self._open
             try:
-                at.execute("BEGIN IMMEDIATE")
-                yield at
-                at.execute("COMMIT")
+                connection.execute("BEGIN IMMEDIATE")
+                yield connection
+                connection.execute("COMMIT")
             except sqlite3.Error as trouble:
                 self._give_up()
-                told = in_words(trouble, doing, self.path.parent)
-                raise KeepingTrouble(told.what, told.cure) from None
+                problem = in_words(trouble, doing, self.path.parent)
+                raise KeepingTrouble(problem.what, problem.cure) from None
             except BaseException:
                 self._give_up()
                 raise
@@ -148,18 +151,18 @@ class Database:
             raise in_words(trouble, _("The work could not be read"), self.path.parent) from None
 
     def note(self, name: str, default: str = "") -> str:
-        """A note; the default where there is none."""
+        """Read a note; the default where there is none. StorageTrouble when the database cannot be read."""
         rows = self._rows("SELECT value FROM note WHERE name=?", name)
         return str(rows[0][0]) if rows else default
 
     def set_notes(self, **notes: str) -> None:
-        """Writes notes."""
-        with self._transaction() as at:
-            _note(at, notes)
+        """Write notes. KeepingTrouble."""
+        with self._transaction() as connection:
+            _note(connection, notes)
 
     @property
     def empty(self) -> bool:
-        """Whether nothing was ever begun in it: a program of before was killed at its first start."""
+        """Whether it has no content: an older program was killed at its first start."""
         return self.version == 0 or not self._rows("SELECT 1 FROM note LIMIT 1")
 
     def records(self) -> tuple[str, ...]:
@@ -167,10 +170,10 @@ class Database:
         return tuple(value for (value,) in self._rows("SELECT value FROM record ORDER BY place, id"))
 
     def body(self) -> BookBody:
-        """Everything there is but the attachments. NotAWorkbook when it cannot be understood."""
+        """Read everything except the attachments. NotAWorkbook when it cannot be understood."""
         try:
-            found = [record_of(decode(value)) for value in self.records()]
-            records = {record.id: record for record in found if record is not None}
+            entries = [record_of(decode(value)) for value in self.records()]
+            records = {record.id: record for record in entries if record is not None}
             judge(records)
             rows = self._rows("SELECT action, at, changes FROM step ORDER BY number")
             history = tuple(Step(action_of(decode(action)), at, changes) for action, at, changes in rows)
@@ -182,7 +185,7 @@ class Database:
             raise NotAWorkbook(_("The session {name} cannot be read: {trouble}.", name=self.path.name, trouble=trouble)) from None
 
     def name(self) -> str:
-        """The workbook's name, without reading the rest; "" where it cannot be told."""
+        """The workbook's name, at most 200 characters, without reading the rest; "" where it cannot be read."""
         try:
             rows = self._rows("SELECT value FROM record WHERE id=?", SETTINGS_ID)
             return str(decode(rows[0][0])["record"]["name"])[:200] if rows else ""
@@ -190,62 +193,62 @@ class Database:
             return ""
 
     def last(self) -> str:
-        """When the last step was made; "" when there is none."""
+        """The time of the last step; "" when there is none."""
         rows = self._rows("SELECT at FROM step ORDER BY number DESC LIMIT 1")
         return str(rows[0][0]) if rows else ""
 
     def edit(self, edit: Edit, texts: Mapping[str, str], step: Step, number: int, changed: int) -> None:
-        """Records an edit as step `number`, dropping those that were undone. `texts`: the JSON of its records, by id; `changed`
-        counts all changes ever made.
+        """Record an edit as step `number`, dropping undone steps. `texts`: the JSON of its records, by id; `changed`: the count
+        of all changes ever made. KeepingTrouble.
         """
-        with self._transaction() as at:
-            at.execute("DELETE FROM step WHERE number>=?", (number,))
-            at.execute("INSERT INTO step VALUES(?,?,?,?)", (number, step.action_text, step.at, step.changes))
-            _apply(at, edit, texts)
-            _note(at, {"done": str(number), "changed": str(changed)})
+        with self._transaction() as connection:
+            connection.execute("DELETE FROM step WHERE number>=?", (number,))
+            connection.execute("INSERT INTO step VALUES(?,?,?,?)", (number, step.action_text, step.at, step.changes))
+            _apply(connection, edit, texts)
+            _note(connection, {"done": str(number), "changed": str(changed)})
 
     def move(self, edit: Edit, texts: Mapping[str, str], done: int, changed: int, after: Sequence[Step] | None = None) -> None:
-        """Applies an edit that undoes or does again a step; `done` steps are done then. `after`: the steps behind them, where
-        these are others than were there.
+        """Apply an edit that undoes or redoes a step, leaving `done` steps done. `after`: the steps that follow them, where they
+        replace the stored ones. KeepingTrouble.
         """
-        with self._transaction() as at:
-            _apply(at, edit, texts)
+        with self._transaction() as connection:
+            _apply(connection, edit, texts)
             if after is not None:
-                at.execute("DELETE FROM step WHERE number>?", (done,))
+                connection.execute("DELETE FROM step WHERE number>?", (done,))
                 rows = [(n, s.action_text, s.at, s.changes) for n, s in enumerate(after, done + 1)]
-                at.executemany("INSERT INTO step VALUES(?,?,?,?)", rows)
-            _note(at, {"done": str(done), "changed": str(changed)})
+                connection.executemany("INSERT INTO step VALUES(?,?,?,?)", rows)
+            _note(connection, {"done": str(done), "changed": str(changed)})
 
     def thin(self, gone: int) -> None:
-        """Lets the oldest steps go, up to and with number `gone`."""
-        with self._transaction() as at:
-            at.execute("DELETE FROM step WHERE number<=?", (gone,))
-            _note(at, {"gone": str(gone)})
+        """Drop the oldest steps, up to and including number `gone`. KeepingTrouble."""
+        with self._transaction() as connection:
+            connection.execute("DELETE FROM step WHERE number<=?", (gone,))
+            _note(connection, {"gone": str(gone)})
 
     def attach(self, digest: str, attachment: Attachment) -> None:
-        """Keeps an attachment; one that is there already stays."""
-        with self._transaction(_("The picture could not be kept")) as at:
-            at.execute("INSERT OR IGNORE INTO attachment VALUES(?,?,?)", (digest, attachment.kind, attachment.data))
+        """Store an attachment, unless it is already there. KeepingTrouble."""
+        with self._transaction(_("The picture could not be kept")) as connection:
+            connection.execute("INSERT OR IGNORE INTO attachment VALUES(?,?,?)", (digest, attachment.kind, attachment.data))
 
     def attachments(self, digests: Iterable[str]) -> dict[str, Attachment]:
-        """Those of some digests that are there."""
-        found = {}
+        """The stored attachments among some digests."""
+        attachments = {}
         for digest in digests:
             for kind, data in self._rows("SELECT kind, data FROM attachment WHERE digest=?", digest):
-                found[digest] = Attachment(kind, bytes(data))  # type: ignore[arg-type]  # a blob comes as bytes
-        return found
+                attachments[digest] = Attachment(kind, bytes(data))  # type: ignore[arg-type]  # a blob comes as bytes
+        return attachments
 
     def attachment_sizes(self) -> dict[str, int]:
-        """The bytes of each attachment, by digest."""
+        """The size of each attachment in bytes, by digest."""
         return {str(digest): int(size) for digest, size in self._rows("SELECT digest, length(data) FROM attachment")}
 
     def drop_attachments(self, digests: Iterable[str]) -> None:
-        """Takes attachments out."""
-        with self._transaction() as at:
-            at.executemany("DELETE FROM attachment WHERE digest=?", [(digest,) for digest in digests])
+        """Delete attachments. KeepingTrouble."""
+        with self._transaction() as connection:
+            connection.executemany("DELETE FROM attachment WHERE digest=?", [(digest,) for digest in digests])
 
     def close(self) -> None:
-        """Closes; what is recorded stays."""
+        """Close the database; stored data stays."""
         with self.turn:
             if self._at is not None:
                 self._at.close()
@@ -253,7 +256,7 @@ class Database:
 
 
 def _require_own(path: Path) -> None:
-    """NotOurs where another user has written the session or what SQLite takes into it, or could have."""
+    """NotOurs where another user wrote, or could have written, the session or a log that SQLite replays into it."""
     for suffix in ("", "-wal", "-journal"):
         try:
             os.close(open_own(path.with_name(path.name + suffix), os.O_RDONLY))
@@ -261,10 +264,10 @@ def _require_own(path: Path) -> None:
             continue
 
 
-def _apply(at: sqlite3.Connection, edit: Edit, texts: Mapping[str, str]) -> None:
-    """Records that come stand behind the others, in their order."""
-    (last,) = at.execute("SELECT ifnull(max(place),0) FROM record").fetchone()
-    gone = [(change.id,) for change in edit.changes if change.after is None]
-    put = [(c.id, last + n, texts[c.id]) for n, c in enumerate(edit.changes, 1) if c.after is not None]
-    at.executemany("DELETE FROM record WHERE id=?", gone)
-    at.executemany("INSERT INTO record VALUES(?,?,?) ON CONFLICT(id) DO UPDATE SET value=excluded.value", put)
+def _apply(connection: sqlite3.Connection, edit: Edit, texts: Mapping[str, str]) -> None:
+    """Apply an edit to the records; new ones follow the others, in their order."""
+    (last,) = connection.execute("SELECT ifnull(max(place),0) FROM record").fetchone()
+    deletions = [(change.id,) for change in edit.changes if change.after is None]
+    rows = [(c.id, last + n, texts[c.id]) for n, c in enumerate(edit.changes, 1) if c.after is not None]
+    connection.executemany("DELETE FROM record WHERE id=?", deletions)
+    connection.executemany("INSERT INTO record VALUES(?,?,?) ON CONFLICT(id) DO UPDATE SET value=excluded.value", rows)

@@ -1,4 +1,4 @@
-"""The workbook's file: a line that says what it is, with the digest of the next; the content as JSON; then the pictures."""
+"""The workbook's file: a header line with the digest of the content, the content as JSON, then the pictures."""
 
 import hashlib
 from pathlib import Path
@@ -22,7 +22,7 @@ _LONGEST_HEAD = 400
 
 
 class OpenedFile(Struct, frozen=True):
-    """What was read: the body, the digest of all bytes, and the version that wrote them."""
+    """A file as read: its body, the digest of all its bytes, and the version that wrote it."""
 
     body: BookBody
     digest: str
@@ -30,31 +30,34 @@ class OpenedFile(Struct, frozen=True):
 
 
 def written(body: BookBody) -> bytes:
-    """The bytes of a file; the same body gives the same bytes. Of the history it has what is most recent and can be read."""
+    """Encode a body as a file; the same body gives the same bytes. Only the recent, readable part of its history is kept.
+
+    StorageTrouble where the file could not be opened again.
+    """
     return bytes_of(content_of(body), body.attachments)
 
 
 def bytes_of(content: Content, attachments: Attachments) -> bytes:
-    """The bytes of a file; of the attachments only those that are named. StorageTrouble where they could not be opened again."""
-    kept = readable(recent(content))
-    named = named_in((*kept.records, *(step.changes for step in kept.steps)))
-    taken = {digest: one for digest, one in attachments.items() if digest in named}
-    value = encode(content_value(kept, listed(taken)))
+    """Encode content as a file, with only the attachments it names. StorageTrouble where it could not be opened again."""
+    file_content = readable(recent(content))
+    named = named_in((*file_content.records, *(step.changes for step in file_content.steps)))
+    pictures = {digest: picture for digest, picture in attachments.items() if digest in named}
+    value = encode(content_value(file_content, listed(pictures)))
     if not weight_of(value.decode()).within(FILE):
         raise StorageTrouble(_("The workbook has grown past what can be opened again."), _("Take something large out of it."))
     head = f'{{"application": "{APPLICATION}", "version": {VERSION}, "sha256": "{digest(value)}"}}'
-    return b"".join((head.encode(), b"\n", value, b"\n", *(one.data for _unused, one in sorted(taken.items()))))
+    return b"".join((head.encode(), b"\n", value, b"\n", *(picture.data for _unused, picture in sorted(pictures.items()))))
 
 
 def digest(data: bytes) -> str:
-    """What tells one file from another: SHA-256."""
+    """The SHA-256 digest, in hexadecimal, that identifies a file."""
     return hashlib.sha256(data).hexdigest()
 
 
 def read(path: Path, *, known: bool = False) -> OpenedFile:
-    """What a file holds. NotAWorkbook when it is none, damaged or newer; StorageTrouble when it cannot be read.
+    """Read a file. NotAWorkbook when it is damaged, newer or no workbook; StorageTrouble when it cannot be read.
 
-    `known`: it was used here before, so that what the steps of its history changed is not looked at until it is wanted.
+    `known`: the file was used here before, so the changes in its history are not checked until they are needed.
     """
     try:
         if path.stat().st_size > FILE.size + ATTACHMENTS_BYTES:
@@ -66,16 +69,16 @@ def read(path: Path, *, known: bool = False) -> OpenedFile:
 
 
 def digest_of(path: Path) -> str:
-    """The digest of a file that opens. NotAWorkbook; StorageTrouble."""
+    """The digest of a file, once it has been read. NotAWorkbook or StorageTrouble as for `read`."""
     return read(path).digest
 
 
 def opened(data: bytes, name: str, *, known: bool = False) -> OpenedFile:
-    """What a file's bytes hold. NotAWorkbook says why there is nothing. `known` as for `read`."""
+    """Parse a file's bytes. NotAWorkbook says why they cannot be opened. `known` as for `read`."""
     head = data[:_LONGEST_HEAD].partition(b"\n")[0]
     version = _version(head, name)
     end = data.find(b"\n", len(head) + 1)
-    content, pictures = data[len(head) + 1 : end], memoryview(data)[end + 1 :]  # of pictures no second copy is made
+    content, pictures = data[len(head) + 1 : end], memoryview(data)[end + 1 :]  # the pictures are not copied
     if end < 0 or digest(content) != decode(head).get("sha256"):
         raise NotAWorkbook(
             _("{name} is damaged: its content is not what was written.", name=name), _("Take an earlier copy of it.")
@@ -97,23 +100,23 @@ def opened(data: bytes, name: str, *, known: bool = False) -> OpenedFile:
 
 
 def parsed(data: bytes, name: str, *, known: bool = False) -> BookBody:
-    """The body in a file's bytes. NotAWorkbook says why there is none."""
+    """Parse the body in a file's bytes. NotAWorkbook says why it cannot be opened. `known` as for `read`."""
     return opened(data, name, known=known).body
 
 
 def _version(head: bytes, name: str) -> int:
     try:
-        found: Any = decode(head) if len(head) < _LONGEST_HEAD else None
+        header: Any = decode(head) if len(head) < _LONGEST_HEAD else None
     except (ValueError, RecursionError):
-        found = None
-    if not isinstance(found, dict) or found.get("application") != APPLICATION or type(found.get("version")) is not int:
+        header = None
+    if not isinstance(header, dict) or header.get("application") != APPLICATION or type(header.get("version")) is not int:
         raise NotAWorkbook(
             _("{name} is not a workbook of this program.", name=name), _("Workbooks end in {suffix}.", suffix=SUFFIX)
         )
-    if found["version"] > VERSION:
+    if header["version"] > VERSION:
         raise NotAWorkbook(
             _("{name} was written by a newer version of this program.", name=name), _("Install that version to open it.")
         )
-    if found["version"] < 1:
+    if header["version"] < 1:
         raise NotAWorkbook(_("{name} is not a workbook of this program.", name=name))
-    return int(found["version"])
+    return int(header["version"])

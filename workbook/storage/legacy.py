@@ -1,7 +1,7 @@
-"""Sessions of older programs brought to today's form: their content goes through the same migrations as a file's.
+"""Sessions of older programs, converted to the current form by the same migrations as files.
 
-Until version 7 a session did not say of which version its content was: it had the form of version 6, or of an earlier one
-that lacks only fields.
+Before version 7 a session did not record the version of its content: it had the form of version 6, or of an earlier version
+that only lacks fields.
 """
 
 import sqlite3
@@ -18,17 +18,15 @@ from workbook.storage.trouble import NotAWorkbook, in_words
 from workbook.texts import _
 
 _APPLICATION_ID = 0x53484F50
-_UNNUMBERED, _THEN = 1, 6  # what such a session calls its version, and which version it has
+_UNNUMBERED, _THEN = 1, 6  # the version such a session records, and the one it has
 
 
-def version_of(at: sqlite3.Connection, name: str) -> int:
-    """The version of a session's content; 0 for a database in which nothing was begun. NotAWorkbook when it is none, or of a
-    newer program.
-    """
-    if at.execute("SELECT count(*) FROM sqlite_schema").fetchone() == (0,):
+def version_of(connection: sqlite3.Connection, name: str) -> int:
+    """The version of a session's content; 0 for an empty database. NotAWorkbook when it is no session, or is newer."""
+    if connection.execute("SELECT count(*) FROM sqlite_schema").fetchone() == (0,):
         return 0
-    (version,) = at.execute("PRAGMA user_version").fetchone()
-    (application,) = at.execute("PRAGMA application_id").fetchone()
+    (version,) = connection.execute("PRAGMA user_version").fetchone()
+    (application,) = connection.execute("PRAGMA application_id").fetchone()
     if application != _APPLICATION_ID:
         raise NotAWorkbook(_("The session {name} holds no work.", name=name))
     if version > VERSION:
@@ -39,29 +37,34 @@ def version_of(at: sqlite3.Connection, name: str) -> int:
 
 
 def body_in(path: Path) -> tuple[BookBody, dict[str, str]]:
-    """The content and the notes of an older session that nobody has open; it stays as it is. NotAWorkbook; StorageTrouble."""
+    """Read the content and notes of an older session that is not open anywhere, without changing it.
+
+    NotAWorkbook when it cannot be understood; StorageTrouble when it cannot be opened.
+    """
     try:
-        at = sqlite3.connect(path.absolute().as_uri() + "?mode=ro&immutable=1", uri=True)
+        connection = sqlite3.connect(path.absolute().as_uri() + "?mode=ro&immutable=1", uri=True)
         try:
-            notes = {str(name): str(value) for name, value in at.execute("SELECT name, value FROM note")}
-            version = version_of(at, path.name)
-            value, attachments = (_value(at, notes), {}) if version <= _THEN else (_numbered(at, notes), _attachments(at))
+            notes = {str(name): str(value) for name, value in connection.execute("SELECT name, value FROM note")}
+            version = version_of(connection, path.name)
+            value, attachments = (
+                (_value(connection, notes), {}) if version <= _THEN else (_numbered(connection, notes), _attachments(connection))
+            )
             return body_of(migrated(value, version), attachments), notes
         finally:
-            at.close()
+            connection.close()
     except (CodecError, ValueError) as trouble:
         raise NotAWorkbook(_("The session {name} cannot be read: {trouble}.", name=path.name, trouble=trouble)) from None
     except sqlite3.Error as trouble:
         raise in_words(trouble, _("The work could not be opened"), path.parent) from None
 
 
-def _numbered(at: sqlite3.Connection, notes: dict[str, str]) -> Any:
-    """The content of a session that says its version, in the form a file of that version has."""
-    steps = at.execute("SELECT action, at, changes FROM step ORDER BY number").fetchall()
+def _numbered(connection: sqlite3.Connection, notes: dict[str, str]) -> Any:
+    """The content of a session that records its version, in the form of a file of that version."""
+    steps = connection.execute("SELECT action, at, changes FROM step ORDER BY number").fetchall()
     gone = int(notes.get("gone", "0"))
     return {
         "book": notes.get("book", ""),
-        "records": [decode(value) for (value,) in at.execute("SELECT value FROM record ORDER BY place, id")],
+        "records": [decode(value) for (value,) in connection.execute("SELECT value FROM record ORDER BY place, id")],
         "history": [[decode(action), moment, decode(changes)] for action, moment, changes in steps],
         "done": int(notes.get("done", "0")) - gone,
         "gone": gone,
@@ -69,16 +72,16 @@ def _numbered(at: sqlite3.Connection, notes: dict[str, str]) -> Any:
     }
 
 
-def _attachments(at: sqlite3.Connection) -> dict[str, Attachment]:
+def _attachments(connection: sqlite3.Connection) -> dict[str, Attachment]:
     return {
         str(key): Attachment(str(kind), bytes(data))
-        for key, kind, data in at.execute("SELECT digest, kind, data FROM attachment")
+        for key, kind, data in connection.execute("SELECT digest, kind, data FROM attachment")
     }
 
 
-def _value(at: sqlite3.Connection, notes: dict[str, str]) -> Any:
-    """The content of an older session, in the form a file of that version has."""
-    rows = at.execute("SELECT value FROM record ORDER BY place, id").fetchall()
-    steps = at.execute("SELECT words, at, changes FROM step ORDER BY number").fetchall()
+def _value(connection: sqlite3.Connection, notes: dict[str, str]) -> Any:
+    """The content of a session without a version, in the form of a file of version 6."""
+    rows = connection.execute("SELECT value FROM record ORDER BY place, id").fetchall()
+    steps = connection.execute("SELECT words, at, changes FROM step ORDER BY number").fetchall()
     history = [[words, moment, decode(changes)] for words, moment, changes in steps]
     return {"records": [decode(value) for (value,) in rows], "history": history, "done": int(notes.get("done", "0"))}

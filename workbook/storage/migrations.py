@@ -1,9 +1,9 @@
-"""What older files and sessions need to be read by today's program: a function from a version to the next, where one is needed.
+"""Migrations of older files and sessions: a function from one version to the next, where one is needed.
 
-A kind of record or a field that only came needs no work (it takes its default), but a version, which its row tells (`since`): an
-older program then says that the file is newer than itself. What was renamed, split or moved needs a function that does it. A
-session holds the same values and goes through the same functions.
-A file and a session of every version that was ever released stand in tests/samples and are opened by a test.
+A new kind of record or a new field needs no function (it takes its default), only a version, which its row gives (`since`): an
+older program then reports that the file is newer than itself. A rename, split or move needs a function. A session holds the
+same values and uses the same functions.
+A file and a session of every version ever released are in tests/samples and are opened by a test.
 """
 
 from collections.abc import Callable
@@ -16,9 +16,9 @@ _BEFORE_ROWS_TOLD = 9
 
 
 def _steps_hold_what_changed(value: Any) -> Any:
-    """Steps had each record twice, and a sentence; a workbook was known by its file only. Pictures came."""
+    """Replace the two whole records in each step by their difference; add the workbook's identity and the list of pictures."""
     if not isinstance(value, dict) or set(value) != {"records", "history", "done"} or not isinstance(value["history"], list):
-        return value  # no workbook's content, which its reader says
+        return value  # not a workbook's content, which its reader reports
     history = [_leaner(row) for row in value["history"]]
     return {**value, "history": history, "gone": 0, "book": "", "attachments": []}
 
@@ -38,14 +38,14 @@ def _entry(change: Any) -> Any:
 
 
 VERSION = max(_BEFORE_ROWS_TOLD, *(row.since for table in FIELDS.values() for row in table))
-# With 2 came materials, tools, kept layouts, paper, printer, steps, usual prices; 3: bevels by angle, bulge, swedge, readings
-# along a bar, quench, heat, jig, stone; 4: a gauge's steps, other printers, services that cut; 5: customers, orders, movements,
-# pieces, charges; 6: free points; 8: the bar a blade is made of and a piece was cut from; 9: the batch an order is made in.
+# Added in version 2: materials, tools, kept layouts, paper, printer, steps, usual prices; 3: bevels by angle, bulge, swedge,
+# readings along a bar, quench, heat, jig, stone; 4: a gauge's steps, other printers, services that cut; 5: customers, orders,
+# movements, pieces, charges; 6: free points; 8: the bar a blade is made of and a piece was cut from; 9: the batch of an order.
 STEPS: dict[int, Callable[[Any], Any]] = {6: _steps_hold_what_changed}  # from a version to the next
 
 
 def migrated(value: Any, version: int) -> Any:
-    """A body's JSON value of an older version as today's."""
+    """Convert a body's JSON value from an older version to the current one."""
     for number in range(version, VERSION):
         value = STEPS[number](value) if number in STEPS else value
     return value

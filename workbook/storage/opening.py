@@ -1,4 +1,4 @@
-"""How work on a workbook begins: new, from its file, or where it was left."""
+"""Starting work on a workbook: new, from its file, or from an earlier session."""
 
 import datetime
 import os
@@ -24,12 +24,12 @@ _MORE_THAN_FITS = _("There is not enough memory to open the work.")
 
 
 def begin(folder: Path, body: BookBody | None = None) -> Session:
-    """Work on a new workbook that has no file yet: a copy of what it begins with is another workbook."""
+    """Begin a new workbook without a file. A copy of `body` gets an identity of its own. StorageTrouble."""
     return _begun(folder, replace(body or BookBody(Document()), book=_new_book()), path="", base=MISSING, changed="0")
 
 
 def begun_at(folder: Path, body: BookBody, path: Path) -> Session:
-    """New work that is saved at a path at once. StorageTrouble when it cannot be; then there is nothing of it."""
+    """Begin a new workbook and save it at a path at once. StorageTrouble when it cannot be saved; nothing of it then remains."""
     session = begin(folder, body)
     try:
         session.save_as(path)
@@ -40,45 +40,45 @@ def begun_at(folder: Path, body: BookBody, path: Path) -> Session:
 
 
 def beside(path: Path) -> Path:
-    """Where work on a file is kept when this computer's own place for it cannot be written."""
+    """The folder beside a file that holds its session when this computer's usual folder cannot be written."""
     return path.absolute().parent / BESIDE
 
 
 def moved(session: Session, path: Path) -> Session:
-    """The same work kept beside a file, and saved there, where this computer's own place cannot be written any more."""
-    other = begun_at(beside(path), session.body, path)
-    if other.to_prove is not None:
-        other.proved(digest_of(path))
+    """Move a session beside a file, and save it there, when this computer's usual folder cannot be written any more."""
+    new_session = begun_at(beside(path), session.body, path)
+    if new_session.to_prove is not None:
+        new_session.proved(digest_of(path))
     session.let_go()
-    return other
+    return new_session
 
 
 def open_path(folder: Path, path: Path, *, known: bool = False) -> Session:
-    """Work on the workbook at a path; goes on where work was left that never reached the file. `known`: used here before.
+    """Open the workbook at a path, resuming a session whose work has not reached the file. `known` as for `read`.
 
-    InUse when another window has it; NotAWorkbook; StorageTrouble.
+    InUse when another window has it open; NotAWorkbook; StorageTrouble.
     """
     target = path.absolute()
-    for left in sessions(folder):
-        if left.path == target:
-            if left.in_use:
+    for session in sessions(folder):
+        if session.path == target:
+            if session.in_use:
                 raise InUse(
-                    _("{name} is open in another window.", name=target.name), _("Go on there, or open a copy."), left.file
+                    _("{name} is open in another window.", name=target.name), _("Go on there, or open a copy."), session.file
                 )
-            if not left.saved or digest_or_missing(target) in (left.base, MISSING):
-                return recover(left.file)
-            _give_way(left, target, known=known)
-    found = read(target, known=known)
-    if found.version < VERSION:
-        _copy_before_update(backups.folder_of(folder), found, target)
-    body = found.body if found.body.book else replace(found.body, book=found.digest[:16])
-    came_from = {"updated_from": str(found.version)} if found.version < VERSION else {}
-    notes = {"path": kept_name(target), "base": found.digest, "changed": "0", "published": "0", "proved": found.digest}
-    return _begun(folder, body, **notes, **came_from)
+            if not session.saved or digest_or_missing(target) in (session.base, MISSING):
+                return recover(session.file)
+            _give_way(session, target, known=known)
+    file = read(target, known=known)
+    if file.version < VERSION:
+        _copy_before_update(backups.folder_of(folder), file, target)
+    body = file.body if file.body.book else replace(file.body, book=file.digest[:16])
+    origin = {"updated_from": str(file.version)} if file.version < VERSION else {}
+    notes = {"path": kept_name(target), "base": file.digest, "changed": "0", "published": "0", "proved": file.digest}
+    return _begun(folder, body, **notes, **origin)
 
 
 def _give_way(unsaved: UnsavedSession, target: Path, *, known: bool) -> None:
-    """All of the session reached the file, which someone has changed since: it goes if theirs can be read, and leaves a copy."""
+    """Drop a fully saved session whose file someone has changed since, leaving a copy. The changed file must be readable."""
     read(target, known=known)
     session = recover(unsaved.file)
     session.back_up()
@@ -91,18 +91,18 @@ def _copy_before_update(folder: Path, opened: OpenedFile, path: Path) -> None:
     try:
         backups.keep(folder, book, name, data, datetime.datetime.now(), before_update=True)
     except (StorageTrouble, OSError) as trouble:
-        what = _(
+        problem = _(
             "{name} is of an older version, and no copy of it could be kept before the update: {trouble}",
             name=path.name,
             trouble=trouble,
         )
-        raise StorageTrouble(what, _("Free some space, or open it to look at.")) from None
+        raise StorageTrouble(problem, _("Free some space, or open it to look at.")) from None
 
 
 def recover(file: Path) -> Session:
-    """Goes on with a session that was left. InUse when another window has it.
+    """Resume a session. InUse when another window has it open; NotAWorkbook; StorageTrouble.
 
-    Where all of it had reached a file that is gone since, it is work without a file again: nobody is told it is saved.
+    If it was fully saved to a file that has since gone, it has no file again, so that it does not count as saved.
     """
     lock = lock_of(file)
     if not lock.take():
@@ -123,7 +123,7 @@ def recover(file: Path) -> Session:
 
 
 def _current(file: Path) -> Database:
-    """A session's database, brought to today's version where it is older; the older one is kept as a copy."""
+    """Open a session's database, first updating one of an older version and keeping a copy of that."""
     database = Database(file)
     if database.version == VERSION:
         return database
@@ -131,13 +131,13 @@ def _current(file: Path) -> Database:
     body, notes = legacy.body_in(file)
     body = replace(body, book=body.book or _new_book())
     folder, name = backups.folder_of(file.parent), body.document.settings.name
-    notes_kept = {name: value for name, value in notes.items() if name not in ("done", "gone", "book")}
+    other_notes = {name: value for name, value in notes.items() if name not in ("done", "gone", "book")}
     try:
-        data = file.read_bytes()  # closed, so that nothing of it is in a log beside it
+        data = file.read_bytes()  # closed, so no part of it is in a separate log
         backups.keep(folder, body.book, name, data, datetime.datetime.now(), before_update=True, suffix=SESSION)
-        begun = file.with_suffix(BEGUN)
-        made(begun, body, {**notes_kept, "updated_from": str(database.version)})
-        begun.replace(file)
+        new_file = file.with_suffix(BEGUN)
+        made(new_file, body, {**other_notes, "updated_from": str(database.version)})
+        new_file.replace(file)
         sync_folder(file.parent)
     except OSError as trouble:
         raise in_words(trouble, _("The work could not be brought to this version"), file.parent) from None
@@ -145,7 +145,7 @@ def _current(file: Path) -> Database:
 
 
 def restored(folder: Path, copy: Path) -> Session:
-    """New work that begins as a kept copy is, with its history; it has no file yet. NotAWorkbook; StorageTrouble."""
+    """Begin a new workbook, without a file, from a backup and its history. NotAWorkbook; StorageTrouble."""
     return begin(folder, legacy.body_in(copy)[0] if copy.suffix == SESSION else read(copy).body)
 
 
@@ -154,7 +154,7 @@ def _new_book() -> str:
 
 
 def _begun(folder: Path, body: BookBody, **notes: str) -> Session:
-    """A new session with its content: whole or not at all."""
+    """Create a session with its content, whole or not at all. StorageTrouble."""
     try:
         own_folder(folder)
         file = folder / f"{os.urandom(16).hex()}{SESSION}"
@@ -163,9 +163,9 @@ def _begun(folder: Path, body: BookBody, **notes: str) -> Session:
     except OSError as trouble:
         raise not_kept(trouble, folder) from None
     try:
-        begun = file.with_suffix(BEGUN)
-        made(begun, body, notes)
-        begun.replace(file)
+        new_file = file.with_suffix(BEGUN)
+        made(new_file, body, notes)
+        new_file.replace(file)
         sync_folder(folder)
         return Session(Database(file), lock)
     except BaseException as trouble:

@@ -1,7 +1,8 @@
-"""What changed from one JSON value to another, so that a step of the history holds that and not the whole twice.
+"""The difference between two JSON values, so that a step of the history need not hold the whole value twice.
 
-A patch is `[path, was, now]`, or `[path, at, out, in]` for a run of a list: the values `out` at `path` from `at` on gave way to
-`in`. `path` has the keys and places that lead there. The patches of one difference lie apart, so their order is free.
+A patch is `[path, was, now]`, or `[path, at, out, in]` for a run of a list: the values `out` at `path`, from index `at`, were
+replaced by `in`. `path` is the list of keys and indices that lead there. The patches of one difference do not overlap, so their
+order is free.
 """
 
 from collections.abc import Iterator, Sequence
@@ -10,7 +11,7 @@ from typing import Any
 
 from workbook.texts import _
 
-_MOST_ALONE = 8  # entries of a list that are told one by one; more go out and come in together
+_MOST_ALONE = 8  # differing entries of a list patched one by one; more are replaced as one run
 
 
 class PatchError(ValueError):
@@ -18,7 +19,7 @@ class PatchError(ValueError):
 
 
 def difference(before: Any, after: Any) -> list[list[Any]]:
-    """The patches that make `after` of `before`."""
+    """The patches that turn `before` into `after`."""
     return list(_difference(before, after, []))
 
 
@@ -41,9 +42,9 @@ def _difference(before: Any, after: Any, path: list[str | int]) -> Iterator[list
 
 def _of_lists(before: list[Any], after: list[Any], path: list[str | int]) -> Iterator[list[Any]]:
     if len(before) == len(after):
-        other = [i for i, (was, now) in enumerate(zip(before, after, strict=True)) if was != now or type(was) is not type(now)]
-        if len(other) <= _MOST_ALONE:
-            for i in other:
+        indices = [i for i, (was, now) in enumerate(zip(before, after, strict=True)) if was != now or type(was) is not type(now)]
+        if len(indices) <= _MOST_ALONE:
+            for i in indices:
                 yield from _difference(before[i], after[i], [*path, i])
             return
     start = _same(before, after)
@@ -51,20 +52,20 @@ def _of_lists(before: list[Any], after: list[Any], path: list[str | int]) -> Ite
     yield [path, start, before[start : len(before) - end], after[start : len(after) - end]]
 
 
-def _same(one: Sequence[Any], other: Sequence[Any]) -> int:
-    """How many entries are the same from the beginning."""
-    return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False)))
+def _same(first: Sequence[Any], second: Sequence[Any]) -> int:
+    """The number of equal entries at the start."""
+    return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(first, second, strict=False)))
 
 
 def forward(value: Any, patches: Sequence[Any]) -> Any:
-    """The value with what came; the value given stays as it is. PatchError where a patch does not fit."""
+    """Apply patches to a copy of the value. PatchError where one does not fit."""
     for patch in patches:
         value = _patched(value, patch, back=False)
     return value
 
 
 def backward(value: Any, patches: Sequence[Any]) -> Any:
-    """The value as it was before. PatchError where a patch does not fit."""
+    """Reverse patches on a copy of the value. PatchError where one does not fit."""
     for patch in reversed(patches):
         value = _patched(value, patch, back=True)
     return value
@@ -73,12 +74,12 @@ def backward(value: Any, patches: Sequence[Any]) -> Any:
 def _patched(value: Any, patch: Any, *, back: bool) -> Any:
     if not sound(patch):
         raise PatchError(_("is not a change"))
-    path, rest = patch[0], patch[1:]
-    return _at(value, path, rest[:1] + rest[1:][:: -1 if back else 1] if len(rest) == 3 else rest[:: -1 if back else 1])
+    path, change = patch[0], patch[1:]
+    return _at(value, path, change[:1] + change[1:][:: -1 if back else 1] if len(change) == 3 else change[:: -1 if back else 1])
 
 
 def _at(value: Any, path: Sequence[str | int], change: Sequence[Any]) -> Any:
-    """The value with one place changed: copies along the path only."""
+    """Change one place of the value, copying only along the path."""
     if not path:
         return change[1] if len(change) == 2 else _respliced(value, *change)
     key = path[0]
@@ -90,7 +91,7 @@ def _at(value: Any, path: Sequence[str | int], change: Sequence[Any]) -> Any:
 
 
 def _respliced(value: Any, at: int, out: list[Any], into: list[Any]) -> list[Any]:
-    if not isinstance(value, list) or at + len(out) > len(value):  # not compared: older entries may lack fields that came since
+    if not isinstance(value, list) or at + len(out) > len(value):  # not compared: older entries may lack newer fields
         raise PatchError(_("is not the list it was"))
     return [*value[:at], *into, *value[at + len(out) :]]
 

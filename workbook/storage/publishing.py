@@ -1,4 +1,4 @@
-"""Replacing a workbook's file whole, unless somebody else has changed it."""
+"""Replacing a workbook's file whole, unless someone else has changed it."""
 
 from pathlib import Path
 
@@ -8,11 +8,11 @@ from workbook.system.files import read_file
 from workbook.system.replacing import replace_file
 from workbook.texts import _
 
-MISSING = ""  # digest of a file that is not there
+MISSING = ""  # digest of a missing file
 
 
 def digest_at(path: Path) -> str:
-    """Digest of the file at a path; `MISSING` when there is none. OSError."""
+    """The digest of the file at a path; `MISSING` when there is none. OSError when it cannot be read."""
     try:
         return digest(read_file(path))
     except FileNotFoundError:
@@ -20,7 +20,7 @@ def digest_at(path: Path) -> str:
 
 
 def digest_or_missing(path: Path) -> str:
-    """The same; `MISSING` also for a file that cannot be read."""
+    """The digest of the file at a path; `MISSING` when there is none or it cannot be read."""
     try:
         return digest_at(path)
     except OSError:
@@ -28,10 +28,10 @@ def digest_or_missing(path: Path) -> str:
 
 
 def replace_whole(path: Path, data: bytes, expected: str, *, private: bool = False) -> None:
-    """Puts data at a path, if what stands there is still what was expected there, or nothing any more.
-    `private`: for this user alone.
+    """Write data to a path, if the file there still has the `expected` digest or is missing.
+    `private`: readable by this user alone.
 
-    ChangedElsewhere when it is not; StorageTrouble when it cannot be written. Either way the file is as it was.
+    ChangedElsewhere when it differs; StorageTrouble when it cannot be written. Either way the file is unchanged.
     """
     changed = ChangedElsewhere(_("{name} was changed by someone else since it was opened.", name=path.name), _("Both are kept."))
 
@@ -41,7 +41,7 @@ def replace_whole(path: Path, data: bytes, expected: str, *, private: bool = Fal
 
     try:
         replace_file(path, data, check=expect, private=private)
-    except FileExistsError:  # it came after the last look
+    except FileExistsError:  # it appeared after the check
         raise changed from None
     except OSError as trouble:
         raise in_words(trouble, _("{name} could not be saved", name=path.name)) from None

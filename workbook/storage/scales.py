@@ -1,4 +1,4 @@
-"""What the records of a workbook weigh while they are worked on, so that none is made that could not be opened again."""
+"""The running weight of a workbook's records, so that no edit makes one that could not be opened again."""
 
 from collections.abc import Mapping, Sequence
 
@@ -15,34 +15,34 @@ from workbook.texts import _
 
 
 class Scales(Struct, frozen=True):
-    """The weight of each record by its id, and of all."""
+    """The weight of each record by its id, and of all together."""
 
     each: Mapping[str, Weight]
     whole: Weight
 
     def after(self, edit: Edit, texts: Mapping[str, str]) -> "Scales":
-        """The scales after an edit that makes records of these texts. StorageTrouble when one could not be opened again."""
-        put = {change.id: _weighed(change.after, texts[change.id]) for change in edit.changes if change.after is not None}
-        touched = {change.id for change in edit.changes}
-        each = {id_: weight for id_, weight in self.each.items() if id_ not in touched} | put
-        taken = total([self.each[id_] for id_ in touched if id_ in self.each])
-        made = Scales(each, self.whole - taken + total(list(put.values())))
-        lighter = made.whole.within(self.whole) and len(each) <= len(self.each)
-        if not lighter and not (made.whole.within(RECORDS) and len(each) <= MOST_RECORDS):
+        """The scales after an edit; `texts`: the JSON of its records by id. StorageTrouble when one could not be opened again."""
+        weights = {change.id: _weighed(change.after, texts[change.id]) for change in edit.changes if change.after is not None}
+        changed_ids = {change.id for change in edit.changes}
+        each = {id_: weight for id_, weight in self.each.items() if id_ not in changed_ids} | weights
+        old_weight = total([self.each[id_] for id_ in changed_ids if id_ in self.each])
+        scales = Scales(each, self.whole - old_weight + total(list(weights.values())))
+        lighter = scales.whole.within(self.whole) and len(each) <= len(self.each)
+        if not lighter and not (scales.whole.within(RECORDS) and len(each) <= MOST_RECORDS):
             most = RECORDS.size // 1_000_000
-            what = _("The workbook would grow past what can be opened again ({most} MB of records).", most=most)
-            raise StorageTrouble(what, _("Outlines of fewer points take less room."))
-        return made
+            problem = _("The workbook would grow past what can be opened again ({most} MB of records).", most=most)
+            raise StorageTrouble(problem, _("Outlines of fewer points take less room."))
+        return scales
 
 
 def weighed(document: Document, texts: Sequence[str]) -> Scales:
-    """The scales for a document whose records are these pieces of JSON."""
+    """Weigh a document; `texts`: the JSON of its records, in their order."""
     each = dict(zip(document.records, map(weight_of, texts), strict=True))
     return Scales(each, total(list(each.values())))
 
 
 def texts_of(edit: Edit) -> dict[str, str]:
-    """The JSON of each record that an edit makes or changes, by its id. StorageTrouble where one cannot be written."""
+    """The JSON of each record that an edit adds or changes, by its id. StorageTrouble where one cannot be encoded."""
     try:
         return {change.id: json_of(record_value(change.after)) for change in edit.changes if change.after is not None}
     except CodecError as wrong:
@@ -50,7 +50,7 @@ def texts_of(edit: Edit) -> dict[str, str]:
 
 
 def _weighed(record: Record, text: str) -> Weight:
-    """A record's weight, once it was seen that it can be read again from its text. StorageTrouble when it cannot."""
+    """The weight of a record, after checking that its text decodes to the same record. StorageTrouble when it does not."""
     try:
         if record_of(decode(text)) == record:
             return weight_of(text)

@@ -1,4 +1,4 @@
-"""A maker's work on one workbook: edits durable at once, undo and redo, and the file brought up to date when asked."""
+"""A maker's work on one workbook: edits durable at once, undo and redo, and saving to the file on request."""
 
 import datetime
 from collections.abc import Sequence
@@ -21,27 +21,27 @@ from workbook.storage.weight import HISTORY, KEPT_STEPS, Weight, first_kept, tot
 from workbook.system.locks import Lock
 from workbook.texts import _
 
-_SMALL = 300_000  # bytes that are tried at once whether they open again; more would hold the window
-_NOT_LONG = 3_000_000  # the same when the work is let go
+_SMALL = 300_000  # bytes; a file up to this size is test-opened before it is written: a larger one would block the window
+_NOT_LONG = 3_000_000  # bytes; the same when the session is closed
 _GATHERED = Weight(HISTORY.size * 11 // 10, HISTORY.parts * 11 // 10)
 
 
 class Session:
-    """Work on a workbook that has a file, or none yet. Made by `opening`."""
+    """Work on a workbook, with or without a file. Created by `opening`."""
 
     read_only = False
-    updated_from = 0  # the version of the program that kept this work before, while what is different has not been told
+    updated_from = 0  # the older version this work was updated from, until the maker was told what changed; else 0
 
     def __init__(self, database: Database, lock: Lock) -> None:
         self._database, self._lock, body = database, lock, database.body()
-        self._changing = RLock()  # what changes the work comes one after another, whatever thread it is in
+        self._changing = RLock()  # changes are made one at a time, from any thread
         self.document: Document = body.document
         self._steps, self._done, self._gone = list(body.steps), body.done, body.gone
-        self.book, told = body.book, database.note("updated_from", "0")
-        self.updated_from = int(told) if told.isdecimal() else 0
+        self.book, version = body.book, database.note("updated_from", "0")
+        self.updated_from = int(version) if version.isdecimal() else 0
         self._changed = _changes_told(database)
-        self._cut_off: list[Step] = []  # steps that could be done again until the last one was made
-        self._last: Edit | None = None  # the last step done, where it was made just now
+        self._cut_off: list[Step] = []  # the steps that could be redone until the last step replaced them
+        self._last: Edit | None = None  # the edit of the last step, where it is known
         self._scales = weighed(self.document, database.records())
         self._history = total([step.weight for step in self._steps])
         self.no_backup = ""  # why the last copy could not be kept
@@ -49,9 +49,9 @@ class Session:
         self._say()
 
     def update_told(self) -> None:
-        """What is different since an older program kept this work was told."""
+        """Note that the maker has been told what changed since the older version."""
         self.updated_from = 0
-        with suppress(StorageTrouble):  # it is told once more then
+        with suppress(StorageTrouble):  # it is then told once more
             self._database.set_notes(updated_from="0")
 
     @property
@@ -61,7 +61,7 @@ class Session:
 
     @property
     def file(self) -> Path | None:
-        """Where the work lies on this computer."""
+        """The session's file on this computer."""
         return self._database.path
 
     @property
@@ -71,37 +71,37 @@ class Session:
 
     @property
     def steps(self) -> Sequence[Step]:
-        """The history that is kept, oldest first."""
+        """The kept history, oldest first."""
         return tuple(self._steps)
 
     @property
     def done(self) -> int:
-        """How many of its steps are done; the others can be done again."""
+        """The number of its steps that are done; the others can be redone."""
         return self._done
 
     @property
     def gone(self) -> int:
-        """How many older steps were let go, so that the workbook stays small."""
+        """The number of older steps dropped to keep the workbook small."""
         return self._gone
 
     @property
     def body(self) -> BookBody:
-        """Everything there is."""
+        """The document with its history and the attachments it names."""
         texts = (*self._database.records(), *(step.changes for step in self._steps))
         attachments = self._database.attachments(named_in(texts))
         return BookBody(self.document, tuple(self._steps), self._done, self._gone, self.book, attachments)
 
     @property
     def last_edit(self) -> Edit | None:
-        """The edit that was done last; None at the beginning. NotAWorkbook when it cannot be read."""
+        """The edit of the last step done; None at the beginning. NotAWorkbook when it cannot be read."""
         if self._last is None and self._done:
             self._last = self._steps[self._done - 1].undone(self.document).inverse
         return self._last
 
     def edit(self, edit: Edit, at: str, *, same_step: bool = False) -> None:
-        """Makes an edit, durable when this returns. StorageTrouble when it could not be kept; then nothing has changed.
+        """Make an edit, durable when this returns. StorageTrouble when it could not be stored; then nothing has changed.
 
-        `same_step`: it goes on with the last step (a number nudged again) and is undone together with it.
+        `same_step`: it continues the last step (a number nudged again) and is undone together with it.
         """
         if not edit.changes:
             return
@@ -109,24 +109,24 @@ class Session:
             self._edit(edit, at, self.last_edit if same_step else None)
 
     def _edit(self, edit: Edit, at: str, before: Edit | None) -> None:
-        """Makes an edit; `before`: the one it goes on with."""
+        """Make an edit; `before`: the one it continues."""
         after = self.document.applied(edit, before)
         texts = texts_of(edit)
-        heavier = self._scales.after(edit, texts)
+        scales = self._scales.after(edit, texts)
         number = self._done + (before is None)
-        whole = edit if before is None else joined(before, edit)
-        step = step_of(whole, at, texts)
+        step_edit = edit if before is None else joined(before, edit)
+        step = step_of(step_edit, at, texts)
         with self._database.turn:
             self._database.edit(edit, texts, step, self._gone + number, self._changed + 1)
-            self.document, self._changed, self._scales, self._last = after, self._changed + 1, heavier, whole
+            self.document, self._changed, self._scales, self._last = after, self._changed + 1, scales, step_edit
             self._cut_off = self._cut_off if before is not None else self._steps[number - 1 :]
             self._steps[number - 1 :] = [step]
             self._done, self._history = number, self._history + step.weight
-            with suppress(StorageTrouble):  # the edit is kept; what is not let go now is the next time
+            with suppress(StorageTrouble):  # the edit is stored; old steps can be dropped next time
                 self._thin()
 
     def _thin(self) -> None:
-        """Lets old steps go before a limit is near: a good many at a time."""
+        """Drop old steps once the history is a tenth over its limit, so that many go at a time."""
         if len(self._steps) <= KEPT_STEPS * 1.1 and self._history.within(_GATHERED):
             return
         weights = [step.weight for step in self._steps]
@@ -137,18 +137,18 @@ class Session:
         self._history = total(weights[first:])
 
     def undo(self) -> Edit | None:
-        """Takes the last step back, durable; the edit that did so. None at the beginning."""
+        """Undo the last step, durably, and return the edit that did so; None at the beginning."""
         with self._changing:
             return self._move(self._steps[self._done - 1].undone(self.document), self._done - 1) if self._done else None
 
     def redo(self) -> Edit | None:
-        """Does the next step again; None at the end."""
+        """Redo the next step, durably, and return the edit that did so; None at the end."""
         with self._changing:
-            again = self._done < len(self._steps)
-            return self._move(self._steps[self._done].done_again(self.document), self._done + 1) if again else None
+            available = self._done < len(self._steps)
+            return self._move(self._steps[self._done].done_again(self.document), self._done + 1) if available else None
 
     def forget(self) -> Edit | None:
-        """Takes the last step back as if it had not been made, durable: what could be done again before can be again."""
+        """Undo the last step as if it had never been made, durably: what could be redone before it can be redone again."""
         if not self._done:
             return None
         with self._changing, self._database.turn:
@@ -159,29 +159,29 @@ class Session:
 
     def _move(self, edit: Edit, done: int, behind: Sequence[Step] | None = None) -> Edit:
         after, texts = self.document.applied(edit), texts_of(edit)
-        heavier = self._scales.after(edit, texts)
+        scales = self._scales.after(edit, texts)
         with self._database.turn:
             self._database.move(edit, texts, self._gone + done, self._changed + 1, behind)
-            self.document, self._changed, self._done, self._scales = after, self._changed + 1, done, heavier
+            self.document, self._changed, self._done, self._scales = after, self._changed + 1, done, scales
             self._cut_off, self._last = [], None
         return edit
 
     def attach(self, attachment: Attachment) -> str:
-        """Keeps a picture, durable; the reference by which a record names it. StorageTrouble where there is no room for it."""
+        """Store a picture, durably, and return the reference by which a record names it. StorageTrouble when it does not fit."""
         sizes = self._database.attachment_sizes()
         key = admitted(attachment, sum(sizes.values()), len(sizes))
         self._database.attach(key, attachment)
         return reference(key)
 
     def attachment(self, named: str) -> Attachment | None:
-        """The picture that a reference names; None where it is not there."""
+        """The picture that a reference names; None where it is missing. ValueError when it is no reference."""
         key = digest_in(named)
         return self._database.attachments([key]).get(key)
 
     def publish(self) -> None:
-        """Brings the file up to date, with what is there when it begins; in any thread, one at a time.
+        """Save the work, as it is when this begins, to its file; from any thread, one call at a time.
 
-        ChangedElsewhere, StorageTrouble: the file is as it was, the work is kept here.
+        ChangedElsewhere, StorageTrouble: the session still holds the work.
         """
         path = self.path
         if path is None:
@@ -189,10 +189,13 @@ class Session:
         self._write(path, self._database.note("base"))
 
     def save_as(self, path: Path) -> None:
-        """The same work under another name, which it has from then on; a file that stood there is replaced."""
+        """Save under another name, which the work then keeps, replacing any file there.
+
+        InUse when another window has that file open; ChangedElsewhere; StorageTrouble.
+        """
         target = path.absolute()
-        others = (left for left in sessions(self._database.path.parent) if left.file != self._database.path)
-        if any(left.path == target and left.in_use for left in others):
+        others = (session for session in sessions(self._database.path.parent) if session.file != self._database.path)
+        if any(session.path == target and session.in_use for session in others):
             raise InUse(_("{name} is open in another window.", name=target.name), _("Choose another name."))
         try:
             expected = digest_at(target)
@@ -202,7 +205,7 @@ class Session:
         self._say()
 
     def keep_both(self, stamp: str) -> Path:
-        """Where someone else has changed the file: this work goes to a file of its own beside it. Its path."""
+        """Save the work beside a file that someone else has changed, with `stamp` in its name, and return the new path."""
         path = self.path
         assert path is not None
         beside = path.with_name(f"{path.stem} ({stamp}){SUFFIX}")
@@ -213,17 +216,17 @@ class Session:
         with self._database.turn:
             content, document, changed = self._content(), self.document, str(self._changed)
         data = self._bytes(content)
-        mine, small = digest(data), len(data) <= _SMALL
+        file_digest, small = digest(data), len(data) <= _SMALL
         if small:
             _try(data, path, document)
-        self._database.set_notes(pending=f"{mine} {changed} {kept_name(path)}")
+        self._database.set_notes(pending=f"{file_digest} {changed} {kept_name(path)}")
         replace_whole(path, data, expected)
-        if digest_or_missing(path) != mine:
+        if digest_or_missing(path) != file_digest:
             raise StorageTrouble(
                 _("{name} is not what was written to it.", name=path.name), _("Save to another disk, and do not trust this one.")
             )
-        proved = mine if small else ""
-        self._database.set_notes(base=mine, published=changed, pending="", path=kept_name(path), proved=proved)
+        proved = file_digest if small else ""
+        self._database.set_notes(base=file_digest, published=changed, pending="", path=kept_name(path), proved=proved)
         if backups.due(self._backups, self.book, datetime.datetime.now()):
             self._back_up(data)
 
@@ -231,27 +234,27 @@ class Session:
         return Content(self.book, self._database.records(), tuple(self._steps), self._done, self._gone)
 
     def _bytes(self, content: Content) -> bytes:
-        """The bytes of a file. The pictures are asked for one by one: none is ever another."""
+        """Encode content as a file. Pictures are read one by one, without the lock: a digest always names the same bytes."""
         named = named_in((*content.records, *(step.changes for step in content.steps)))
         return bytes_of(content, self._database.attachments(named))
 
     @property
     def to_prove(self) -> tuple[Path, str] | None:
-        """The file that holds all and was not yet read back, and its digest; None when there is none."""
+        """The path and digest of a file that holds all the work and has not been read back yet; else None."""
         path, base = self.path, self._database.note("base")
         return (path, base) if path is not None and self.saved and self._database.note("proved") != base else None
 
     def proved(self, read_back: str) -> None:
-        """The file of this digest was read back and opens."""
+        """Note that the file with this digest was read back and opens."""
         if read_back == self._database.note("base"):
             self._database.set_notes(proved=read_back)
 
     def back_up(self) -> None:
-        """Keeps a copy of the work as it is."""
+        """Keep a backup of the work as it is."""
         self._back_up(self._bytes(self._content()))
 
     def _back_up(self, data: bytes) -> None:
-        """A copy of what was written; that there is none is said. Beside a file there is none: that is a way out."""
+        """Keep a backup; `no_backup` says why one could not be kept. A session beside its file, a stopgap, has none."""
         if self._database.path.parent.name == BESIDE:
             return
         try:
@@ -265,42 +268,42 @@ class Session:
         return backups.folder_of(self._database.path.parent)
 
     def _say(self) -> None:
-        """The lock tells other windows which workbook it is."""
+        """Write to the lock which workbook this is, for other windows."""
         with suppress(OSError):
             self._lock.tell(said_by_lock(self.path, self.document.settings.name))
 
     def _finish_publishing(self) -> None:
-        """After a crash between putting the file in its place and noting it."""
+        """Complete a save that a crash interrupted between replacing the file and noting it."""
         pending = self._database.note("pending")
         if not pending:
             return
-        mine, changed, name = (*pending.split(" ", 2), "", "")[:3]
+        file_digest, changed, name = (*pending.split(" ", 2), "", "")[:3]
         try:
             path = named_path(name)
         except ValueError:
             path = None
-        if path is not None and digest_or_missing(path) == mine:
-            self._database.set_notes(base=mine, published=changed, pending="", path=name)
+        if path is not None and digest_or_missing(path) == file_digest:
+            self._database.set_notes(base=file_digest, published=changed, pending="", path=name)
         else:
             self._database.set_notes(pending="")
 
     def let_go_of_a_file_that_is_gone(self) -> None:
-        """Work all of which is in a file that is not there any more has none."""
+        """Forget the file of fully saved work if that file is missing, so that the work counts as unsaved."""
         path = self.path
         if path is not None and self.saved and digest_or_missing(path) == MISSING:
             self._database.set_notes(path="", base=MISSING, published="-1")
 
     def changed_elsewhere(self) -> bool:
-        """Whether the file is not the one this work began from or last wrote."""
+        """Whether the file exists and differs from the one this work began from or last wrote."""
         path = self.path
         return path is not None and digest_or_missing(path) not in (self._database.note("base"), MISSING)
 
     def close(self) -> None:
-        """Ends the work here; a session goes in which nothing was done, or whose file is there with everything and opens."""
+        """Close the session, and delete it if it has no file and no changes, or if its file holds everything and opens."""
         self._end(self._all_there(_NOT_LONG) if self.path else not self._changed)
 
     def _all_there(self, most: float) -> bool:
-        """Whether the file has everything and opens; one of more bytes than `most` that was not yet read back is not read now."""
+        """Whether the file holds everything and opens; one over `most` bytes that has not been read back counts as not."""
         path, base = self.path, self._database.note("base")
         if path is None or not self.saved or digest_or_missing(path) != base:
             return False
@@ -316,7 +319,7 @@ class Session:
         return True
 
     def let_go(self) -> None:
-        """Ends the work and takes the session away, whatever is in it."""
+        """Close the session and delete it with all its content."""
         self._end(finished=True)
 
     def _end(self, finished: bool) -> None:
@@ -327,7 +330,7 @@ class Session:
 
 
 def _try(data: bytes, path: Path, document: Document) -> None:
-    """NotAWorkbook when what is to be written would not be this work again."""
+    """Check that the bytes to be written decode to this document. NotAWorkbook when they do not."""
     if opened(data, path.name).body.document != document:
         raise NotAWorkbook(
             _("{name} would not be the same work when it is opened again.", name=path.name), _("The work is kept here.")
@@ -335,7 +338,7 @@ def _try(data: bytes, path: Path, document: Document) -> None:
 
 
 def _changes_told(database: Database) -> int:
-    """How many changes were ever made. NotAWorkbook where that, or the path of the file, makes no sense."""
+    """The number of changes ever made. NotAWorkbook where that, or the path of the file, is invalid."""
     try:
         named_path(database.note("path"))
         return int(database.note("changed", "0"))

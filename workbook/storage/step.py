@@ -1,4 +1,4 @@
-"""One step of the history as it is kept: what it did, when, and what it changed, from which its edit is made again."""
+"""One step of the history as stored: its action, its time, and its changes, from which its edit is rebuilt."""
 
 from collections import deque
 from collections.abc import Mapping
@@ -18,14 +18,14 @@ from workbook.storage.trouble import NotAWorkbook
 from workbook.storage.weight import Weight, weight_of
 from workbook.texts import _
 
-_LAST: deque[tuple[Record, Any]] = deque(maxlen=4)  # records written a moment ago
+_LAST: deque[tuple[Record, Any]] = deque(maxlen=4)  # the records encoded last
 
 
 class Step(Struct, frozen=True, dict=True):
     """An edit of the history and when it was made (ISO date and time).
 
-    `changes` is the JSON of `[id, patches]` for each record changed and `[id, before, after]` for each that came or went. It is
-    read when it is asked for: a long history costs nothing to open.
+    `changes` is the JSON of `[id, patches]` for each record changed and `[id, before, after]` for each added or removed. It is
+    decoded on demand, so a long history costs nothing to open.
     """
 
     action: Action
@@ -33,11 +33,11 @@ class Step(Struct, frozen=True, dict=True):
     changes: str
 
     def undone(self, document: Document) -> Edit:
-        """The edit that takes it back from a document in which it is done last. NotAWorkbook when it does not fit."""
+        """The edit that undoes this step in a document where it is the last one done. NotAWorkbook when it does not fit."""
         return self._edit(document, back=True)
 
     def done_again(self, document: Document) -> Edit:
-        """The edit that does it again, of a document in which it is the next. NotAWorkbook when it does not fit."""
+        """The edit that redoes this step in a document where it is the next one. NotAWorkbook when it does not fit."""
         return self._edit(document, back=False)
 
     def _edit(self, document: Document, *, back: bool) -> Edit:
@@ -48,12 +48,12 @@ class Step(Struct, frozen=True, dict=True):
             )
         except (ValueError, TypeError, KeyError, IndexError, RecursionError) as trouble:
             words = in_words(self.action, document.settings.unit)[:80]
-            what = _("The step “{words}” of the history cannot be read: {trouble}.", words=words, trouble=trouble)
-            raise NotAWorkbook(what, _("The work itself is whole: go on from here.")) from None
+            problem = _("The step “{words}” of the history cannot be read: {trouble}.", words=words, trouble=trouble)
+            raise NotAWorkbook(problem, _("The work itself is whole: go on from here.")) from None
 
     @cached_property
     def sound(self) -> bool:
-        """Whether what it changed can be understood."""
+        """Whether its changes can be decoded."""
         try:
             check_changes(decode(self.changes))
         except (ValueError, RecursionError):
@@ -62,32 +62,32 @@ class Step(Struct, frozen=True, dict=True):
 
     @cached_property
     def weight(self) -> Weight:
-        """What it weighs in a file."""
+        """Its weight in a file."""
         return weight_of(self.changes) + weight_of(self.action_text) + Weight(40, 2)
 
     @property
     def action_text(self) -> str:
-        """What it did, as JSON."""
+        """Its action as JSON."""
         return json_of(action_value(self.action))
 
 
 def json_of(value: Any) -> str:
-    """The text that stands for a value in a session."""
+    """Encode a value as the JSON text that a session stores."""
     return encode(value).decode()
 
 
 def step_of(edit: Edit, at: str, texts: Mapping[str, str]) -> Step:
-    """The step that an edit is. `texts`: of its records, as far as they are there already."""
+    """Build the step for an edit. `texts`: the JSON of its records by id, where already encoded."""
     return Step(edit.action, at, json_of([_entry(change, texts) for change in edit.changes]))
 
 
 def action_value(action: Action) -> Any:
-    """What a step did, to be encoded."""
+    """The action as a JSON value."""
     return [action.id, dict(action.fields)]
 
 
 def action_of(value: Any) -> Action:
-    """What a step did; a sentence is what older programs kept. CodecError when it is neither."""
+    """Decode an action, or the sentence that older programs stored instead. CodecError when it is neither."""
     if isinstance(value, str):
         return said(value)
     if not isinstance(value, list) or len(value) != 2 or not isinstance(value[0], str) or not isinstance(value[1], dict):
@@ -96,14 +96,14 @@ def action_of(value: Any) -> Action:
 
 
 def record_value(record: Record | None) -> Any:
-    """A record with its kind; None stays none."""
+    """The record as a JSON value with its kind; None for no record. CodecError when it cannot be encoded."""
     return None if record is None else {"kind": kind_of(record), "record": _value(record)}
 
 
 def _value(record: Record) -> Any:
-    """A record as a JSON value, which nobody changes: an edit asks for the same few several times."""
-    for known, value in _LAST:
-        if known is record:
+    """The record as a JSON value, not to be changed: the last few are cached, since an edit encodes the same ones repeatedly."""
+    for recent, value in _LAST:
+        if recent is record:
             return value
     value = encoded(record)
     _LAST.append((record, value))
@@ -111,7 +111,7 @@ def _value(record: Record) -> Any:
 
 
 def record_of(value: Any) -> Record | None:
-    """The record again."""
+    """Decode a record with its kind; None for no record. CodecError when it is neither."""
     if value is None:
         return None
     if not isinstance(value, dict) or set(value) != {"kind", "record"}:
@@ -123,7 +123,7 @@ def record_of(value: Any) -> Record | None:
 
 
 def _entry(change: Change, texts: Mapping[str, str]) -> list[Any]:
-    """What one change keeps."""
+    """One change as stored: patches where the record keeps its kind, else the record before and after."""
     before, after, text = change.before, change.after, texts.get(change.id)
     if before is None or after is None or type(before) is not type(after):
         return [change.id, record_value(before), record_value(after) if text is None else Raw(text)]
@@ -131,17 +131,17 @@ def _entry(change: Change, texts: Mapping[str, str]) -> list[Any]:
 
 
 def _change(document: Document, entry: Any, *, back: bool) -> Change:
-    now = document.records.get(entry[0])
+    current = document.records.get(entry[0])
     if len(entry) == 3:
-        return Change(entry[0], now, record_of(entry[1] if back else entry[2]))
-    if now is None:
+        return Change(entry[0], current, record_of(entry[1] if back else entry[2]))
+    if current is None:
         raise PatchError(_("{entry} is not there", entry=str(entry[0])[:60]))
-    made = (backward if back else forward)(_value(now), entry[1])
-    return Change(entry[0], now, decoded(type(now), made))
+    value = (backward if back else forward)(_value(current), entry[1])
+    return Change(entry[0], current, decoded(type(current), value))
 
 
 def check_changes(value: Any) -> None:
-    """CodecError when a JSON value cannot be a step's changes."""
+    """Check the form of a step's changes. CodecError when it is wrong."""
     if not isinstance(value, list):
         raise CodecError(_("is not a list of changes"))
     for entry in value:

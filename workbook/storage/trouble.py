@@ -1,4 +1,4 @@
-"""Trouble with disks and files in words a maker understands: what happened, and what to do about it."""
+"""Errors of disks and files in words a maker understands: what happened, and what to do about it."""
 
 import errno
 import shutil
@@ -11,10 +11,10 @@ from workbook.texts import _
 
 
 class StorageTrouble(Exception):
-    """Something outside the program kept it from reading or writing. Nothing that was there is damaged."""
+    """Something outside the program kept it from reading or writing. No existing data is damaged."""
 
     def __init__(self, what: str, cure: str = "") -> None:
-        self.what, self.cure = shown(what), shown(cure)  # a path in them may be no text
+        self.what, self.cure = shown(what), shown(cure)  # a path in them may not be valid text
         super().__init__(f"{self.what} {self.cure}".strip())
 
 
@@ -27,15 +27,15 @@ class InUse(StorageTrouble):
 
 
 class KeepingTrouble(StorageTrouble):
-    """The place on this computer where work is kept cannot be written any more."""
+    """The folder on this computer that holds the sessions cannot be written any more."""
 
 
 class NotAWorkbook(StorageTrouble):
-    """A file that is no workbook, a damaged one, or one of a newer program."""
+    """A file or session that is no workbook, is damaged, or is of a newer program."""
 
 
 class ChangedElsewhere(StorageTrouble):
-    """The file is not the one that was opened: someone else has written it."""
+    """The file has changed since it was opened: someone else has written it."""
 
 
 _FULL = _("Free some space, or save to another place.")
@@ -59,12 +59,12 @@ _OF_DATABASE = {
 }
 
 
-_LITTLE = 256_000  # bytes free: a database that cannot write there has no other reason
+_LITTLE = 256_000  # bytes free, below which a full disk is why a database cannot write
 
 
 def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None = None) -> StorageTrouble:
-    """The trouble met while doing something ("The workbook could not be saved"). `folder`: where it was, since a database says
-    of a full disk only that it cannot write.
+    """Describe an error met while `doing` something ("The workbook could not be saved"). `folder`: where it happened, since a
+    database reports a full disk only as a failure to write.
     """
     if isinstance(trouble, NotOurs):
         return StorageTrouble(f"{doing}: {trouble}.", _("Save to a folder that you alone can write."))
@@ -75,16 +75,16 @@ def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None =
         number = next((code for word, code in _OF_DATABASE.items() if name.startswith(word)), 0)
         if number in (errno.EIO, errno.ENOENT) and folder is not None and _full(folder):
             number = errno.ENOSPC
-    what, cure = _OF_SYSTEM.get(number, (f"{trouble}.", _("Try again, or save to another place.")))
-    return StorageTrouble(f"{doing}: {what}", cure)
+    problem, cure = _OF_SYSTEM.get(number, (f"{trouble}.", _("Try again, or save to another place.")))
+    return StorageTrouble(f"{doing}: {problem}", cure)
 
 
 def not_kept(trouble: OSError | sqlite3.Error, folder: Path) -> StorageTrouble:
-    """Work cannot be begun, since the folder for it cannot be written: there is nothing yet that could be saved elsewhere."""
-    told = in_words(trouble, _("The work cannot be kept on this computer, in {folder}", folder=folder), folder)
-    first = _("Free some space there") if told.cure == _FULL else _("Let that folder be written")
+    """Describe why a session cannot be created in a folder. There is no work yet that could be saved elsewhere."""
+    problem = in_words(trouble, _("The work cannot be kept on this computer, in {folder}", folder=folder), folder)
+    first = _("Free some space there") if problem.cure == _FULL else _("Let that folder be written")
     cure = _("{first}, or start the program with --portable in a folder that can be written: work is kept in it.", first=first)
-    return StorageTrouble(told.what, cure)
+    return StorageTrouble(problem.what, cure)
 
 
 def _full(folder: Path) -> bool:

@@ -1,4 +1,4 @@
-"""Sessions as they lie in their folder: what each is of, whether a window has it, and those that cannot be read."""
+"""The sessions in a folder: which workbook each belongs to, whether a window has it open, and whether it can be read."""
 
 import datetime
 import os
@@ -14,7 +14,7 @@ from workbook.system.locks import Lock
 from workbook.system.owners import is_own
 from workbook.texts import _
 
-SESSION, BEGUN = ".session", ".session-begun"  # one that is whole, and one that a killed process did not finish
+SESSION, BEGUN = ".session", ".session-begun"  # a complete one, and one still being created or left by a killed process
 BESIDE = ".makers-workbook"
 
 
@@ -25,26 +25,26 @@ class UnsavedSession(Struct, frozen=True):
     path: Path | None  # the workbook's file; None while it has none
     name: str
     in_use: bool = False
-    saved: bool = False  # the file held all of it
+    saved: bool = False  # the file holds all of it
     base: str = ""  # digest of the file it began from or last wrote
-    at: str = ""  # of its last step, as it was given
+    at: str = ""  # time of its last step
 
 
 class Unreadable(Struct, frozen=True):
-    """A session that cannot be read: damaged, or of a newer program. It stays where it is."""
+    """A session that cannot be read: damaged, or of a newer program. It is left in place."""
 
     file: Path
     why: str
-    changed: float  # when its file was last changed, in seconds as the system counts them
+    changed: float  # when its file was last changed, in seconds since the epoch
 
     @property
     def day(self) -> str:
-        """When that was, as a date and a time."""
+        """The local date and time of that change."""
         return f"{datetime.datetime.fromtimestamp(self.changed):%Y-%m-%d %H:%M}"
 
 
 def kept_name(path: Path | None) -> str:
-    """A path as a note; names that are no Unicode text too. "" for none."""
+    """Encode a path as a note, including names that are not valid Unicode. "" for None."""
     if path is None:
         return ""
     name = str(path)
@@ -56,7 +56,7 @@ def kept_name(path: Path | None) -> str:
 
 
 def named_path(name: str) -> Path | None:
-    """The path again. ValueError for what is none."""
+    """Decode a path from a note. ValueError when it is no path."""
     if name.startswith("bytes:"):
         name = os.fsdecode(bytes.fromhex(name.removeprefix("bytes:")))
     if "\0" in name:
@@ -65,35 +65,35 @@ def named_path(name: str) -> Path | None:
 
 
 def said_by_lock(path: Path | None, name: str) -> str:
-    """What the lock of a session in use says of it."""
+    """The JSON by which a session's lock tells other windows its path and name."""
     return encode({"path": kept_name(path), "name": name[:200]}).decode()
 
 
 def look_over(folder: Path) -> list[UnsavedSession | Unreadable]:
-    """All sessions of a folder; what a killed process began there and did not finish is taken away."""
+    """List all sessions of a folder, and remove any that a killed process left unfinished."""
     if not is_own(folder):
         return []
     _sweep(folder)
-    return [found for file in sorted(folder.glob(f"*{SESSION}")) if (found := _look(file)) is not None]
+    return [entry for file in sorted(folder.glob(f"*{SESSION}")) if (entry := _look(file)) is not None]
 
 
 def sessions(folder: Path) -> list[UnsavedSession]:
-    """All sessions of a folder that can be read."""
-    return [one for one in look_over(folder) if isinstance(one, UnsavedSession)]
+    """The sessions of a folder that can be read."""
+    return [entry for entry in look_over(folder) if isinstance(entry, UnsavedSession)]
 
 
 def unreadable(folder: Path) -> list[Unreadable]:
-    """Those that cannot."""
-    return [one for one in look_over(folder) if isinstance(one, Unreadable)]
+    """The sessions of a folder that cannot be read."""
+    return [entry for entry in look_over(folder) if isinstance(entry, Unreadable)]
 
 
 def held(folder: Path) -> list[Path]:
-    """Sessions of a folder that a window has open: their locks tell, and no more is read."""
-    found: list[Path] = []
+    """The files of the sessions that a window has open, found by their locks alone."""
+    files: list[Path] = []
     for file in sorted(folder.glob(f"*{SESSION}")) if is_own(folder) else ():
         with suppress(OSError):
-            found += [] if lock_of(file).free() else [file]
-    return found
+            files += [] if lock_of(file).free() else [file]
+    return files
 
 
 def lock_of(file: Path) -> Lock:
@@ -102,16 +102,16 @@ def lock_of(file: Path) -> Lock:
 
 
 def _look(file: Path) -> UnsavedSession | Unreadable | None:
-    """None for one in which nothing was begun, which is taken away."""
+    """Read one session; remove an empty one and return None."""
     try:
         lock = lock_of(file)
         if not lock.take():
             return _in_use(file, lock)
         try:
-            found = _of(file)
-            if found is None:
+            session = _of(file)
+            if session is None:
                 remove(file)
-            return found
+            return session
         finally:
             lock.leave()
     except (StorageTrouble, OSError, ValueError) as trouble:
@@ -120,8 +120,8 @@ def _look(file: Path) -> UnsavedSession | Unreadable | None:
 
 def _in_use(file: Path, lock: Lock) -> UnsavedSession:
     try:
-        told = decode(lock.told())
-        return UnsavedSession(file, named_path(str(told["path"])), str(told["name"]), in_use=True)
+        note = decode(lock.told())
+        return UnsavedSession(file, named_path(str(note["path"])), str(note["name"]), in_use=True)
     except (OSError, ValueError, KeyError, TypeError):
         return UnsavedSession(file, None, "", in_use=True)
 
@@ -159,10 +159,10 @@ def _sweep(folder: Path) -> None:
 
 
 def remove(file: Path) -> None:
-    """Takes a session away."""
+    """Delete a session with its lock. OSError."""
     for suffix in ("", "-wal", "-shm", "-journal"):
         file.with_name(file.name + suffix).unlink(missing_ok=True)
     file.with_suffix(".lock").unlink(missing_ok=True)
     if file.parent.name == BESIDE:
-        with suppress(OSError):  # other work is kept there still
+        with suppress(OSError):  # other sessions may still be there
             file.parent.rmdir()

@@ -1,4 +1,4 @@
-"""A workbook opened to look at: from a place that cannot be written, or while another window works on it."""
+"""A workbook opened for viewing only: from a read-only place, or while another window works on it."""
 
 import os
 import stat
@@ -17,11 +17,11 @@ _CURE = _("Save it under a name of its own to work on it.")
 
 
 class OnlyToLookAt(StorageTrouble):
-    """A change of a workbook that is open to look at only."""
+    """An attempt to change a workbook that is open for viewing only."""
 
 
 class ViewedWork(Session):
-    """A workbook as its file was when it was opened; nothing is changed and nothing is written."""
+    """A workbook as its file was when it was opened; it is never changed or written."""
 
     read_only = True
 
@@ -32,22 +32,22 @@ class ViewedWork(Session):
 
     @property
     def path(self) -> Path | None:
-        """The file looked at."""
+        """The file being viewed."""
         return self._path
 
     @property
     def saved(self) -> bool:
-        """Always: there is nothing to save."""
+        """Always true: there is nothing to save."""
         return True
 
     @property
     def body(self) -> BookBody:
-        """Everything there is."""
+        """The document with its history and attachments."""
         return self._body
 
     @property
     def last_edit(self) -> None:
-        """None: nothing is gone on with."""
+        """None: no edit can be continued."""
 
     @property
     def to_prove(self) -> None:
@@ -55,57 +55,57 @@ class ViewedWork(Session):
 
     @property
     def file(self) -> Path | None:
-        """None: nothing is kept on this computer."""
+        """None: this computer keeps no session for it."""
         return None
 
     def edit(self, edit: Edit, at: str, *, same_step: bool = False) -> None:
-        """Refused; an edit that changes nothing is none."""
+        """Refuse an edit, unless it changes nothing. OnlyToLookAt."""
         if edit.changes:
             self._refuse()
 
     def undo(self) -> NoReturn:
-        """Refused."""
+        """Refuse. OnlyToLookAt."""
         self._refuse()
 
     def redo(self) -> NoReturn:
-        """Refused."""
+        """Refuse. OnlyToLookAt."""
         self._refuse()
 
     def attach(self, attachment: Attachment) -> NoReturn:
-        """Refused."""
+        """Refuse. OnlyToLookAt."""
         self._refuse()
 
     def attachment(self, named: str) -> Attachment | None:
-        """The picture that a reference names; None where it is not there."""
+        """The picture that a reference names; None where it is missing. ValueError when it is no reference."""
         return self._body.attachments.get(digest_in(named))
 
     def publish(self) -> None:
-        """Nothing to do."""
+        """Do nothing: there is nothing to save."""
 
     def save_as(self, path: Path) -> NoReturn:
-        """Refused: a workbook of one's own is begun with `body`."""
+        """Refuse; a workbook of one's own is begun with `body`. OnlyToLookAt."""
         self._refuse()
 
     def changed_elsewhere(self) -> bool:
-        """Of no interest here."""
+        """Always false: nothing is written, so other changes do not matter."""
         return False
 
     def close(self) -> None:
-        """Nothing is held."""
+        """Do nothing: no session or lock is held."""
 
     def _refuse(self) -> NoReturn:
         raise OnlyToLookAt(_("{name} is open to look at only.", name=self._path.name), _CURE)
 
 
 def look_at(path: Path, *, known: bool = False) -> ViewedWork:
-    """A workbook's file opened to look at. `known`: used here before. NotAWorkbook; StorageTrouble."""
+    """Open a workbook's file for viewing only. `known`, NotAWorkbook and StorageTrouble as for `read`."""
     return ViewedWork(path, read(path, known=known).body)
 
 
 def can_be_written(path: Path) -> bool:
-    """Whether a file could be replaced by a newer one: its folder takes files, and the file is not marked read-only."""
+    """Whether a file could be replaced by a newer one: its folder is writable and the file is not marked read-only."""
     try:
-        marked = path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) == 0
+        read_only = path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) == 0
     except OSError:
-        return True  # that it is not there is said elsewhere
-    return not marked and os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+        return True  # a missing file is reported elsewhere
+    return not read_only and os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)

@@ -1,4 +1,4 @@
-"""What a maker does to the workbook, one module a subject: each action makes an edit and changes nothing itself.
+"""The maker's actions on the workbook, one module per subject: each builds an edit and changes nothing itself.
 
-New ids come from the caller: this floor has no chance of its own.
+New ids come from the caller: this package generates nothing random.
 """

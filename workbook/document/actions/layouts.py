@@ -1,4 +1,4 @@
-"""Layouts the maker keeps."""
+"""Kept layouts, and the one being edited by hand."""
 
 from collections.abc import Callable
 
@@ -10,7 +10,7 @@ from workbook.structs import replace
 
 
 def keep_layout(document: Document, layout: LayoutRecord, new: Callable[[], str]) -> Edit:
-    """A layout put with those kept, and every template of it as a revision, so that a later change shows."""
+    """Keep a layout, and every template of it as a revision, so that a later change shows."""
     return replacing(document, Action("layout.kept", {"layout": layout.name}), [layout, *_revisions(document, layout, new)])
 
 
@@ -19,17 +19,17 @@ def _revisions(document: Document, layout: LayoutRecord, new: Callable[[], str])
 
 
 def put_at_hand(document: Document, layout: LayoutRecord, action: Action, new: Callable[[], str]) -> Edit:
-    """The layout that is worked on by hand, as it is now, with revisions as above; `action`: what was done."""
+    """Store the layout being edited by hand, with revisions of its templates; `action`: what was done."""
     return replacing(document, action, [replace(layout, id=AT_HAND), *_revisions(document, layout, new)])
 
 
 def rename_layout(document: Document, id: str, name: str) -> Edit:  # noqa: A002
-    """Another name for a kept layout; none for no name."""
+    """Rename a kept layout; an empty name leaves it unchanged."""
     record = document.get(id, LayoutRecord)
     after = replace(record, name=name.strip() or record.name)
     return replacing(document, Action("layout.renamed", {"layout": record.name, "name": after.name}), [after])
 
 
 def drop_layout(document: Document, id: str) -> Edit:  # noqa: A002
-    """A kept layout taken out."""
+    """Delete a kept layout."""
     return replacing(document, Action("layout.dropped", {"layout": document.get(id, LayoutRecord).name}), [], [id])

@@ -1,4 +1,4 @@
-"""What comes to the shelves and leaves them: every count that changes is an entry of the ledger."""
+"""Stock that comes to the shelves and leaves them: every change of a count is an entry of the ledger."""
 
 from decimal import Decimal
 
@@ -30,17 +30,17 @@ class Stamp(Struct, frozen=True):
 
 
 def name_of(record: BarRecord | MaterialRecord) -> str:
-    """What it is called."""
+    """The name of a bar or a material."""
     return record.bar.name if isinstance(record, BarRecord) else record.material.name
 
 
 def have(record: BarRecord | MaterialRecord) -> Decimal:
-    """How many lie there."""
+    """The amount in stock."""
     return exact(record.bar.have if isinstance(record, BarRecord) else record.material.have)
 
 
 def moved(document: Document, of: str, why: Reason, by: Decimal, stamp: Stamp, note: str = "") -> Edit:
-    """So many come to the shelf or leave it (negative). EditError when more would leave than lie there."""
+    """Add `by` of a bar or a material to the shelf, or remove it (negative). EditError when more would leave than is there."""
     record = _record(document, of)
     fields = {"name": name_of(record), "count": f"{abs(by):f}", "now": f"{have(record) + by:f}"}
     return replacing(document, Action(_MOVED[why], fields), booked(document, record, why, by, stamp, note))
@@ -49,7 +49,10 @@ def moved(document: Document, of: str, why: Reason, by: Decimal, stamp: Stamp, n
 def booked(
     document: Document, record: BarRecord | MaterialRecord, why: Reason, by: Decimal, stamp: Stamp, note: str = ""
 ) -> list[Record]:
-    """A record with its new count and the entry that says why; the record alone where nothing changes."""
+    """The record with its new count and the ledger entry; the record alone where nothing changes.
+
+    EditError when more would leave than is there.
+    """
     if by == 0:
         return [record]
     now = have(record) + by
@@ -60,14 +63,14 @@ def booked(
 
 
 def counted(record: BarRecord | MaterialRecord, now: Decimal) -> BarRecord | MaterialRecord:
-    """The record with another count."""
+    """The record with the count `now`."""
     if isinstance(record, BarRecord):
         return replace(record, bar=replace(record.bar, have=int(now)))
     return replace(record, material=replace(record.material, have=float(now)))
 
 
 def speak_for(document: Document, bar: str, order: str, count: int) -> Edit:
-    """So many of a kind of bar are kept for an order; 0: none."""
+    """Reserve a number of bars of a kind for an order; 0 releases them."""
     record, of = document.get(bar, BarRecord), document.get(order, OrderRecord)
     others = tuple(each for each in record.spoken if each.order != order)
     spoken = (*others, Spoken(order=order, count=count)) if count > 0 else others
@@ -77,7 +80,7 @@ def speak_for(document: Document, bar: str, order: str, count: int) -> Edit:
 
 
 def set_aside(document: Document, bar: str, *, aside: bool) -> Edit:
-    """A kind of bar is not to be laid out on, or may be again."""
+    """Set a kind of bar aside, so that nothing is laid out on it, or put it back."""
     record = document.get(bar, BarRecord)
     action = Action("bar.aside" if aside else "bar.not_aside", {"bar": record.bar.name})
     return replacing(document, action, [replace(record, aside=aside)])

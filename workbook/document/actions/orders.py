@@ -15,39 +15,39 @@ from workbook.structs import replace
 
 
 def change_customer(document: Document, after: CustomerRecord) -> Edit:
-    """A customer's name or what else is known of him."""
+    """Change a customer's name or other details."""
     return replacing(document, Action("customer.changed", {"customer": after.name}), [after])
 
 
 def remove_customer(document: Document, id: str) -> Edit:  # noqa: A002
-    """A customer off the list; orders stay, without his name."""
+    """Remove a customer from the list; the orders stay, without a name."""
     name = document.get(id, CustomerRecord).name
     orders = [replace(order, customer="") for order in document.all(OrderRecord) if order.customer == id]
     return replacing(document, Action("customer.removed", {"customer": name}), orders, [id])
 
 
 def order_for(document: Document, name: str, new: Callable[[], str], taken: str) -> Edit:
-    """A new order of a customer of this name, who is put on the list where there is none; "" for the shop's own stock."""
+    """Add an order for the customer with this name, who is added if missing; "" for the shop's own stock. `taken`: ISO date."""
     name = name.strip()
-    known = next((c for c in document.all(CustomerRecord) if c.name.casefold() == name.casefold()), None)
-    who = known or (CustomerRecord(id=new(), place=next_place(document, CustomerRecord), name=name) if name else None)
-    made: list[Record] = [who] if who and known is None else []
+    existing = next((c for c in document.all(CustomerRecord) if c.name.casefold() == name.casefold()), None)
+    customer = existing or (CustomerRecord(id=new(), place=next_place(document, CustomerRecord), name=name) if name else None)
+    additions: list[Record] = [customer] if customer and existing is None else []
     number = next_number(document)
     record = OrderRecord(
-        id=new(), place=next_place(document, OrderRecord), number=number, customer=who.id if who else "", taken=taken
+        id=new(), place=next_place(document, OrderRecord), number=number, customer=customer.id if customer else "", taken=taken
     )
-    action = Action("order.added", {"order": number, "customer": who.name if who else ""})
-    return replacing(document, action, [*made, record])
+    action = Action("order.added", {"order": number, "customer": customer.name if customer else ""})
+    return replacing(document, action, [*additions, record])
 
 
 def change_order(document: Document, after: OrderRecord, key: str) -> Edit:
-    """A field of an order changed; `key`: which. How far it is and whether it is laid out: `set_status` and `lay`."""
+    """Change the field `key` of an order; for its status and whether it is laid out, use `set_status` and `lay`."""
     value = customer_of(document, after) if key == "customer" else plain(getattr(after, key))
     return replacing(document, Action(f"order.{key}", {"order": after.number, "value": value}), [after])
 
 
 def set_status(document: Document, id: str, status: Status) -> Edit:  # noqa: A002
-    """How far an order is; once agreed its blanks are among those laid out, once done they are not."""
+    """Set an order's status; once agreed its blanks are laid out, once done they are not."""
     record = document.get(id, OrderRecord)
     comes_open = status in OPEN and record.status not in OPEN
     laying = (record.laying or comes_open) and status not in DONE
@@ -56,7 +56,7 @@ def set_status(document: Document, id: str, status: Status) -> Edit:  # noqa: A0
 
 
 def lay(document: Document, id: str, *, on: bool) -> Edit:  # noqa: A002
-    """Whether an order's blanks are among those that are laid out; those of one that is done are not."""
+    """Set whether an order's blanks are laid out; those of one that is done never are."""
     record = document.get(id, OrderRecord)
     laying = on and record.status not in DONE
     action = Action("order.laid" if laying else "order.not_laid", {"order": record.number})
@@ -64,7 +64,7 @@ def lay(document: Document, id: str, *, on: bool) -> Edit:  # noqa: A002
 
 
 def remove_order(document: Document, id: str) -> Edit:  # noqa: A002
-    """An order with its lines; what was cut for it is the shop's own then, and bars kept for it are free."""
+    """Remove an order with its lines; blanks cut for it become the shop's own, and bars reserved for it are free."""
     record = document.get(id, OrderRecord)
     lines = [line.id for line in lines_of(document, id)]
     pieces = [replace(piece, line="") for piece in document.all(PieceRecord) if piece.line in lines]
@@ -77,7 +77,7 @@ def remove_order(document: Document, id: str) -> Edit:  # noqa: A002
 
 
 def add_line(document: Document, line: OrderLine) -> Edit:
-    """A line at the end of its order."""
+    """Add a line at the end of its order."""
     order, name = document.get(line.order, OrderRecord), document.get(line.of, TemplateRecord).template.name
     placed = replace(line, place=next_place(document, OrderLine))
     fields: dict[str, Value] = {"order": order.number, "template": name, "steel": line.steel, "count": line.quantity}
@@ -85,17 +85,17 @@ def add_line(document: Document, line: OrderLine) -> Edit:
 
 
 def change_line(document: Document, after: OrderLine, key: str) -> Edit:
-    """A line changed; `key`: what of it. A price that was quoted stands only while nothing it rests on is changed."""
+    """Change the field `key` of a line. A quoted price stands only while the fields it rests on are unchanged."""
     order, before = document.get(after.order, OrderRecord), document.get(after.id, OrderLine)
     rests_on = ("of", "steel", "quantity", "handle", "options", "pricing", "starts")
-    same = all(getattr(before, name) == getattr(after, name) for name in rests_on)
-    kept = after if same else replace(after, agreed=None)
+    unchanged = all(getattr(before, name) == getattr(after, name) for name in rests_on)
+    line = after if unchanged else replace(after, agreed=None)
     name = document.get(after.of, TemplateRecord).template.name
-    return replacing(document, Action(f"line.{key}", {"order": order.number, "template": name}), [kept])
+    return replacing(document, Action(f"line.{key}", {"order": order.number, "template": name}), [line])
 
 
 def remove_line(document: Document, id: str) -> Edit:  # noqa: A002
-    """A line of an order taken out; what was cut for it is the shop's own then."""
+    """Remove a line of an order; blanks cut for it become the shop's own."""
     line = document.get(id, OrderLine)
     number = document.get(line.order, OrderRecord).number
     pieces = [replace(piece, line="") for piece in document.all(PieceRecord) if piece.line == id]
@@ -104,12 +104,12 @@ def remove_line(document: Document, id: str) -> Edit:  # noqa: A002
 
 
 def quote(document: Document, order: str, prices: Mapping[str, Decimal], at: str, new: Callable[[], str]) -> Edit:
-    """An order as it was quoted: the price of each line stands, and its templates are kept as revisions.
+    """Record the quote of an order: the price of each line is fixed, and its templates are kept as revisions.
 
     `prices`: of one knife, by the line's id; `at`: ISO date and time.
     """
     record = document.get(order, OrderRecord)
-    lines = [line for line in lines_of(document, order) if line.id in prices]  # but those whose template is gone
+    lines = [line for line in lines_of(document, order) if line.id in prices]  # a line whose template is gone has no price
     revisions = kept_revisions(document, (line.of for line in lines), at, "quote", new)
     priced = [replace(line, agreed=prices[line.id], revision=number_of(document, line.of)) for line in lines]
     status = Status.QUOTED if record.status is Status.ASKED else record.status

@@ -1,4 +1,4 @@
-"""Bars, other materials, and what is to be made."""
+"""Bars, other materials, and blanks to be made outside orders."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
@@ -21,41 +21,41 @@ _KINDS: tuple[type[BarRecord] | type[MaterialRecord], ...] = (BarRecord, Materia
 
 
 def add_bar(document: Document, bar: Bar, new: str, stamp: Stamp) -> Edit:
-    """A kind of bar at the end of the list, under a free name; those on the rack are entered in the ledger."""
+    """Add a kind of bar at the end of the list, under a free name; its count is entered in the ledger."""
     named = replace(bar, name=free_bar_name(document, bar.name))
     record = BarRecord(id=new, place=next_place(document, BarRecord), bar=named)
-    made = booked(document, counted(record, _NONE), Reason.ENTERED, have(record), stamp)
-    return replacing(document, Action("bar.added", {"bar": named.name}), made)
+    records = booked(document, counted(record, _NONE), Reason.ENTERED, have(record), stamp)
+    return replacing(document, Action("bar.added", {"bar": named.name}), records)
 
 
 def change_bar(document: Document, id: str, bar: Bar, stamp: Stamp) -> Edit:  # noqa: A002
-    """A bar's sizes, price, count or name, which is made free where another bar has it."""
+    """Change a bar's sizes, price, count or name; a name that another bar has is made unique."""
     record = document.get(id, BarRecord)
     others = Document({key: other for key, other in document.records.items() if key != id})
     named = replace(record, bar=replace(bar, name=free_bar_name(others, bar.name)))
     before = counted(named, have(record))
-    made = booked(document, before, Reason.ADJUSTED, have(named) - have(record), stamp)
-    return replacing(document, Action("bar.changed", {"bar": named.bar.name}), made)
+    records = booked(document, before, Reason.ADJUSTED, have(named) - have(record), stamp)
+    return replacing(document, Action("bar.changed", {"bar": named.bar.name}), records)
 
 
 def bring_in_stock(document: Document, items: Sequence[Bar | Material], at: str, new: Callable[[], str]) -> Edit:
-    """Bars and materials, each named once: what has the name of one that is there changes it, the rest is added; every count
-    that changes is an entry of the ledger.
+    """Import bars and materials, each named once: one with an existing name replaces that one, the others are added. Every
+    change of a count is an entry of the ledger.
     """
-    there: dict[tuple[type, str], BarRecord | MaterialRecord] = {}
+    existing: dict[tuple[type, str], BarRecord | MaterialRecord] = {}
     for kind in _KINDS:
         for record in document.all(kind):
-            there.setdefault((kind, name_of(record)), record)
+            existing.setdefault((kind, name_of(record)), record)
     places = {kind: count(next_place(document, kind)) for kind in (*_KINDS, Movement)}
-    made: list[Record] = []
+    records: list[Record] = []
     for item in items:
-        before = there.get((BarRecord if isinstance(item, Bar) else MaterialRecord, item.name))
+        before = existing.get((BarRecord if isinstance(item, Bar) else MaterialRecord, item.name))
         record = _with(before, item, places, new)
-        by, why = have(record) - (have(before) if before else _NONE), Reason.ADJUSTED if before else Reason.ENTERED
-        made.append(counted(record, have(record)))
+        by, reason = have(record) - (have(before) if before else _NONE), Reason.ADJUSTED if before else Reason.ENTERED
+        records.append(counted(record, have(record)))
         if by:
-            made.append(Movement(id=new(), place=next(places[Movement]), of=record.id, at=at, why=why, by=by))
-    return replacing(document, Action("stock.brought_in", {"rows": len(items)}), made)
+            records.append(Movement(id=new(), place=next(places[Movement]), of=record.id, at=at, why=reason, by=by))
+    return replacing(document, Action("stock.brought_in", {"rows": len(items)}), records)
 
 
 def _with(
@@ -64,7 +64,7 @@ def _with(
     places: Mapping[type, Iterator[float]],
     new: Callable[[], str],
 ) -> BarRecord | MaterialRecord:
-    """The record of an item: the one before with it, or a new one."""
+    """The existing record with the item in it, or a new one."""
     if isinstance(item, Bar):
         if isinstance(before, BarRecord):
             return replace(before, bar=item)
@@ -75,28 +75,28 @@ def _with(
 
 
 def remove_bar(document: Document, id: str) -> Edit:  # noqa: A002
-    """A kind of bar taken off the list, with its ledger."""
+    """Remove a kind of bar from the list, with its ledger."""
     action = Action("bar.removed", {"bar": document.get(id, BarRecord).bar.name})
     return replacing(document, action, [], [id, *_moves(document, id)])
 
 
 def add_material(document: Document, material: Material, new: str, stamp: Stamp) -> Edit:
-    """A material at the end of the list; what lies there is entered in the ledger."""
+    """Add a material at the end of the list; its stock is entered in the ledger."""
     record = MaterialRecord(id=new, place=next_place(document, MaterialRecord), material=material)
-    made = booked(document, counted(record, _NONE), Reason.ENTERED, have(record), stamp)
-    return replacing(document, Action("material.added", {"material": material.name}), made)
+    records = booked(document, counted(record, _NONE), Reason.ENTERED, have(record), stamp)
+    return replacing(document, Action("material.added", {"material": material.name}), records)
 
 
 def change_material(document: Document, id: str, material: Material, stamp: Stamp) -> Edit:  # noqa: A002
-    """A material's name, price or stock."""
+    """Change a material's name, price or stock."""
     record = document.get(id, MaterialRecord)
     named = replace(record, material=material)
-    made = booked(document, counted(named, have(record)), Reason.ADJUSTED, have(named) - have(record), stamp)
-    return replacing(document, Action("material.changed", {"material": material.name}), made)
+    records = booked(document, counted(named, have(record)), Reason.ADJUSTED, have(named) - have(record), stamp)
+    return replacing(document, Action("material.changed", {"material": material.name}), records)
 
 
 def remove_material(document: Document, id: str) -> Edit:  # noqa: A002
-    """A material taken off the list, with its ledger; lines of orders have no handle material then."""
+    """Remove a material from the list, with its ledger; order lines that use it lose their handle material."""
     name = document.get(id, MaterialRecord).material.name
     lines = [replace(line, handle="") for line in document.all(OrderLine) if line.handle == id]
     return replacing(
@@ -109,9 +109,9 @@ def _moves(document: Document, of: str) -> list[str]:
 
 
 def order(document: Document, template: str, steel: str, quantity: int, new: str) -> Edit:
-    """So many blanks of a template in a steel are to be made besides orders; 0: none. `new`: the id of a line that comes."""
+    """Set the number of blanks of a template in a steel to be made outside orders; 0: none. `new`: the id of a new line."""
     name = document.get(template, TemplateRecord).template.name
-    line = next((own for own in lines_of(document, "") if (own.of, own.steel) == (template, steel)), None)
+    line = next((candidate for candidate in lines_of(document, "") if (candidate.of, candidate.steel) == (template, steel)), None)
     if quantity <= 0:
         return replacing(document, Action("make.none", {"template": name, "steel": steel}), [], [line.id] if line else [])
     if line is None:

@@ -1,4 +1,4 @@
-"""What concerns the whole workbook: its settings, and a job file brought in."""
+"""Actions on the whole workbook: its settings, a new workbook from an old one, and the import of a job file."""
 
 from collections.abc import Callable
 from typing import Any
@@ -14,12 +14,12 @@ from workbook.template.tools import Owned
 
 
 def change_settings(document: Document, settings: SettingsRecord, key: str, value: Any = None) -> Edit:
-    """Other settings. `key`: the one that changes, `value`: what it is now, where that is plain."""
+    """Change the settings. `key`: the one changed; `value`: its new value, where that is plain."""
     return replacing(document, _setting(key, value), [settings])
 
 
 def change_tools(document: Document, owned: Owned, key: str, value: Any = None) -> Edit:
-    """Other tools, told in the same way."""
+    """Change the tools; `key` and `value` as for `change_settings`."""
     return replacing(document, _setting(key, value), [replace(document.tools, owned=owned)])
 
 
@@ -28,23 +28,23 @@ def _setting(key: str, value: Any) -> Action:
 
 
 def fresh(document: Document, name: str) -> Document:
-    """A new workbook with what stays the same in a shop: settings, tools, bars, materials, customers; and one template to begin
-    with. Bars are kept for no order there.
+    """Build a new workbook with a shop's settings, tools, bars, materials and customers, and one template to begin with. No bar
+    is reserved for an order in it.
     """
     same = [r for r in document.records.values() if isinstance(r, BarRecord | MaterialRecord | ToolsRecord | CustomerRecord)]
-    kept = [replace(r, spoken=()) if isinstance(r, BarRecord) else r for r in same]
+    shop_records = [replace(r, spoken=()) if isinstance(r, BarRecord) else r for r in same]
     first = next(document.all(TemplateRecord))
-    records: list[Record] = [replace(document.settings, name=name), first, *kept]
+    records: list[Record] = [replace(document.settings, name=name), first, *shop_records]
     return Document({record.id: record for record in records})
 
 
 def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
-    """A job in place of all that is there: its templates, bars, order and settings."""
-    made: list[Record] = [
+    """Replace everything with a job: its templates, bars, blanks to make and settings."""
+    records: list[Record] = [
         SettingsRecord(name=job.name, unit=job.unit, currency=job.currency, saw=job.saw, rules=job.settings, service=job.service),
     ]
     if job.tools != Owned():
-        made.append(ToolsRecord(owned=job.tools))
+        records.append(ToolsRecord(owned=job.tools))
     ids = {key: new_id() for key in job.keys}
     bars = [BarRecord(id=new_id(), place=float(i), bar=bar) for i, bar in enumerate(job.bars)]
     of_names = {record.bar.name: record.id for record in bars}
@@ -52,12 +52,12 @@ def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
         choice = dict(job.chosen).get(key)
         kind: GroundFrom = "likeliest" if choice is None else "bar" if choice.bar in of_names else "nominal"
         record = holding(ids[key], float(i), template)
-        made.append(replace(record, ground_from=kind, bar=of_names.get(choice.bar, "") if choice else ""))
-    made += bars
-    for i, wish in enumerate(job.make):
-        line = OrderLine(id=new_id(), place=float(i), of=ids[wish.template], steel=wish.steel, quantity=wish.quantity)
-        made.append(line)
-    kept = {record.id for record in made}
+        records.append(replace(record, ground_from=kind, bar=of_names.get(choice.bar, "") if choice else ""))
+    records += bars
+    for i, make in enumerate(job.make):
+        line = OrderLine(id=new_id(), place=float(i), of=ids[make.template], steel=make.steel, quantity=make.quantity)
+        records.append(line)
+    record_ids = {record.id for record in records}
     return replacing(
-        document, Action("job.brought_in", {"job": job.name}), made, [id_ for id_ in document.records if id_ not in kept]
+        document, Action("job.brought_in", {"job": job.name}), records, [id_ for id_ in document.records if id_ not in record_ids]
     )

@@ -1,1 +1,1 @@
-"""The words of every action, one module a subject: templates, the shop's stock and orders, settings; and how fields are told."""
+"""The words of every action, one module per subject: templates, stock and orders, settings; and the formatting of fields."""

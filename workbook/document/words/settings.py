@@ -1,6 +1,6 @@
-"""The words of what is changed in the whole workbook: its settings, the maker's tools, how the shop counts, a job brought in.
+"""The words of changes to the whole workbook: its settings, the maker's tools, the shop's rates, the import of a job.
 
-A field is told by the name it has in forms.
+A field goes by its label in forms.
 """
 
 from __future__ import annotations
@@ -28,31 +28,31 @@ _TOLD = {
     Kind.COUNT: "n",
     Kind.SWITCH: "yes",
 }
-_RATES, _OF_A_LINE = "rates: ", "target"  # a price aimed at is a line's own
+_RATES, _OF_A_LINE = "rates: ", "target"  # a target price belongs to one line only
 
 
 def _words(row: Field, before: str) -> Words:
-    """A field's name and what it is now: "saw kerf: 1/32 in"."""
+    """Build the words for a field's label and new value: "saw kerf: 1/32 in"."""
     label = f"{before}{lowered(row.label)}"
     if row.kind is Kind.CHOICE and row.entries:
         return lambda fields: f"{label}: {_series(fields, row)}"
     if row.options and row.kind is not Kind.LENGTH:
         return choice(f"{label}: {{}}", dict(row.options))
-    told = "step" if row.options else "lengths" if row.entries else _TOLD.get(row.kind, "")
+    spec = "step" if row.options else "lengths" if row.entries else _TOLD.get(row.kind, "")
     if row.none and row.zero:
-        told = f"{told} {row.zero}"
+        spec = f"{spec} {row.zero}"
     unit = short_unit(row) if row.kind is not Kind.ANGLE else ""
-    return f"{label}: {{value:{told}}} {unit}".rstrip()
+    return f"{label}: {{value:{spec}}} {unit}".rstrip()
 
 
 def _series(fields: Fields, row: Field) -> str:
-    """The series of drills owned."""
+    """The name of the series of values chosen, or the values themselves."""
     words = next((words for values, words in row.options if list(values) == fields.value("value")), "")
     return words or fields.tell("{value:names}")
 
 
 def _of(kind: type, path: str, before: str = "") -> Iterator[tuple[str, Words]]:
-    """The words of all fields of a struct that have a name, by the ids of their actions."""
+    """The words of all labelled fields of a struct, by the ids of their actions."""
     return ((f"settings.{path}{row.key}", _words(row, before)) for row in FIELDS[kind] if row.label and row.key != _OF_A_LINE)
 
 

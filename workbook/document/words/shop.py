@@ -1,4 +1,4 @@
-"""The words of what is done in the shop: stock and its ledger, orders and their lines, layouts, what is cut and to be made."""
+"""The words of actions in the shop: stock and its ledger, orders and their lines, layouts, blanks cut and to be made."""
 
 from __future__ import annotations
 

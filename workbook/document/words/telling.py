@@ -1,7 +1,7 @@
-"""How the fields of an action are told: a length in the unit of the moment, a share in per cent, names one after another.
+"""Formatting of the fields of an action: a length in the current unit, a share in per cent, a list of names.
 
-Words are format strings whose fields say how they are told: "{template:of}bar thickness {thickness:length}". What is missing, or
-of another kind than its words ask for, is told as "?": a damaged step costs no more than that.
+Words are format strings whose fields give their format: "{template:of}bar thickness {thickness:length}". A missing value, or one
+of the wrong kind, is shown as "?", so that a damaged step costs no more than that.
 """
 
 from __future__ import annotations
@@ -16,16 +16,16 @@ from workbook.template.pegs import RUN_WORDS
 from workbook.units import HABITS, Unit, as_fraction, show
 
 UNTOLD = "?"
-_LONGEST, _MOST, _FEW = 200, 1e9, 4  # letters; the largest number that is told; names told of many
+_LONGEST, _MOST, _FEW = 200, 1e9, 4  # characters; the largest number shown; the names shown of many
 _LABELS = {p.path: p.label for p in PARAMETERS}
 
 
 class _Other(ValueError):
-    """A value of another kind than its words ask for."""
+    """A value of the wrong kind for its format."""
 
 
 class Fields:
-    """The fields of an action, as its words take them."""
+    """The fields of an action, for use in format strings."""
 
     def __init__(self, fields: Mapping[str, Value], unit: Unit) -> None:
         self._fields, self.unit = fields, unit
@@ -34,16 +34,16 @@ class Fields:
         return ToldField(self._fields.get(name), self.unit)
 
     def value(self, name: str) -> Value:
-        """A field as it is; None where it is missing."""
+        """The plain value of a field; None where it is missing."""
         return self._fields.get(name)
 
     def tell(self, words: str) -> str:
-        """Words with the fields they name."""
+        """Fill in the fields that the words name."""
         return words.format_map(self)
 
 
 class ToldField:
-    """One field, told as a format string asks for it: "length", "n blank|blanks"."""
+    """One field, formatted as a format string asks: "length", "n blank|blanks"."""
 
     def __init__(self, value: Value, unit: Unit) -> None:
         self._value, self._unit = value, unit
@@ -57,7 +57,7 @@ class ToldField:
 
 
 def text_of(value: Value) -> str:
-    """A value that is a text, not too long to be told. ValueError for another."""
+    """A text value, shortened to 200 characters. ValueError for a value of another type."""
     if not isinstance(value, str):
         raise _Other
     return value if len(value) <= _LONGEST else f"{value[:_LONGEST]}…"
@@ -76,12 +76,12 @@ def _list(value: Value) -> list[Value]:
 
 
 def _length(value: Value, unit: Unit, more: str) -> str:
-    """ "length none": what is told where there is none."""
+    """A length with its unit; for "length none", `more` ("none") where the value is None."""
     return more if value is None and more else f"{show(_number(value), unit)} {unit}"
 
 
 def _step(value: Value, unit: Unit, more: str) -> str:
-    """A length however small: as a fraction if it is just that."""
+    """A length, however small; as a fraction where that is exact."""
     mm = _number(value)
     if HABITS[unit].coarse is not None:
         return f"{round(mm / HABITS[unit].mm, 3):g} {unit}"
@@ -89,7 +89,7 @@ def _step(value: Value, unit: Unit, more: str) -> str:
 
 
 def _count(value: Value, unit: Unit, more: str) -> str:
-    """A whole number; "n blank|blanks": with its word, of one and of several."""
+    """A whole number; for "n blank|blanks", with its noun in the singular or plural."""
     count = _number(value)
     if count != int(count):
         raise _Other
@@ -102,22 +102,22 @@ def _names(value: Value, unit: Unit, more: str) -> str:
 
 
 def _few(value: Value, unit: Unit, more: str) -> str:
-    """The first of several names."""
+    """The first few of several names."""
     return _names(_list(value)[:_FEW], unit, more) + ("..." if len(_list(value)) > _FEW else "")
 
 
 def _lengths(value: Value, unit: Unit, more: str) -> str:
-    shown = [show(_number(each), unit) for each in _list(value)]
-    return f"{', '.join(shown)} {unit}" if shown else "none"
+    texts = [show(_number(each), unit) for each in _list(value)]
+    return f"{', '.join(texts)} {unit}" if texts else "none"
 
 
 def _parameter(value: Value, unit: Unit, more: str) -> str:
-    """A parameter's label within a sentence; its path where it is not known."""
+    """A parameter's label within a sentence; its path where the parameter is unknown."""
     return lowered(_LABELS.get(text_of(value), text_of(value)))
 
 
 def lowered(label: str) -> str:
-    """A label within a sentence: "saw kerf", but "DXF it reads"."""
+    """A label as written within a sentence: "saw kerf", but "DXF it reads"."""
     return label if label[1:2].isupper() else label[:1].lower() + label[1:]
 
 
@@ -128,18 +128,18 @@ def _yes(value: Value, unit: Unit, more: str) -> str:
 
 
 def _one_of(words: Mapping[Any, str]) -> Callable[[Value, Unit, str], str]:
-    """A choice by its words; one that is not known as it is written."""
+    """Build the format of a choice: its words, or the stored value where it is unknown."""
     return lambda value, unit, more: words.get(text_of(value), text_of(value))
 
 
 _KINDS: dict[str, Callable[[Value, Unit, str], str]] = {
     "": lambda value, unit, more: text_of(value),
-    "of": lambda value, unit, more: "" if value is None else f"{text_of(value)}: ",  # whose it is, where that is said
-    "or": lambda value, unit, more: text_of(value) or more,  # "or nobody": what is told in the place of an empty text
+    "of": lambda value, unit, more: "" if value is None else f"{text_of(value)}: ",  # the owner's name as a prefix, where given
+    "or": lambda value, unit, more: text_of(value) or more,  # "or nobody": the words in place of an empty text
     "n": _count,
     "number": lambda value, unit, more: f"{_number(value):g}",
     "length": _length,
-    "bare": lambda value, unit, more: show(_number(value), unit),  # the unit stands behind another
+    "bare": lambda value, unit, more: show(_number(value), unit),  # the unit follows a later number
     "fine": lambda value, unit, more: f"{show(_number(value), unit, fine=True)} {unit}",
     "step": _step,
     "lengths": _lengths,
@@ -154,11 +154,11 @@ _KINDS: dict[str, Callable[[Value, Unit, str], str]] = {
     "purpose": _one_of(PURPOSES),
     "run": _one_of(RUN_WORDS),
 }
-Words = str | Callable[[Fields], str]  # a format string, or what makes the sentence
+Words = str | Callable[[Fields], str]  # a format string, or the function that builds the sentence
 
 
 def choice(words: str, options: Mapping[str, str]) -> Words:
-    """Words in which the field `value` is one of a few: "paper: {}"."""
+    """Build words in which the field `value` is one of a few options: "paper: {}"."""
     tell = _one_of(options)
 
     def told(fields: Fields) -> str:

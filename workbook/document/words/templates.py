@@ -1,4 +1,4 @@
-"""The words of what is done with templates: their parameters, pegs, holes and revisions, and what mends a problem of them."""
+"""The words of actions on templates: their parameters, pegs, holes and revisions, and the remedies for their problems."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from workbook.texts import _
 from workbook.units import Unit
 
 _PARAMETERS = {p.path: p for p in PARAMETERS}
-_MOST_TOLD = 4  # changes said one by one
+_MOST_TOLD = 4  # changes listed one by one
 _AS_TOLD = {Kind.LENGTH: "length", Kind.FINE: "fine", Kind.SHARE: "share", Kind.ANGLE: "angle"}
 _GROUPS = {
     "blade": _("blade"), "point": _("point"), "heel": _("heel"), "handle": _("handle"), "tang": _("tang"), "grind": _("grind"),
@@ -38,26 +38,26 @@ def _shown(kind: Kind, value: Any, unit: Unit) -> str:
 
 
 def differences_in_words(before: Template, after: Template, unit: Unit) -> str:
-    """What has changed from one to the other: "Since then: blade length 5 1/2 in (was 5 1/4)"."""
+    """The differences of two templates in words: "Since then: blade length 5 1/2 in (was 5 1/4)"."""
     changes = differences(before, after)
-    told = [
+    texts = [
         _("{described} (was {shown})", described=described(p.path, now, unit), shown=_shown(p.kind, was, unit))
         for p, was, now in changes[:_MOST_TOLD]
     ]
     more = _(", and {count} more", count=len(changes) - _MOST_TOLD) if len(changes) > _MOST_TOLD else ""
     holes = [] if (before.patterns, before.holes) == (after.patterns, after.holes) else [_("other holes")]
     holes += [] if free_of(before) == free_of(after) else [_("other free points")]
-    return f"Since then: {', '.join((*told, *holes)) or 'nothing'}{more}."
+    return f"Since then: {', '.join((*texts, *holes)) or 'nothing'}{more}."
 
 
 def _parameter(fields: Fields) -> str:
     path = fields.value("parameter")
-    told = described(path, fields.value("value"), fields.unit) if isinstance(path, str) else UNTOLD
-    return fields.tell("{template:of}") + told
+    text = described(path, fields.value("value"), fields.unit) if isinstance(path, str) else UNTOLD
+    return fields.tell("{template:of}") + text
 
 
 def _as_family(fields: Fields) -> str:
-    """Some parameters as the family has them."""
+    """The words for resetting some parameters to the family's values."""
     paths = fields.value("parameters")
     labels = [format(ToldField(path, fields.unit), "parameter") for path in paths] if isinstance(paths, list) else []
     return f"{fields.tell('{template:of}')}{' and '.join(labels) or UNTOLD} {_FAMILY}"
@@ -74,17 +74,17 @@ def _removed(fields: Fields) -> str:
 
 
 def _peg(fields: Fields) -> str:
-    """What a peg has set: parameters as lengths, mm, or as shares; the unit stands once, behind them all."""
-    told, any_length = list[str](), False
+    """The words for the parameters a peg has set, as lengths (stored in mm) or shares; the unit is given once, at the end."""
+    texts, any_length = list[str](), False
     every = fields.value("set")
     if not isinstance(every, list) or not every:
         return fields.tell(_("{template:of}{peg} moved"))
     for each in every:
         path, value, kind = each if isinstance(each, list) and len(each) == 3 else (None, None, None)
         any_length = any_length or kind == "length"
-        shown = format(ToldField(value, fields.unit), "bare" if kind == "length" else "share")
-        told.append(f"{format(ToldField(path, fields.unit), 'parameter')} {shown}")
-    return f"{fields.tell('{template:of}')}{', '.join(told)}{f' {fields.unit}' if any_length else ''}"
+        text = format(ToldField(value, fields.unit), "bare" if kind == "length" else "share")
+        texts.append(f"{format(ToldField(path, fields.unit), 'parameter')} {text}")
+    return f"{fields.tell('{template:of}')}{', '.join(texts)}{f' {fields.unit}' if any_length else ''}"
 
 
 _MADE_OF = {
@@ -99,9 +99,9 @@ def _bar(fields: Fields) -> str:
 
 
 def _minutes(fields: Fields) -> str:
-    """What one takes; nothing said: by its sizes."""
-    known = _("one takes {minutes:number} minutes") if fields.value("minutes") else _("minutes by its sizes")
-    return fields.tell(f"{{template:of}}{known}")
+    """The words for the minutes one knife takes, or for an estimate from its sizes."""
+    text = _("one takes {minutes:number} minutes") if fields.value("minutes") else _("minutes by its sizes")
+    return fields.tell(f"{{template:of}}{text}")
 
 
 TEMPLATES: dict[str, Words] = {
