@@ -1,4 +1,4 @@
-"""What each headless command does: load, work, print or write. Returns the exit code."""
+"""The headless commands: each loads, works, prints or writes, and returns the exit code."""
 
 import argparse
 import json
@@ -43,24 +43,24 @@ def _loaded(options: argparse.Namespace) -> Model:
 
 
 def templates(options: argparse.Namespace) -> int:
-    """True-size sheets of every template, and a DXF and an SVG of each under `cut/`."""
+    """Write true-size sheets of every template, and a DXF and an SVG of each under `cut/`."""
     model = _loaded(options)
     run = run_of(model.job, options.paper, today())
-    wanted = Wanted(model=model, run=run, keys=tuple(model.shapes), together=True)
-    made = exported(wanted, ["sheets", "cutting", "svg"])
-    _write({name if name.endswith(".pdf") else f"cut/{name}": content for name, content in made.items()}, options)
+    request = Wanted(model=model, run=run, keys=tuple(model.shapes), together=True)
+    files = exported(request, ["sheets", "cutting", "svg"])
+    _write({name if name.endswith(".pdf") else f"cut/{name}": content for name, content in files.items()}, options)
     return DONE
 
 
 def _write(files: Files, options: argparse.Namespace) -> None:
-    """Writes files into the folder asked for, and says so."""
+    """Write files into the folder given, and say so."""
     write_outputs(options.out, files, force=options.force)
     if not options.quiet:
         print(_("Written to {out}: {names}", out=shown(options.out), names=", ".join(files)))
 
 
 def sheets(options: argparse.Namespace) -> int:
-    """Any of what can be written of a job: sheets, cutting files, tables, labels."""
+    """Write any exports of a job: sheets, cutting files, tables, labels."""
     model = _loaded(options)
     names = [name.strip() for name in options.templates.split(",")] if options.templates else list(model.shapes)
     unknown = [name for name in names if name not in model.shapes]
@@ -72,30 +72,30 @@ def sheets(options: argparse.Namespace) -> int:
     printer = Printer(x=options.read[0], y=options.read[1], margin=options.margin, roll=options.roll)
     run = replace(run_of(model.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
     laid = _laid_as(model, options) if options.layout else None
-    wanted = Wanted(model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, each=options.each)
-    _write(exported(wanted, options.what), options)
+    request = Wanted(model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, each=options.each)
+    _write(exported(request, options.what), options)
     return DONE
 
 
 def _laid_as(model: Model, options: argparse.Namespace) -> Laid:
-    """A layout from its file, every blank where it lies there. JobError where the job is not that of the layout any more."""
+    """The layout in a file, every blank where it lies there. Raises JobError if the job no longer matches the layout."""
     nesting, bars = start(model), read_layout(options.layout)
-    kept = kept_from(nesting, bars, [piece.serial for bar in bars for piece in bar.pieces])
-    layout = Layout(kept[0])
+    blanks = kept_from(nesting, bars, [piece.serial for bar in bars for piece in bar.pieces])
+    layout = Layout(blanks[0])
     refuse_empty(layout)
-    refuse_clash(clash_in(replace(nesting, kept=kept[0], marks=kept[1]), layout))
-    wanted = sum(part.quantity for part in nesting.parts)
-    there = sum(len(use.pieces) for use in kept[0])
-    nesting = keeping(nesting, *kept)
+    refuse_clash(clash_in(replace(nesting, kept=blanks[0], marks=blanks[1]), layout))
+    total = sum(part.quantity for part in nesting.parts)
+    placed = sum(len(use.pieces) for use in blanks[0])
+    nesting = keeping(nesting, *blanks)
     *_unused, last = search(nesting, 0, lambda step: step >= 1, repeatable=True)
-    if sum(len(use.pieces) for use in last.best.bars) != there:
-        what = _("holds {there} blanks where the job makes {wanted}.", there=there, wanted=wanted)
-        raise JobError([Mistake(place=str(options.layout), what=what, right=_("Lay out again."))])
+    if sum(len(use.pieces) for use in last.best.bars) != placed:
+        message = _("holds {there} blanks where the job makes {wanted}.", there=placed, wanted=total)
+        raise JobError([Mistake(place=str(options.layout), what=message, right=_("Lay out again."))])
     return finish(model, nesting, last, 0)
 
 
 def preflight(options: argparse.Namespace) -> int:
-    """What a cutting service would stumble over in a DXF; mended, where that is asked for. Exit 1 when one is a stop."""
+    """Report what a cutting service would stumble over in a DXF, and repair it if asked. Exit code 1 if there is a stop."""
     service = load_job(options.job).job.service if options.job else None
     judged = judge(options.file, options.unit, service, options.thickness)
     if options.json:
@@ -104,54 +104,54 @@ def preflight(options: argparse.Namespace) -> int:
         print("\n".join(judged_lines(judged)))
     if options.repair:
         if options.repair.exists() and options.repair.samefile(options.file):
-            what = _("is the drawing itself, which stays as it is.")
-            raise JobError([Mistake(place="--repair", what=what, right=_("Name another file."))])
-        text, told = mended(judged)
+            message = _("is the drawing itself, which stays as it is.")
+            raise JobError([Mistake(place="--repair", what=message, right=_("Name another file."))])
+        text, repairs = mended(judged)
         write_all(options.repair.parent, {options.repair.name: text.encode()}, over={options.repair.name})
         if not (options.quiet or options.json):
-            print(f"Mended as far as it can be: {shown(options.repair)}; {', '.join(told) or 'nothing had to be done'}.")
+            print(f"Mended as far as it can be: {shown(options.repair)}; {', '.join(repairs) or 'nothing had to be done'}.")
     return CANNOT if any(p.severity is Severity.STOP for p in judged.problems) else DONE
 
 
 def fits(options: argparse.Namespace) -> int:
-    """What else fits: on the offcuts of the rack, and on the bars and offcuts of a layout."""
+    """Report what else fits on the offcuts of the rack, and on the bars and offcuts of a layout."""
     model = _loaded(options)
     nesting = nesting_job(model)
     laid, _ = kept_from(nesting, read_layout(options.layout)) if options.layout else ((), ())
     keeping(nesting, laid)
-    found = list(places_with_room(nesting, laid))
+    places = list(places_with_room(nesting, laid))
     if options.json:
-        print(json.dumps([place.json(nesting) for place in found], indent=1, ensure_ascii=False))
+        print(json.dumps([place.json(nesting) for place in places], indent=1, ensure_ascii=False))
     elif not options.quiet:
-        print("\n".join(fits_lines(nesting, found, model.job.unit)))
+        print("\n".join(fits_lines(nesting, places, model.job.unit)))
     return DONE
 
 
 def estimate(options: argparse.Namespace) -> int:
-    """Steel needed, from a quick layout."""
-    found = make_estimate(_loaded(options))
+    """Report the steel needed, from a quick layout."""
+    result = make_estimate(_loaded(options))
     if options.json:
-        print(json.dumps(estimate_json(found), indent=1, ensure_ascii=False))
+        print(json.dumps(estimate_json(result), indent=1, ensure_ascii=False))
     elif not options.quiet:
-        print("\n".join(estimate_lines(found)))
-    return RAN_OUT if found.laid.layout.left_over else DONE
+        print("\n".join(estimate_lines(result)))
+    return RAN_OUT if result.laid.layout.left_over else DONE
 
 
 def grind(options: argparse.Namespace) -> int:
-    """Bench settings, sections, mass, balance and steel ground away of one template or of all."""
+    """Report bench settings, sections, mass, balance and steel ground away of one template or of all."""
     model = _loaded(options)
     names = [options.template] if options.template else list(model.shapes)
     if options.template and options.template not in model.shapes:
         right = f"the job has {', '.join(f'“{n}”' for n in model.shapes)}."
-        what = _("no template is called “{template}”;", template=options.template)
-        raise JobError([Mistake(place="--template", what=what, right=right)], source=options.job.name)
+        message = _("no template is called “{template}”;", template=options.template)
+        raise JobError([Mistake(place="--template", what=message, right=right)], source=options.job.name)
     laid = _laid_as(model, options) if options.layout else None
     bars = [(name, bar) for name in names for bar in bars_of(model, laid, name)]
     refuse_stopped(model, bars)
     if options.out:
         run = run_of(model.job, options.paper, today())
-        wanted = Wanted(model=model, run=run, keys=tuple(names), laid=laid, together=True)
-        write_outputs(options.out, exported(wanted, ["cards"]), force=options.force)
+        request = Wanted(model=model, run=run, keys=tuple(names), laid=laid, together=True)
+        write_outputs(options.out, exported(request, ["cards"]), force=options.force)
     if options.json:
         print(json.dumps({"templates": [ground_json(model, *each) for each in bars]}, indent=1, ensure_ascii=False))
     elif not options.quiet:
@@ -160,7 +160,7 @@ def grind(options: argparse.Namespace) -> int:
 
 
 def check(options: argparse.Namespace) -> int:
-    """Every problem and the defaults used; exit 1 when one is a stop."""
+    """Report every problem and the defaults used. Exit code 1 if there is a stop."""
     model = _loaded(options)
     if options.json:
         print(json.dumps(_check_json(model), indent=1, ensure_ascii=False))
@@ -186,15 +186,15 @@ def _check_json(model: Model) -> dict[str, object]:
 
 
 def demo(options: argparse.Namespace) -> int:
-    """Writes the demo job and workbook."""
-    written = write_demo(options.folder, force=options.force)
+    """Write the demo job and workbook."""
+    path = write_demo(options.folder, force=options.force)
     if not options.quiet:
-        print(_("Written: {written}", written=shown(written)))
+        print(_("Written: {written}", written=shown(path)))
     return DONE
 
 
 def contact_sheet(options: argparse.Namespace) -> int:
-    """Every family on one picture."""
+    """Write a picture of every family."""
     write_all(options.picture.parent, {options.picture.name: book.families()}, over={options.picture.name})
     if not options.quiet:
         print(_("Written: {picture}", picture=shown(options.picture)))

@@ -1,7 +1,7 @@
-"""The command `lay-out`: a search that keeps its time, and its files. Returns the exit code.
+"""The command `lay-out`: a search that keeps to its time, and its files. Returns the exit code.
 
-The seconds asked for count from the command's start, files included: a few bars of the first layout are drawn to learn how long
-the files take on this machine, and so much is kept for them.
+The seconds asked for count from the command's start, files included: a few bars of the first layout are drawn to measure how
+long the files take on this machine, and that time is reserved for them.
 """
 
 import argparse
@@ -37,14 +37,14 @@ from workbook.texts import _
 DONE, RAN_OUT = 0, 3
 _PDF, _OTHERS = "bars", ("layout", "bars-drawing", "costs", "buy")  # what is written
 _FILES = tuple(EXPORTS[key].file for key in ("layout", _PDF, *_OTHERS[1:]))
-_GRACE = 0.2  # s after the time asked for by which all is to be written
-_WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
-_TABLES = 1500  # blanks times kinds of bars, for each of which a second process takes a second more
-_SAMPLE, _MORE = 2, 1.1  # bars; the rest takes a little longer than their share
-_MANY, _BESIDE = 150, 0.55  # blanks, from which on another process makes the PDF; and the part of the files' time that is left
+_GRACE = 0.2  # s after the time asked for, by which all must be written
+_WORTH_TWO = 3.0  # s of search: a second process takes more than one to start
+_TABLES = 1500  # blanks times kinds of bars that add a second to the start of a second process
+_SAMPLE, _MORE = 2, 1.1  # bars drawn to measure; the others take a little longer than their share
+_MANY, _BESIDE = 150, 0.55  # blanks from which another process makes the PDF; the share of the files' time then left
 _PER_BLANK = 0.008  # s that its files may take; measured where there is time to
-_LESS = 0.9  # of a long step, that each after it counts for less
-_FOR_BOUND = 0.1  # of the time, for the longest piece of work on the bound
+_LESS = 0.9  # factor by which a long step counts for less with each later step
+_FOR_BOUND = 0.1  # share of the time for the longest piece of work on the bound
 
 
 def lay_out(options: argparse.Namespace) -> int:
@@ -62,12 +62,12 @@ def lay_out(options: argparse.Namespace) -> int:
     if not options.quiet:
         print("\n".join(layout_lines(laid, plans)))
         print(_("Written to {out}: {names}", out=shown(options.out), names=", ".join(_FILES)))
-        gone = time.monotonic() - options.began
-        if laid.steps == 1 and laid.seconds is not None and gone > options.seconds:
+        elapsed = time.monotonic() - options.began
+        if laid.steps == 1 and laid.seconds is not None and elapsed > options.seconds:
             print(
                 _(
                     "Reading, a first layout and its files alone took {gone:.0f} s: give the search more with --seconds.",
-                    gone=gone,
+                    gone=elapsed,
                 )
             )
     return RAN_OUT if laid.layout.left_over else DONE
@@ -79,7 +79,7 @@ def _bring_search() -> None:
 
 
 def blanks_of(nesting: NestingJob) -> int:
-    """How many blanks are to be laid out."""
+    """The number of blanks to lay out."""
     return sum(part.quantity for part in nesting.parts)
 
 
@@ -87,41 +87,41 @@ class _LayOut:
     """One search, for its seconds or its steps."""
 
     def __init__(self, model: Model, nesting: NestingJob, options: argparse.Namespace, share: float) -> None:
-        """`share`: what is left of the time that the files take, since another process makes one of them."""
+        """`share`: of the time for the files, what is left if another process makes one of them."""
         self._loaded, self._nesting, self._options, self._files = model, nesting, options, share
         self._until = options.began + options.seconds + _GRACE  # less what the files take, once that is known
         self._step_began, self._step = time.monotonic(), 0.0
 
     def laid(self) -> Laid:
-        """What the search came to when its time was over."""
+        """The result of the search when its time is over."""
         options, nesting = self._options, self._nesting
         _bring_search()
         bounding = Bounding(nesting, _FOR_BOUND * options.seconds)
         show = bar_of_progress(nesting, self._loaded.job.currency, quiet=options.quiet)
-        told, last = "compiled", None
+        mode, last = "compiled", None
         for last in self._search():
             if last.step == 1 and not options.steps:
                 self._until -= self._for_files(last)
             if not options.steps:
                 bounding.of(last.best)
-            if last.by != told:
+            if last.by != mode:
                 self._tell(last)
-                told = last.by
+                mode = last.by
             show(last, min(self._share(last.step), 1.0))
         assert last is not None
         if options.steps:
             return finish(self._loaded, nesting, last, options.seed)
         while bounding.more and time.monotonic() < self._until:
             bounding.of(last.best)
-        gone = round(time.monotonic() - options.began, 1)
-        return finish(self._loaded, nesting, last, options.seed, bounding.known(last.best), gone)
+        elapsed = round(time.monotonic() - options.began, 1)
+        return finish(self._loaded, nesting, last, options.seed, bounding.known(last.best), elapsed)
 
     def _search(self) -> Iterator[Progress]:
         options, nesting = self._options, self._nesting
-        left = self._until - time.monotonic()
+        remaining = self._until - time.monotonic()
         size = blanks_of(nesting) * len(nesting.stock)
-        helped = left >= _WORTH_TWO + size / _TABLES and cores() > 1 and compiling.possible() and compiling.ready()
-        if options.steps or not helped:
+        on_two = remaining >= _WORTH_TWO + size / _TABLES and cores() > 1 and compiling.possible() and compiling.ready()
+        if options.steps or not on_two:
             return search(nesting, options.seed, self._stop, repeatable=bool(options.steps))
         return search_on_two(nesting, options.seed, self._stop)
 
@@ -140,46 +140,46 @@ class _LayOut:
         return float((time.monotonic() - began) / max(self._until - began, 1e-3))
 
     def _for_files(self, first: Progress) -> float:
-        """How long the files will take: some bars of the first layout are drawn, and the writers brought by that.
+        """The time that the files will take, s: some bars of the first layout are drawn, which also loads the writers.
 
-        All the time there is where that is short for so many blanks.
+        All the time there is, if that is short for so many blanks.
         """
-        left = float(self._until - time.monotonic())
-        if blanks_of(self._nesting) * _PER_BLANK >= left:
-            return left
+        remaining = float(self._until - time.monotonic())
+        if blanks_of(self._nesting) * _PER_BLANK >= remaining:
+            return remaining
         laid = finish(self._loaded, self._nesting, first, 0, (Decimal(0), "area"))
         names, bars = serials(laid.nesting, laid.layout), laid.layout.bars
         if not bars:
             return 0.0
-        some = range(min(_SAMPLE, len(bars)))
-        _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in some[:1]], self._options.paper)
+        sample = range(min(_SAMPLE, len(bars)))
+        _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in sample[:1]], self._options.paper)
         began = time.monotonic()
-        _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in some], self._options.paper)
-        taken = time.monotonic() - began
-        share = sum(len(use.pieces) for use in bars) / max(1, sum(len(bars[i].pieces) for i in some))
+        _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in sample], self._options.paper)
+        duration = time.monotonic() - began
+        share = sum(len(use.pieces) for use in bars) / max(1, sum(len(bars[i].pieces) for i in sample))
         self._step_began = time.monotonic()
-        return taken * share * _MORE * self._files
+        return duration * share * _MORE * self._files
 
     def _tell(self, progress: Progress) -> None:
-        """Which search works."""
+        """Say which search is running."""
         if not self._options.quiet:
             print(SEARCH_WORDS[progress.by], file=sys.stderr)
 
 
 def _wanted(laid: Laid, paper: str, plans: Sequence[BarPlan]) -> Wanted:
-    """What is to be written of a layout, or of the first of its bars."""
+    """The request for the files of a layout, or of the first of its bars."""
     return Wanted(model=laid.model, run=run_of(laid.model.job, paper, today()), keys=(), laid=laid, planned=plans)
 
 
 def _draw(laid: Laid, plans: Sequence[BarPlan], paper: str) -> None:
-    """Makes the files of some bars that take long. The search's layouts are sound: nothing has to be refused."""
-    wanted = _wanted(laid, paper, plans)
+    """Make those files of some bars that take long. The search's layouts are sound, so nothing has to be refused."""
+    request = _wanted(laid, paper, plans)
     for key in (_PDF, "bars-drawing"):
-        EXPORTS[key].make(wanted, EXPORTS[key].file)
+        EXPORTS[key].make(request, EXPORTS[key].file)
 
 
 def layout_files(laid: Laid, paper: str, beside: PdfBeside | None = None) -> tuple[list[BarPlan], Files]:
-    """The bars of a layout and its files, by name; `beside`: makes the PDF meanwhile."""
+    """The bars of a layout and its files, by name. `beside`: the process that makes the PDF meanwhile."""
     plans = []
     for plan in bars_planned(laid):
         plans.append(plan)
@@ -187,8 +187,8 @@ def layout_files(laid: Laid, paper: str, beside: PdfBeside | None = None) -> tup
             beside.add(plan)
     if beside is not None:
         beside.done()
-    wanted = _wanted(laid, paper, plans)
-    files = exported(wanted, _OTHERS)
-    drawn = beside.made() if beside is not None else None
-    files |= {EXPORTS[_PDF].file: drawn} if drawn else exported(wanted, [_PDF])
+    request = _wanted(laid, paper, plans)
+    files = exported(request, _OTHERS)
+    pdf = beside.made() if beside is not None else None
+    files |= {EXPORTS[_PDF].file: pdf} if pdf else exported(request, [_PDF])
     return plans, {name: files[name] for name in _FILES}

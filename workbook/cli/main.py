@@ -30,10 +30,10 @@ _Number = TypeVar("_Number", int, Decimal)
 
 
 def main(arguments: Sequence[str], began: float | None = None) -> int:
-    """Runs one command, begun at a moment of the monotonic clock. Returns the exit code."""
+    """Run one command and return the exit code. `began`: its start on the monotonic clock, s."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a name may have signs that this terminal has not
+            stream.reconfigure(errors="replace")  # a name may have characters that this terminal lacks
     parser = _parser()
     options = parser.parse_args(arguments)
     options.began = time.monotonic() if began is None else began
@@ -63,44 +63,46 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"Maker's Workbook {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     _lay_out(_command(commands, "lay-out", lay_out, _("lay blanks out on bars; write the layout, sheets, drawing and costs")))
-    made = _command(commands, "templates", templates, _("write true-size template sheets and cutting files"))
-    _out(made)
-    _paper(made)
+    templates_parser = _command(commands, "templates", templates, _("write true-size template sheets and cutting files"))
+    _out(templates_parser)
+    _paper(templates_parser)
     _sheets(_command(commands, "sheets", sheets, _("write sheets, cutting files, tables, labels: any of what can be written")))
     _json(_command(commands, "estimate", estimate, _("steel needed, what to take and buy, cost per piece, bar sizes compared")))
-    room = _command(commands, "fits", fits, _("what else fits on the rack's offcuts, and on the bars and offcuts of a layout"))
-    room.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job")
-    _json(room)
+    fits_parser = _command(
+        commands, "fits", fits, _("what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
+    )
+    fits_parser.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job")
+    _json(fits_parser)
     _grind(_command(commands, "grind", grind, _("bench settings, sections, mass, balance, steel ground away")))
     _json(_command(commands, "check", check, _("every problem of the job, and the defaults it uses")))
     words = _("what a cutting service would stumble over in a DXF, and mending it")
-    looked = commands.add_parser("preflight", help=words, description=words)
-    looked.add_argument("file", type=Path, metavar="DXF")
-    looked.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help="where the file does not say it")
-    looked.add_argument("--thickness", type=_millimetres, metavar="LENGTH", help="of the steel, such as 3.2mm or 1/8in")
-    looked.add_argument("--job", type=Path, metavar="JOB", help="a job file whose [service] says what can be cut")
-    looked.add_argument("--repair", type=Path, metavar="DXF", help="write the drawing mended")
-    looked.add_argument("--quiet", action="store_true", help="no summary")
-    looked.set_defaults(command=preflight)
-    _json(looked)
-    shown = commands.add_parser("demo", help=_("write the demo job and workbook"))
-    shown.add_argument("folder", type=Path, metavar="DIR")
-    shown.add_argument("--quiet", action="store_true", help="no summary")
-    _force(shown)
-    shown.set_defaults(command=demo)
-    sheet = commands.add_parser("contact-sheet", help=_("every family of the starting library on one picture"))
-    sheet.add_argument("picture", type=Path, metavar="PNG")
-    sheet.add_argument("--quiet", action="store_true", help="no summary")
-    sheet.set_defaults(command=contact_sheet)
+    preflight_parser = commands.add_parser("preflight", help=words, description=words)
+    preflight_parser.add_argument("file", type=Path, metavar="DXF")
+    preflight_parser.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help="where the file does not say it")
+    preflight_parser.add_argument("--thickness", type=_millimetres, metavar="LENGTH", help="of the steel, such as 3.2mm or 1/8in")
+    preflight_parser.add_argument("--job", type=Path, metavar="JOB", help="a job file whose [service] says what can be cut")
+    preflight_parser.add_argument("--repair", type=Path, metavar="DXF", help="write the drawing mended")
+    preflight_parser.add_argument("--quiet", action="store_true", help="no summary")
+    preflight_parser.set_defaults(command=preflight)
+    _json(preflight_parser)
+    demo_parser = commands.add_parser("demo", help=_("write the demo job and workbook"))
+    demo_parser.add_argument("folder", type=Path, metavar="DIR")
+    demo_parser.add_argument("--quiet", action="store_true", help="no summary")
+    _force(demo_parser)
+    demo_parser.set_defaults(command=demo)
+    contact_parser = commands.add_parser("contact-sheet", help=_("every family of the starting library on one picture"))
+    contact_parser.add_argument("picture", type=Path, metavar="PNG")
+    contact_parser.add_argument("--quiet", action="store_true", help="no summary")
+    contact_parser.set_defaults(command=contact_sheet)
     return parser
 
 
 def _command(commands: Any, name: str, run: Command, words: str) -> argparse.ArgumentParser:
-    made: argparse.ArgumentParser = commands.add_parser(name, help=words, description=words)
-    made.add_argument("job", type=Path, metavar="JOB", help="the job file (TOML)")
-    made.add_argument("--quiet", action="store_true", help="no summary, no progress")
-    made.set_defaults(command=run)
-    return made
+    parser: argparse.ArgumentParser = commands.add_parser(name, help=words, description=words)
+    parser.add_argument("job", type=Path, metavar="JOB", help="the job file (TOML)")
+    parser.add_argument("--quiet", action="store_true", help="no summary, no progress")
+    parser.set_defaults(command=run)
+    return parser
 
 
 def _lay_out(parser: argparse.ArgumentParser) -> None:
@@ -160,13 +162,13 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
     _paper(parser)
 
 
-def _of(known: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
+def _of(choices: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
     def read(text: str) -> tuple[str, ...]:
-        found = tuple(part.strip() for part in text.split(",") if part.strip())
-        wrong = [part for part in found if part not in known]
-        if wrong or not found:
-            raise argparse.ArgumentTypeError(f"“{', '.join(wrong)}” is none of {', '.join(known)}")
-        return found
+        values = tuple(part.strip() for part in text.split(",") if part.strip())
+        unknown = [part for part in values if part not in choices]
+        if unknown or not values:
+            raise argparse.ArgumentTypeError(f"“{', '.join(unknown)}” is none of {', '.join(choices)}")
+        return values
 
     return read
 
@@ -192,10 +194,10 @@ def _json(parser: argparse.ArgumentParser) -> None:
 
 
 def _serials(text: str) -> tuple[str, ...]:
-    found = tuple(serial.strip() for serial in text.split(",") if serial.strip())
-    if not found:
+    serials = tuple(serial.strip() for serial in text.split(",") if serial.strip())
+    if not serials:
         raise argparse.ArgumentTypeError(_("serials with commas between them, such as T1,S2"))
-    return found
+    return serials
 
 
 def _millimetres(text: str) -> float:
@@ -228,7 +230,7 @@ def _seed(text: str) -> int:
 
 
 def _number(read: Callable[[str, int, int], _Number], text: str, low: int, high: int) -> _Number:
-    """The number of an argument; argparse would name a function of ours where it is none."""
+    """The number in an argument; if it is none, argparse alone would name a function of ours."""
     try:
         return read(text, low, high)
     except NumberError as trouble:

@@ -1,4 +1,4 @@
-"""A bar of progress on a terminal: how far, the best so far, and what no layout can beat."""
+"""A progress bar on a terminal: how far, the best so far, and what no layout can beat."""
 
 import sys
 import time
@@ -12,7 +12,7 @@ _WIDTH = 24
 
 
 def bar_of_progress(nesting: NestingJob, currency: str, *, quiet: bool) -> Callable[[Progress, float], None]:
-    """Shows progress on stderr when that is a terminal; else does nothing."""
+    """A function that shows progress on stderr if that is a terminal, and otherwise does nothing."""
     if quiet or not sys.stderr.isatty():
         return lambda progress, share: None
     bound = priced(area_bound(nesting, [part.quantity for part in nesting.parts]), currency)

@@ -25,7 +25,7 @@ _FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
 
 
 def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
-    """The layout in words: each bar and what the saw cannot turn there, then the money and the bound."""
+    """The layout in words: each bar and the turns too tight for the saw, then the costs and the bound."""
     job, costs = laid.model.job, laid.costs
     names = serials(laid.nesting, laid.layout)
     for n, (use, cost, row) in enumerate(zip(laid.layout.bars, costs.each, names, strict=True), 1):
@@ -73,14 +73,14 @@ def estimate_lines(estimate: Estimate) -> Iterator[str]:
 
 
 def fits_lines(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iterator[str]:
-    """What else fits, a line a place."""
+    """What else fits, one line for each place."""
     if not places:
         yield "No offcuts on the rack. With --layout FILE the bars of a layout are looked at."
     yield from fits_words(nesting, places, unit)
 
 
 def check_lines(model: Model) -> Iterator[str]:
-    """The defaults used, a line a table; what was found in outlines from files; the problems last, where they are seen."""
+    """The defaults used, one line for each table; remarks on outlines from files; the problems last, where they are seen."""
     yield "Defaults used:"
     tables: dict[str, list[str]] = {}
     for place, value in model.job.defaults:
@@ -98,35 +98,35 @@ def bench_lines(model: Model, key: str, bar: InHand) -> Iterator[str]:
     """One template's bench settings, then its mass and balance, in words."""
     unit, blank = model.job.unit, model.shapes[key]
     yield f"{blank.name}: {bar_words(bar, unit)}"
-    weighed = masses_of(model, key, bar)
+    masses = masses_of(model, key, bar)
     if blank.template is None:
-        yield f"  An outline from a file has no grind. As cut to the line {weighed.blank_mass:.0f} g."
+        yield f"  An outline from a file has no grind. As cut to the line {masses.blank_mass:.0f} g."
         return
-    made = bench_of(model, key, bar)
-    over = over_words(bar, made, unit)
+    settings = bench_of(model, key, bar)
+    over = over_words(bar, settings, unit)
     yield from [f"  {over}."] if over else []
-    rows = bench_rows(made, unit)
+    rows = bench_rows(settings, unit)
     width = max(len(words) for words, _ in rows)
     yield from (f"  {words:<{width}}  {value}" for words, value in rows)
     yield f"  {'Calipers, above the edge':<{width}}  before hardening / finished"
-    for row in made.readings:
+    for row in settings.readings:
         both = " / ".join(reading(value, unit, column=True) for value in (row.before, row.finished))
         yield f"  {f'{show(row.up, unit)} {unit}':>{width}}  {both}"
-    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit, piece_of_bar(model, key, bar)))
+    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(masses, unit, piece_of_bar(model, key, bar)))
     yield from (f"  Note: {words}." for words in densities_for(model, key, bar)[1])
     yield from (f"  {problem_line(p, unit)}" for p in model.judged_on(key, bar))
     yield f"  {GRIND}"
 
 
 def judged_lines(judged: Judged) -> Iterator[str]:
-    """A cutting file in words: what it is, its numbers, what was found."""
+    """A cutting file in words: what it is, its dimensions, its problems."""
     yield f"{judged.name}: DXF {judged.version}, unit {judged.unit}"
-    found = judged.facts
-    if found is not None:
-        size = f"{show(found.width, 'mm')} x {show(found.height, 'mm')} mm"
-        size += f" ({show(found.width, 'in', fine=True)} x {show(found.height, 'in', fine=True)} in)"
-        yield f"  {size}, steel {found.area / 100:.1f} cm2, cut {found.length:.0f} mm, {counted(found.pierces, 'pierce')}"
-        yield f"  {found.curves}"
+    figures = judged.facts
+    if figures is not None:
+        size = f"{show(figures.width, 'mm')} x {show(figures.height, 'mm')} mm"
+        size += f" ({show(figures.width, 'in', fine=True)} x {show(figures.height, 'in', fine=True)} in)"
+        yield f"  {size}, steel {figures.area / 100:.1f} cm2, cut {figures.length:.0f} mm, {counted(figures.pierces, 'pierce')}"
+        yield f"  {figures.curves}"
     for p in judged.problems:
         at = f" at x {p.at[0]:.2f}, y {p.at[1]:.2f} mm" if p.at is not None else ""
         yield f"  {p.severity.value.upper()} {sentence(p, 'mm')}{at} ({p.source})"
@@ -135,7 +135,7 @@ def judged_lines(judged: Judged) -> Iterator[str]:
 
 
 def problem_line(p: Problem, unit: Unit) -> str:
-    """One problem: severity, template, what and how much, where, who says so."""
+    """One problem: severity, template, what and how much, where, and its source."""
     at = ""
     if p.at is not None:
         at = f" at x {show(p.at[0], unit, fine=True)}, y {show(p.at[1], unit, fine=True)} {unit} from the handle front"

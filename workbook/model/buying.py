@@ -1,4 +1,4 @@
-"""What all open orders need: bars by a layout, materials by what each knife takes; what of it is there and what is to buy."""
+"""What all open orders need: bars by a layout, materials by what each knife takes; what is in stock and what is to buy."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -25,7 +25,7 @@ from workbook.texts import _
 
 
 class Need(Struct, frozen=True, kw_only=True):
-    """Something open orders need, or the shelf is short of: how much, how much is there, what is to buy and its price."""
+    """Something that open orders need, or the shelf is short of: the amounts needed, in stock and to buy, and the cost."""
 
     what: str
     unit: str
@@ -48,48 +48,48 @@ def open_lines(document: Document) -> list[OrderLine]:
 
 
 def uncut(document: Document, lines: Sequence[OrderLine]) -> list[OrderLine]:
-    """What is still to be cut of some lines, as lines of just so many blanks: steel is needed for them."""
+    """What is still to be cut of some lines, as lines of only these blanks: they are what needs steel."""
     cut = cut_by_line(document)
-    left = ((line, blanks_started(document, line) - cut.get(line.id, 0)) for line in lines)
-    return [replace(line, order="", quantity=n, starts=None) for line, n in left if n > 0]
+    remaining = ((line, blanks_started(document, line) - cut.get(line.id, 0)) for line in lines)
+    return [replace(line, order="", quantity=n, starts=None) for line, n in remaining if n > 0]
 
 
 def without_bar(document: Document, model: Model, lines: Sequence[OrderLine]) -> list[str]:
-    """Lines whose blanks no bar here takes, in words; where some have room, the layout tells of the others."""
-    found = (at_once(document, model, line) for line in lines if not has_bar(model, line))
-    return list(dict.fromkeys(_("No steel is counted: {how}.", how=steel.how) for steel in found))
+    """Lines whose blanks no bar here takes, in words; if some blanks have room, the layout reports the others."""
+    costs = (at_once(document, model, line) for line in lines if not has_bar(model, line))
+    return list(dict.fromkeys(_("No steel is counted: {how}.", how=steel.how) for steel in costs))
 
 
 def steel_needs(laid: Laid) -> list[Need]:
     """Bars of a layout: those to take from the rack, then those to buy."""
-    found = [
+    needs = [
         Need(what=bar.name, unit="bar", needed=n, have=n, buy=0, cost=NOTHING, why=_("from the rack")) for bar, n in taken(laid)
     ]
-    taken_too = {need.what for need in found}
+    rack_names = {need.what for need in needs}
     for bar, n in bought(laid):
-        what = _("more of {name}", name=bar.name) if bar.name in taken_too else bar.name
+        name = _("more of {name}", name=bar.name) if bar.name in rack_names else bar.name
         density = laid.model.facts.density(bar.steel)
         weight = f"{n * mass(bar, density) / 1000:.2f} kg"
-        found.append(Need(what=what, unit="bar", needed=n, have=0, buy=n, cost=n * full_price(bar, density), why=weight))
-    return found
+        needs.append(Need(what=name, unit="bar", needed=n, have=0, buy=n, cost=n * full_price(bar, density), why=weight))
+    return needs
 
 
 def material_needs(document: Document, model: Model, lines: Sequence[OrderLine]) -> list[Need]:
-    """Materials that lines of orders need or that lie too low; what is bought is bought whole."""
+    """Materials that order lines need or that are low in stock; only whole units are bought."""
     materials = [record.material for record in document.all(MaterialRecord)]
     needed: dict[str, float] = defaultdict(float)
     for line in lines:
         shape = model.shapes[line.of]
         handle = document.records.get(line.handle)
-        own = handle.material if isinstance(handle, MaterialRecord) else None
-        for use in uses(shape, own, materials)[0]:
+        handle_material = handle.material if isinstance(handle, MaterialRecord) else None
+        for use in uses(shape, handle_material, materials)[0]:
             needed[use.material.name] += use.amount * (blanks_started(document, line) if use.of_starts else line.quantity)
     rows = [_need(material, needed[material.name]) for material in materials]
     return [row for row in rows if row.needed or row.buy]
 
 
 def _need(material: Material, needed: float) -> Need:
-    """What is to be bought of a material: what is missing for the orders, and what brings the shelf back to its least."""
+    """What to buy of a material: what is missing for the orders, and what brings the stock back to its minimum."""
     lack = needed + material.low - material.have
     buy = float(-(-lack // 1)) if lack > 1e-9 else 0.0
     low = _(", {low:g} to be kept", low=material.low) if material.low else ""
@@ -101,7 +101,7 @@ def _need(material: Material, needed: float) -> Need:
 
 
 def to_spend(needs: Sequence[Need]) -> Worked:
-    """What the buying list comes to."""
+    """The total of the buying list."""
     return total(_("To spend"), [Worked(need.what, need.cost, need.why) for need in needs if need.buy])
 
 

@@ -27,7 +27,7 @@ _NEAR_POINT = 10.0  # mm behind it, or a tenth of a short blade
 
 
 def heights_for(unit: Unit) -> tuple[float, ...]:
-    """Where calipers are put, above the edge, mm."""
+    """The heights above the edge at which calipers are set, mm."""
     return _MILLIMETRES if HABITS[unit].metric else _INCHES
 
 
@@ -37,40 +37,40 @@ def bench_of(model: Model, key: str, bar: InHand) -> Bench:
 
 
 def densities_for(model: Model, key: str, bar: InHand) -> tuple[Densities, tuple[str, ...]]:
-    """The densities a template is weighed with, and in words what had to be assumed."""
+    """The densities for weighing a template, g/cm³, and what had to be assumed, in words."""
     template = model.job.template(key)
     handle = template.handle if isinstance(template, Template) else None
     scales, metal = (handle.material, handle.fasteners) if handle is not None else (_UNKNOWN_SCALE, _UNKNOWN_METAL)
-    assumed, found = list[str](), list[float]()
+    assumed, densities = list[str](), list[float]()
     for material, instead in ((scales, _UNKNOWN_SCALE), (metal, _UNKNOWN_METAL)):
         row = model.facts.weighed(material)
         if handle is None or not is_bare(handle):
             assumed += _assumed(material, row, instead)
-        found.append((row or _known(model.facts, instead)).density)
+        densities.append((row or _known(model.facts, instead)).density)
     steel = model.facts.density(bar.steel)
     if model.facts.known_density(bar.steel) is None:
-        named = _("the density of the steel “{steel}” is in no table", steel=bar.steel) if bar.steel else _("no steel is chosen")
-        assumed.append(_("{named}; weighed as plain carbon steel, {steel:g} g/cm³", named=named, steel=steel))
+        reason = _("the density of the steel “{steel}” is in no table", steel=bar.steel) if bar.steel else _("no steel is chosen")
+        assumed.append(_("{named}; weighed as plain carbon steel, {steel:g} g/cm³", named=reason, steel=steel))
     epoxy = _known(model.facts, "cured unfilled epoxy").density
-    return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy), tuple(assumed)
+    return Densities(steel=steel, scales=densities[0], fasteners=densities[1], epoxy=epoxy), tuple(assumed)
 
 
 def _known(facts: Facts, material: str) -> Weighed:
-    found = facts.weighed(material)
-    assert found is not None
-    return found
+    row = facts.weighed(material)
+    assert row is not None
+    return row
 
 
 def _assumed(material: str, row: Weighed | None, instead: str) -> list[str]:
-    """What is not known of a material's weight, in words."""
+    """What is not known of a material's density, in words."""
     if row is None:
-        own = f"{material.strip()} 1.1 g/cm3".strip()
+        example = f"{material.strip()} 1.1 g/cm3".strip()
         return [
             _(
                 "the density of “{material}” is in no table; weighed as {instead}. Write it behind the name: “{own}”",
                 material=material,
                 instead=instead,
-                own=own,
+                own=example,
             )
         ]
     if row.others:
@@ -86,18 +86,18 @@ def _assumed(material: str, row: Weighed | None, instead: str) -> list[str]:
 
 
 def piece_of_bar(model: Model, key: str, bar: InHand) -> float | None:
-    """Steel of the piece of bar as long as the blank, mm3; None where the bar is not known."""
+    """The volume of a piece of bar as long as the blank, mm3; None if the bar's width is not known."""
     x0, _, x1, _ = model.shapes[key].extent()
     return bar.width and (x1 - x0) * bar.width * bar.thickness
 
 
 def masses_of(model: Model, key: str, bar: InHand) -> Masses:
-    """Mass, balance and steel ground away."""
+    """Mass in g, balance in mm and steel ground away in mm3."""
     return masses(model.shapes[key], bar.thickness, densities_for(model, key, bar)[0])
 
 
 def changes_of(model: Model, key: str, bar: InHand) -> tuple[BalanceChange, ...]:
-    """What each hole, taper or thinner scale would change."""
+    """What each hole, taper or thinner scale would change; empty for an outline from a file."""
     template = model.job.template(key)
     if not isinstance(template, Template):
         return ()
@@ -105,14 +105,14 @@ def changes_of(model: Model, key: str, bar: InHand) -> tuple[BalanceChange, ...]
 
 
 def lightenings_of(model: Model, key: str, bar: InHand, wanted: float) -> Iterator[Lightened | None]:
-    """Lightening holes that bring the balance towards a place, the best so far after each try."""
+    """Lightening holes that bring the balance towards `wanted`, mm; yields the best so far after each try."""
     template = model.job.template(key)
     assert isinstance(template, Template)
     return lightenings(template, model.tools, bar.thickness, densities_for(model, key, bar)[0], wanted)
 
 
 def sections_of(model: Model, key: str, bar: InHand) -> list[CrossSection]:
-    """At the heel (as if the plunge lay further back), quarter, half, three quarters and near the point; the three states."""
+    """Sections at the heel (as if the plunge lay further back), the three quarters and near the point, in the three states."""
     blank, clean_up = model.shapes[key], model.job.saw.clean_up
     template = blank.template
     assert template is not None
@@ -128,11 +128,11 @@ def advice_of(model: Model) -> Lost:
 
 
 def ground_json(model: Model, key: str, bar: InHand) -> dict[str, Any]:
-    """One template on a bar as `grind --json` has it: mm, g, degrees, cm3. What an outline from a file cannot say is null."""
-    weighed = masses_of(model, key, bar)
+    """One template on a bar as `grind --json` prints it: mm, g, degrees, cm3. What an outline from a file lacks is null."""
+    weights = masses_of(model, key, bar)
     ground = model.shapes[key].template is not None
-    found: dict[str, Any] = {"name": model.shapes[key].name, **_bench_json(bench_of(model, key, bar) if ground else None)}
-    found |= {
+    result: dict[str, Any] = {"name": model.shapes[key].name, **_bench_json(bench_of(model, key, bar) if ground else None)}
+    result |= {
         "bar": {
             "name": bar.bar,
             "known_from": bar.source.value,
@@ -141,15 +141,15 @@ def ground_json(model: Model, key: str, bar: InHand) -> dict[str, Any]:
             "measured": bar.read,
             "serials": list(bar.serials),
         },
-        "blank_mass": round(weighed.blank_mass, 3),
-        "blade_mass": round(weighed.blade_mass, 3),
-        "finished_mass": round(weighed.knife_mass, 3) if ground else None,
-        "balance": round(weighed.balance[0], 3) if ground else None,
-        "ground_before_hardening_cm3": round(weighed.ground_before / 1000, 4),
-        "ground_after_hardening_cm3": round(weighed.ground_after / 1000, 4),
+        "blank_mass": round(weights.blank_mass, 3),
+        "blade_mass": round(weights.blade_mass, 3),
+        "finished_mass": round(weights.knife_mass, 3) if ground else None,
+        "balance": round(weights.balance[0], 3) if ground else None,
+        "ground_before_hardening_cm3": round(weights.ground_before / 1000, 4),
+        "ground_after_hardening_cm3": round(weights.ground_after / 1000, 4),
         "sections": [_section_json(s) for s in sections_of(model, key, bar)] if ground else [],
     }
-    return found
+    return result
 
 
 def _bench_json(bench: Bench | None) -> dict[str, float | None]:

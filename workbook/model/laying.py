@@ -1,4 +1,4 @@
-"""Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
+"""Laying out a job: its shapes and bars as a nesting job, the search, and the result with its costs."""
 
 from collections.abc import Iterable, Iterator
 from functools import cached_property
@@ -33,11 +33,11 @@ class Laid(Struct, frozen=True, kw_only=True, dict=True):
     nesting: NestingJob
     layout: Layout
     costs: Costs
-    bound_by: str  # "area", "sections" or "chains": what the bound in the costs was found by
+    bound_by: str  # "area", "sections" or "chains": how the bound in the costs was found
     seed: int
     steps: int
     by: By = "compiled"
-    seconds: float | None = None  # that it took; None where it was told how many steps to take
+    seconds: float | None = None  # that it took; None if the number of steps was given
 
     @cached_property
     def clash(self) -> Mistake | None:
@@ -46,7 +46,7 @@ class Laid(Struct, frozen=True, kw_only=True, dict=True):
 
 
 def nesting_job(model: Model) -> NestingJob:
-    """Parts and bars for the search. A kind of bar that is on the rack and for sale becomes two."""
+    """Parts and bars for the search. A kind of bar that is on the rack and for sale becomes two items of stock."""
     job = model.job
     parts = tuple(_part(model, i) for i in range(len(job.make)))
     stock = [(bar, item) for bar in job.bars for item in _stock(bar, model.facts.density(bar.steel), job.saw)]
@@ -95,9 +95,15 @@ def _stock(bar: Bar, density: float, saw: Saw) -> Iterator[Stock]:
     edge = saw.margin_of(bar.edges) if bar.edges is not Edges.MILL else None
     if bar.have:
         source = "offcut" if bar.offcut else "rack"
-        own = material_price(bar, density)  # carriage and cut charge were paid when it came
+        rack_price = material_price(bar, density)  # carriage and cut charge were paid when it came
         yield Stock(
-            name=bar.name, width=bar.true_width, length=bar.true_length, price=own, count=bar.have, source=source, edge=edge
+            name=bar.name,
+            width=bar.true_width,
+            length=bar.true_length,
+            price=rack_price,
+            count=bar.have,
+            source=source,
+            edge=edge,
         )
     if bar.buy:
         price = full_price(bar, density)
@@ -110,84 +116,84 @@ def bar_of(job: Job, stock: Stock) -> Bar:
 
 
 def bars_laid_on(laid: Laid) -> dict[str, tuple[InHand, ...]]:
-    """By template: the bars its blanks lie on, one for each steel and thickness, with the serials of those blanks."""
-    job, found = laid.model.job, dict[str, dict[InHand, InHand]]()
+    """The bars that the blanks of each template lie on, one for each steel and thickness, with the serials of those blanks."""
+    job, by_template = laid.model.job, dict[str, dict[InHand, InHand]]()
     for use, names in zip(laid.layout.bars, serials(laid.nesting, laid.layout), strict=True):
         stock = laid.nesting.stock[use.stock]
         for piece, serial in zip(use.pieces, names, strict=True):
             key = laid.nesting.parts[piece.part].key
             hand = bar_laid_on(job.template(key), bar_of(job, stock), (serial,), bought=stock.source == "buy")
-            alike = found.setdefault(key, {})
+            alike = by_template.setdefault(key, {})
             of_kind = replace(hand, bar="", serials=(), width=None, rack=False)
             alike[of_kind] = with_more(alike[of_kind], hand) if of_kind in alike else hand
-    return {key: tuple(alike.values()) for key, alike in found.items()}
+    return {key: tuple(alike.values()) for key, alike in by_template.items()}
 
 
 def stops(model: Model) -> list[Mistake]:
-    """Problems of the templates to be made and of the bars, which keep a job from being made."""
-    wanted = {model.shapes[wish.template].name for wish in model.job.make}
-    found = (p for p in model.problems if p.severity is Severity.STOP and p.template in wanted)
-    return [stop_told(problem, model.job.unit) for problem in found]
+    """The problems of templates and bars that stop the job from being made."""
+    names = {model.shapes[wish.template].name for wish in model.job.make}
+    problems = (p for p in model.problems if p.severity is Severity.STOP and p.template in names)
+    return [stop_told(problem, model.job.unit) for problem in problems]
 
 
 def refuse_stopped(model: Model, blades: Iterable[tuple[str, InHand]]) -> None:
-    """JobError for templates, each with a bar, that a check stops: a sheet or cutting file of one would only ruin steel."""
-    bad = dict.fromkeys(mistake for key, bar in blades for mistake in model.stops(key, bar))
-    if bad:
-        raise JobError([*bad])
+    """Raise JobError for templates, each with a bar, that a check stops: a sheet or cutting file of one would only ruin steel."""
+    mistakes = dict.fromkeys(mistake for key, bar in blades for mistake in model.stops(key, bar))
+    if mistakes:
+        raise JobError([*mistakes])
 
 
 def ground_template(model: Model, key: str) -> Template:
-    """The parameters of a template. JobError for a drawing: it has no grind, and so no bench card."""
+    """The parameters of a template. Raises JobError for a drawing, which has no grind and so no bench card."""
     blank = model.shapes[key]
     if blank.template is None:
-        what = _("it is a drawing and has no grind, so there is no bench card of it.")
+        message = _("it is a drawing and has no grind, so there is no bench card of it.")
         raise JobError(
-            [Mistake(place=_("template “{name}”", name=blank.name), what=what, right=_("Choose a template of a family."))]
+            [Mistake(place=_("template “{name}”", name=blank.name), what=message, right=_("Choose a template of a family."))]
         )
     return blank.template
 
 
 def clash_in(nesting: NestingJob, layout: Layout) -> Mistake | None:
-    """Blanks of a layout worked on by hand that lie too near to something, on the first bar that has any."""
+    """Blanks of a layout edited by hand that lie too near to something, on the first bar that has any; None if none do."""
     for number, use in enumerate(layout.bars, 1):
-        bad = clashing(nesting, use)
-        if bad:
+        clashes = clashing(nesting, use)
+        if clashes:
             row = serials(nesting, layout)[number - 1]
-            what = _("{names} on bar {number} lie too near:", names=", ".join(row[i] for i in sorted(bad)), number=number)
-            return Mistake(place="layout", what=what, right=_("move them clear first."))
+            message = _("{names} on bar {number} lie too near:", names=", ".join(row[i] for i in sorted(clashes)), number=number)
+            return Mistake(place="layout", what=message, right=_("move them clear first."))
     return None
 
 
 def refuse_clash(clash: Mistake | None) -> None:
-    """JobError where blanks of a layout lie too near to something: no bar is cut so, and nothing is written of it."""
+    """Raise JobError if blanks of a layout lie too near to something: no such bar is cut, and nothing is written for it."""
     if clash is not None:
         raise JobError([clash])
 
 
 def start(model: Model) -> NestingJob:
-    """The nesting job, or JobError naming each blank that cannot be made and why."""
+    """The nesting job. Raises JobError naming each blank that cannot be made and why."""
     mistakes = stops(model)
     if mistakes:
         raise JobError(mistakes)
     nesting = nesting_job(model)
-    bad = unfit(nesting)
-    if bad:
-        raise JobError([_no_bar(model, nesting, part) for part in bad])
+    misfits = unfit(nesting)
+    if misfits:
+        raise JobError([_no_bar(model, nesting, part) for part in misfits])
     return nesting
 
 
 def start_what_can(model: Model) -> tuple[Model, NestingJob | None, list[Mistake]]:
     """The job without the blanks that cannot be made, its nesting job (None when nothing is left), and why each was left out."""
-    good, why = [], []
+    good, mistakes = [], []
     for wish in model.job.make:
         try:
             start(replace(model, job=replace(model.job, make=(wish,))))
             good.append(wish)
         except JobError as trouble:
-            why += trouble.mistakes
+            mistakes += trouble.mistakes
     reduced = replace(model, job=replace(model.job, make=tuple(good)))
-    return reduced, nesting_job(reduced) if good else None, why
+    return reduced, nesting_job(reduced) if good else None, mistakes
 
 
 def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
@@ -197,8 +203,8 @@ def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
     if not any(p == part for p, _unused in nesting.suits):
         of_steel = sorted({str(round(b.thickness, 2)) for b in model.job.bars if b.steel.casefold() == wish.steel.casefold()})
         thick = f"{model.shapes[wish.template].thickness:.2f} mm of {wish.steel}"
-        wanted = f"{thick} is wanted; listed: {', '.join(of_steel) or 'none'} mm."
-        return Mistake(place=place, what=_("no bar has its steel and thickness:"), right=wanted)
+        advice = f"{thick} is wanted; listed: {', '.join(of_steel) or 'none'} mm."
+        return Mistake(place=place, what=_("no bar has its steel and thickness:"), right=advice)
     along, across = sizes(model.job.template(wish.template), model.shapes[wish.template])[0]
     bars = [bar for bar in model.job.bars if suits(model.job, model.job.template(wish.template), wish.steel, bar)]
     length, width = along + 2 * nesting.bar_end, across + min(margins(model.job, bar) for bar in bars)
@@ -208,7 +214,7 @@ def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
 
 
 def bound_of(nesting: NestingJob, layout: Layout) -> Bound:
-    """What no layout can beat in price of the blanks laid out, and by what; tenths of a second when first asked for."""
+    """The bound on the price of the blanks laid out, and how it was found; the first call takes tenths of a second."""
     return price_bound(nesting, laid_out(layout, len(nesting.parts)))
 
 
@@ -220,7 +226,7 @@ def finish(
     bound: Bound | None = None,
     seconds: float | None = None,
 ) -> Laid:
-    """The layout with its money and its bound, if that is not known already."""
+    """The layout with its costs and its bound, which is computed if not given. `seconds`: that the search took."""
     price, by = bound_of(nesting, progress.best) if bound is None else bound
     settings = model.job.settings
     money = costs(nesting, progress.best, price, settings.keep_offcut if settings.credit_offcuts else None)

@@ -1,4 +1,4 @@
-"""The model: a job with the shapes of its templates, the facts it is judged by, and what checks say of it."""
+"""The model: a job with the shapes of its templates, the facts it is judged by, and the problems that checks find."""
 
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
@@ -32,7 +32,7 @@ _QUENCHES = (("brine", "water"), ("water", "water"), ("plate", "air"), ("air", "
 
 
 class Model(Struct, frozen=True, kw_only=True, dict=True):
-    """A job with the shapes of its templates, by their keys. What checks say of it is found when it is asked for, and kept."""
+    """A job with the shapes of its templates, by their keys. Results of checks are computed when first needed, and cached."""
 
     job: Job
     facts: Facts
@@ -48,13 +48,13 @@ class Model(Struct, frozen=True, kw_only=True, dict=True):
         return tuple(worst_first((*self.checked(key), *(p for p in self.of_bars if p.template == self.shapes[key].name))))
 
     def judged(self, key: str, blank: Shape) -> tuple[Problem, ...]:
-        """The same of a blank that is, or was, that of a template."""
+        """The same for a blank that is, or was, that of a template."""
         bar = self.in_hand(key) if key in self.shapes else nominal_bar(blank.thickness)
         return _checked(blank, self.tools, bar.thickness, quench_for(self, bar.steel), self.job.tools.wheels)
 
     @cached_property
     def _bars(self) -> dict[str, tuple[InHand, ...]]:
-        return {}  # as first asked for
+        return {}  # filled by `bars_for`
 
     def bars_for(self, key: str) -> tuple[InHand, ...]:
         """The bars that suit a template; nominal last."""
@@ -67,23 +67,23 @@ class Model(Struct, frozen=True, kw_only=True, dict=True):
         return in_hand(self.job, key, self.bars_for(key))
 
     def steel_of(self, key: str) -> str:
-        """The steel that blades of a template are made of: of the bar in hand, else of one that suits; "" where none does."""
+        """The steel that blades of a template are made of: of the bar in hand, else of one that suits; "" if none does."""
         return next((bar.steel for bar in (self.in_hand(key), *self.bars_for(key)) if bar.steel), "")
 
     def judged_on(self, key: str, bar: InHand) -> tuple[Problem, ...]:
         """The problems of one template made of a bar, and of its blanks with that bar, worst first."""
         blank, template, quench = self.shapes[key], self.job.template(key), quench_for(self, bar.steel)
-        own = _checked(blank, self.tools, bar.thickness, quench, self.job.tools.wheels)
+        problems = _checked(blank, self.tools, bar.thickness, quench, self.job.tools.wheels)
         skin = self.facts.hot_rolled_skin
-        lying = [each for each in self.job.bars if bar.rack and each.name in bar.names]
+        bars = [each for each in self.job.bars if bar.rack and each.name in bar.names]
         return tuple(
-            worst_first((*own, *(p for each in lying for p in shop_checks.check_bar(self.job, template, blank, each, skin))))
+            worst_first((*problems, *(p for each in bars for p in shop_checks.check_bar(self.job, template, blank, each, skin))))
         )
 
     def stops(self, key: str, bar: InHand | None = None) -> list[Mistake]:
-        """Why a template may be neither printed nor cut, if a check stops it. `bar`: that it is made of, else the one in hand."""
-        found = self.checked(key) if bar is None else self.judged_on(key, bar)
-        return [stop_told(problem, self.job.unit) for problem in found if problem.severity is Severity.STOP]
+        """Why a template may be neither printed nor cut, if a check stops it. `bar`: the blade's, by default the one in hand."""
+        problems = self.checked(key) if bar is None else self.judged_on(key, bar)
+        return [stop_told(problem, self.job.unit) for problem in problems if problem.severity is Severity.STOP]
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -97,7 +97,7 @@ class Model(Struct, frozen=True, kw_only=True, dict=True):
 
 
 def stop_told(problem: Problem, unit: Unit) -> Mistake:
-    """A stop as it is told where something is refused for it."""
+    """A stop, as the mistake reported when something is refused for it."""
     return Mistake(
         place=_("template “{template}”", template=problem.template),
         what=f"{sentence(problem, unit)}.",
@@ -106,25 +106,25 @@ def stop_told(problem: Problem, unit: Unit) -> Mistake:
 
 
 def _checked(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:
-    """The problems of a blank and its grind, worst first; kept, since the same are asked for again and again."""
-    kept = _FOUND.setdefault(blank, {})
+    """The problems of a blank and its grind, worst first; cached, since the same are asked for again and again."""
+    cache = _FOUND.setdefault(blank, {})
     key = (tools, bar, quench, wheels)
-    if key not in kept:
-        kept[key] = _checked_anew(blank, *key)
-    return kept[key]
+    if key not in cache:
+        cache[key] = _checked_anew(blank, *key)
+    return cache[key]
 
 
 def _checked_anew(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:
-    found = template_checks.check(blank, tools)
-    if any(p.severity is Severity.STOP for p in found):
-        return tuple(found)  # what cannot be made needs no bevel
+    problems = template_checks.check(blank, tools)
+    if any(p.severity is Severity.STOP for p in problems):
+        return tuple(problems)  # what cannot be made needs no bevel
     return tuple(
-        worst_first((*found, *grind_checks.check_grind(blank, grind_checks.GroundFrom(bar=bar, quench=quench, wheels=wheels))))
+        worst_first((*problems, *grind_checks.check_grind(blank, grind_checks.GroundFrom(bar=bar, quench=quench, wheels=wheels))))
     )
 
 
 def quench_for(model: Model, steel: str) -> str:
-    """What a steel is quenched in: as the maker says, else as the table of heat treatment begins for it; oil when unknown."""
+    """What a steel is quenched in: as the maker says, else what the table of heat treatment names first; oil if unknown."""
     if model.job.settings.quench is not Quench.BY_STEEL:
         return model.job.settings.quench.value
     words = model.facts.quench_words(steel)
@@ -133,26 +133,28 @@ def quench_for(model: Model, steel: str) -> str:
 
 
 def model_of(job: Job, facts: Facts, before: Model | None = None) -> Model:
-    """The model of a job. Shapes that are as they were `before` are the same ones: what is kept of them stays good."""
+    """The model of a job. Shapes unchanged since `before` are reused, so that what is cached for them stays valid."""
     return _model(job, facts, tools_for(job, facts), before)
 
 
 def _model(job: Job, facts: Facts, tools: Tools, before: Model | None) -> Model:
-    kept = before if before is not None and before.tools == tools else None
-    earlier = dict(zip(kept.job.keys, kept.job.templates, strict=True)) if kept is not None else {}
+    previous = before if before is not None and before.tools == tools else None
+    earlier = dict(zip(previous.job.keys, previous.job.templates, strict=True)) if previous is not None else {}
 
     def shape_of(key: str, template: AnyTemplate) -> Shape:
-        was = earlier.get(key)
-        return kept.shapes[key] if kept is not None and (was is template or was == template) else shape_for(template, tools)
+        old = earlier.get(key)
+        return (
+            previous.shapes[key] if previous is not None and (old is template or old == template) else shape_for(template, tools)
+        )
 
     shapes = {key: shape_of(key, template) for key, template in zip(job.keys, job.templates, strict=True)}
     return Model(job=job, facts=facts, tools=tools, shapes=shapes)
 
 
 def with_template(model: Model, key: str, template: AnyTemplate) -> Model:
-    """The job with one template replaced; only what depends on it is computed again."""
+    """The model with one template of its job replaced; only what depends on it is computed again."""
     job = model.job
-    templates = tuple(template if own == key else t for own, t in zip(job.keys, job.templates, strict=True))
+    templates = tuple(template if k == key else t for k, t in zip(job.keys, job.templates, strict=True))
     return _model(replace(job, ids=job.keys, templates=templates), model.facts, model.tools, model)
 
 
@@ -170,5 +172,5 @@ def tools_for(job: Job, facts: Facts) -> Tools:
 
 @lru_cache(maxsize=64)
 def shape_for(template: AnyTemplate, tools: Tools) -> Shape:
-    """The shape of a template of either kind. The last ones are kept: a drag asks for each twice, an undo for the one before."""
+    """The shape of a template of either kind. The latest are cached: a drag asks for each twice, an undo for the previous one."""
     return shape(template, tools) if isinstance(template, Template) else shape_of_drawn(template, tools)

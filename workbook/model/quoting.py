@@ -1,4 +1,4 @@
-"""An order worked out: what each line costs and is sold for, and what the order comes to; every amount can be opened."""
+"""The costs and prices of an order, line by line and in total; every amount can be opened to show its parts."""
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
@@ -31,14 +31,14 @@ _SIZES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 40)
 
 
 class LineWork(Struct, frozen=True, kw_only=True):
-    """A line worked out. `cost` is of all its knives, `price` of one; either may be opened."""
+    """The cost and price of a line. `cost` is for all its knives, `price` for one; either may be opened to show its parts."""
 
     line: OrderLine
     name: str
     batch: Batch
     cost: Worked
     price: Worked
-    missing: tuple[str, ...]  # what is not counted, or not as it was, in words
+    missing: tuple[str, ...]  # what is not counted, or has changed, in words
     quote: QuoteLine
 
     @property
@@ -48,7 +48,7 @@ class LineWork(Struct, frozen=True, kw_only=True):
 
     @property
     def margin(self) -> float:
-        """Of the line as it is sold."""
+        """The line's profit as a share of its price as sold."""
         return margin(self.quote.amount, self.quote.cost)
 
     @property
@@ -58,7 +58,7 @@ class LineWork(Struct, frozen=True, kw_only=True):
 
 
 class OrderWork(Struct, frozen=True, kw_only=True):
-    """An order worked out."""
+    """The costs and prices of an order."""
 
     order: OrderRecord
     customer: str
@@ -74,7 +74,7 @@ class OrderWork(Struct, frozen=True, kw_only=True):
 
     @property
     def due(self) -> Worked:
-        """What is due, opened."""
+        """What is due, with its parts."""
         t = self.totals
         parts = [
             *(Worked(f"{w.quote.quantity} {w.name}", w.quote.amount, w.price.how, (w.price,) if w.quote.quantity == 1 else ())
@@ -87,21 +87,21 @@ class OrderWork(Struct, frozen=True, kw_only=True):
 
 
 class _Beside(Struct, frozen=True):
-    """What goes through the stages with a line: so many blanks of other lines, and the numbers of their orders if others."""
+    """What goes through the stages with a line: how many blanks of other lines, and the numbers of the other orders."""
 
     blanks: int
     orders: tuple[int, ...]
 
 
 def worked_out(document: Document, model: Model, order: str, steel: Mapping[str, SteelCost]) -> OrderWork:
-    """An order worked out; steel by the lines' ids, as a layout has it, else at once by rows on a bar."""
+    """The costs and prices of an order. `steel`: by line id, from a layout; for other lines by rows on a bar."""
     record, charges = document.get(order, OrderRecord), document.settings.charges
-    known, batch = _known_lines(document, order), made_with(document, record)
-    together = known + [line for other in batch for line in _known_lines(document, other.id)]
+    order_lines, batch = _known_lines(document, order), made_with(document, record)
+    together = order_lines + [line for other in batch for line in _known_lines(document, other.id)]
     starts = {line.id: blanks_started(document, line) for line in together}
     numbers = tuple(other.number for other in batch if _known_lines(document, other.id))
-    beside = {line.id: _Beside(sum(starts.values()) - starts[line.id], numbers) for line in known}
-    lines = tuple(_line_work(document, model, line, steel.get(line.id), beside[line.id]) for line in known)
+    beside = {line.id: _Beside(sum(starts.values()) - starts[line.id], numbers) for line in order_lines}
+    lines = tuple(_line_work(document, model, line, steel.get(line.id), beside[line.id]) for line in order_lines)
     tax = charges.tax if record.tax is None else record.tax
     deposit = charges.deposit if record.deposit is None else record.deposit
     sums = totals(tuple(work.quote for work in lines), record.discount, record.delivery, tax, deposit)
@@ -113,20 +113,20 @@ def _known_lines(document: Document, order: str) -> list[OrderLine]:
 
 
 def _line_work(document: Document, model: Model, line: OrderLine, planned: SteelCost | None, beside: _Beside) -> LineWork:
-    """A line worked out. `planned`: its steel by a layout."""
+    """The cost and price of a line. `planned`: its steel by a layout."""
     steel = of_pieces(document, line, planned or at_once(document, model, line))
     charges, currency = document.settings.charges, document.settings.currency
     record = document.get(line.of, TemplateRecord)
     template = record.template
     handle = document.records.get(line.handle)
-    own = handle.material if isinstance(handle, MaterialRecord) else None
-    taken, missing = uses(model.shapes[line.of], own, materials_of(document))
+    handle_material = handle.material if isinstance(handle, MaterialRecord) else None
+    material_uses, missing = uses(model.shapes[line.of], handle_material, materials_of(document))
     batch = Batch(
         quantity=line.quantity,
         starts=blanks_started(document, line),
         steel=steel.amount,
         steel_how=steel.how,
-        uses=taken,
+        uses=material_uses,
         currency=currency,
         sizes=sizes_in(model, line.of),
         minutes=record.minutes,
@@ -136,19 +136,19 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
     cost = cost_of(batch, charges)
     price = _price(line, cost.each(line.quantity), charges, currency)
     words = [*(_missing(each, model.job.unit) for each in missing), *_doubts(document, line, template.name, steel)]
-    details = (line.steel, own.name if own else "", *(option.words for option in line.options), line.note)
-    sold = QuoteLine(
+    details = (line.steel, handle_material.name if handle_material else "", *(option.words for option in line.options), line.note)
+    quote = QuoteLine(
         words=template.name,
         details=tuple(each for each in details if each),
         quantity=line.quantity,
         each=price.amount,
         cost=cost.amount + line.quantity * sum((cents(option.cost) for option in line.options), NOTHING),
     )
-    return LineWork(line=line, name=template.name, batch=batch, cost=cost, price=price, missing=tuple(words), quote=sold)
+    return LineWork(line=line, name=template.name, batch=batch, cost=cost, price=price, missing=tuple(words), quote=quote)
 
 
 def _doubts(document: Document, line: OrderLine, name: str, steel: SteelCost) -> Iterator[str]:
-    """Why the sums of a line are not to be trusted."""
+    """Why the amounts of a line are not reliable, in words."""
     if not steel.known and steel.amount:
         yield _("Not all of the steel is counted: {how}.", how=steel.how)
     elif not steel.known:
@@ -158,7 +158,7 @@ def _doubts(document: Document, line: OrderLine, name: str, steel: SteelCost) ->
 
 
 def sizes_in(model: Model, key: str) -> Sizes:
-    """The sizes that minutes go with; an outline from a file is taken for blade from its middle on, and handle before."""
+    """The sizes that labour depends on, mm and mm2; an outline from a file counts as handle up to its middle, then as blade."""
     blank, template = model.shapes[key], model.job.template(key)
     points = flatten(blank.outline)
     x0, _, x1, _ = blank.extent()
@@ -183,11 +183,11 @@ def _extra(option: Option, currency: str) -> str:
 
 
 def _price(line: OrderLine, cost: Worked, charges: Charges, currency: str) -> Worked:
-    """The price of one knife with its options, opened: its cost, what is put on it, its options."""
+    """The price of one knife with its options, in parts: its cost, what is put on it, its options."""
     pricing = pricing_of(line, charges)
-    own = price_for(cost.amount, pricing, charges.step) if line.agreed is None else line.agreed
+    base = price_for(cost.amount, pricing, charges.step) if line.agreed is None else line.agreed
     options = [Worked(option.words, cents(option.price), _extra(option, currency)) for option in line.options]
-    put_on = own - cost.amount
+    put_on = base - cost.amount
     how = _("as quoted") if line.agreed is not None else _way(pricing, charges)
     if line.agreed is not None:  # an agreed price has its options in it
         put_on -= sum((option.amount for option in options), NOTHING)
@@ -210,7 +210,7 @@ def _way(pricing: Pricing, charges: Charges) -> str:
 
 
 def _missing(each: Missing, unit: Unit) -> str:
-    """Something no material stands for."""
+    """Something that no material in stock covers, in words."""
     return _(
         "Not counted: {count} × {kind} {length} {unit}; none such is in stock.",
         count=each.count,
@@ -226,11 +226,11 @@ def prices(work: OrderWork) -> dict[str, Decimal]:
 
 
 def sizes_of(work: LineWork, charges: Charges) -> list[BySize]:
-    """What the size of the batch does to a line's cost and price, extras included."""
+    """A line's cost and price of one knife by size of batch, extras included."""
     sizes = sorted({*_SIZES, work.line.quantity})
     extras = sum((cents(option.price) for option in work.line.options), NOTHING)
-    spent = sum((cents(option.cost) for option in work.line.options), NOTHING)
+    extra_cost = sum((cents(option.cost) for option in work.line.options), NOTHING)
     points = by_size(work.batch, charges, pricing_of(work.line, charges), sizes)
     now = work.line.quantity
-    own = BySize(now, work.one, work.price.amount)  # as it is: with its own blanks started, or as quoted
-    return [own if p.quantity == now else BySize(p.quantity, p.cost + spent, p.price + extras) for p in points]
+    current = BySize(now, work.one, work.price.amount)  # as it is: with its own blanks started, or as quoted
+    return [current if p.quantity == now else BySize(p.quantity, p.cost + extra_cost, p.price + extras) for p in points]

@@ -28,7 +28,7 @@ RAN_OUT = "the bars listed ran out"
 
 
 def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
-    """Everything of a layout, as job-file documentation lists it; with the bars' plans also where the saw cannot turn."""
+    """A layout as the documentation of job files lists it; with the bars' plans, also the turns too tight for the saw."""
     job, costs = laid.model.job, laid.costs
     return {
         "job": job.name,
@@ -50,12 +50,12 @@ def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
 
 
 def bound_how(laid: Laid) -> str:
-    """What the bound in the costs was found by."""
+    """How the bound in the costs was found."""
     return BOUND_HOW[laid.bound_by] + ("; the bars with blanks that stay counted in" if laid.nesting.kept else "")
 
 
 def unplaced(laid: Laid) -> list[dict[str, Any]]:
-    """What found no room, with the reason."""
+    """The blanks that found no room, with the reason."""
     parts = laid.nesting.parts
     return [{"template": parts[p].name, "quantity": n, "reason": RAN_OUT} for p, n in laid.layout.left_over]
 
@@ -84,9 +84,9 @@ def _bars(laid: Laid, plans: Sequence[BarPlan]) -> list[dict[str, Any]]:
         )
         if stock.edge is not None:
             out[-1]["bar_edge"] = round(stock.edge, DECIMALS)
-    for made, plan in zip(out, plans, strict=False):
+    for entry, plan in zip(out, plans, strict=False):
         if plan.tight:
-            made["tight_turns"] = [
+            entry["tight_turns"] = [
                 {"between": [t.line.lower, t.line.upper], "radius": round(t.radius, DECIMALS)} for t in plan.tight
             ]
     return out
@@ -106,7 +106,7 @@ def _piece(laid: Laid, piece: Piece, serial: str, cost: Any) -> dict[str, Any]:
 
 
 def costs_rows(laid: Laid) -> list[list[str]]:
-    """A row a piece, then the totals they add up to."""
+    """A row for each piece, then their total."""
     rows = [["serial", "template", "steel", "bar", "bar_name", "cost"]]
     names = serials(laid.nesting, laid.layout)
     for number, (use, cost, row) in enumerate(zip(laid.layout.bars, laid.costs.each, names, strict=True), 1):
@@ -118,7 +118,7 @@ def costs_rows(laid: Laid) -> list[list[str]]:
 
 
 def buy_rows(laid: Laid) -> list[list[str]]:
-    """The buying list: a row for each kind of bar, with its price apart from carriage and cut charge."""
+    """The buying list: a row for each kind of bar, with its price separate from carriage and cut charge."""
     rows = [
         [
             "bar",
@@ -152,14 +152,14 @@ def taken(laid: Laid) -> list[tuple[Bar, int]]:
     return _counted(laid, lambda source: source != "buy")
 
 
-def _counted(laid: Laid, wanted: Any) -> list[tuple[Bar, int]]:
+def _counted(laid: Laid, accept: Any) -> list[tuple[Bar, int]]:
     stock = laid.nesting.stock
-    counts = Counter(stock[use.stock].name for use in laid.layout.bars if wanted(stock[use.stock].source))
+    counts = Counter(stock[use.stock].name for use in laid.layout.bars if accept(stock[use.stock].source))
     return [(bar, counts[bar.name]) for bar in laid.model.job.bars if counts[bar.name]]
 
 
 def bound_words(laid: Laid) -> str:
-    """How far the layout is from what no layout can beat, as a maker would say it."""
+    """How far the layout is from what no layout can beat, in words for the maker."""
     bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.model.job.currency
     words = {"area": _("by area"), "sections": _("by their widths along the bar"), "chains": _("in the best order along the bar")}
     by = words[laid.bound_by] + (_(", with these blanks kept on their bars") if laid.nesting.kept else "")

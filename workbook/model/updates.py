@@ -1,4 +1,4 @@
-"""What a program that came since reckons otherwise of a workbook: which numbers are other ones, and which stay."""
+"""What this version of the program computes differently for an older workbook: which of its numbers have changed."""
 
 from collections.abc import Iterable, Iterator
 
@@ -12,13 +12,13 @@ from workbook.template.contour import is_bare
 from workbook.template.model import Bevel, Taper, Template
 from workbook.texts import _
 
-_FAIR = 9  # the version of a workbook's content from which all of this is reckoned as it is now
-_STEEP = 0.995  # cosine of an edge's rise at the heel: a slanting edge
-_FEW = 6  # names that are told
+_FAIR = 9  # the version of a workbook's content from which all of this is computed as it is now
+_STEEP = 0.995  # cosine of an edge's rise at the heel, below which the edge is slanting
+_FEW = 6  # names that are listed
 
 
 def changed_since(version: int, document: Document, model: Model) -> list[str]:
-    """What is different of a workbook that a program of an older version kept, a sentence each; empty where nothing is."""
+    """What has changed for a workbook saved in an older version, one sentence each; empty if nothing has."""
     return list(_fair(document, model)) if version < _FAIR else []
 
 
@@ -32,8 +32,10 @@ def _fair(document: Document, model: Model) -> Iterator[str]:
     yield from _told(slanting, _("the bevel's height is square to the slanting edge, and so is how the grind line rises"))
     hollow = [t.name for t in ground if t.grind.bevel is Bevel.HOLLOW]
     yield from _told(hollow, _("the wheel's hollow is square to the edge, so deeper where the edge rises to the point"))
-    held = [blank.name for blank in blades if blank.name not in hollow and heel(blank, 3.0).square.from_nearest]
-    yield from _told(held, _("the bevel keeps its angle round the belly too, and so the grind line runs a little higher there"))
+    bellied = [blank.name for blank in blades if blank.name not in hollow and heel(blank, 3.0).square.from_nearest]
+    yield from _told(
+        bellied, _("the bevel keeps its angle round the belly too, and so the grind line runs a little higher there")
+    )
     late = [t.name for t in ground if t.grind.taper is Taper.AFTER and t.blade.point_thickness]
     yield from _told(late, _("the spine before hardening is told as the bevel leaves it"))
     handled = [t.name for t in ground if not is_bare(t.handle) and _weighed_otherwise(model.facts.weighed(t.handle.material))]
@@ -49,13 +51,13 @@ def _fair(document: Document, model: Model) -> Iterator[str]:
         )
 
 
-def _told(names: Iterable[str], what: str) -> Iterator[str]:
-    known = list(names)
-    if known:
-        more = _(" and {count} more", count=len(known) - _FEW) if len(known) > _FEW else ""
-        yield f"{', '.join(known[:_FEW])}{more}: {what}."
+def _told(names: Iterable[str], change: str) -> Iterator[str]:
+    items = list(names)
+    if items:
+        more = _(" and {count} more", count=len(items) - _FEW) if len(items) > _FEW else ""
+        yield f"{', '.join(items[:_FEW])}{more}: {change}."
 
 
 def _weighed_otherwise(weighed: Weighed | None) -> bool:
-    """Whether a handle material is a wood, or one that is asked for now."""
+    """Whether a handle material is a wood, or one whose density is unknown or ambiguous."""
     return weighed is None or bool(weighed.others) or weighed.wood

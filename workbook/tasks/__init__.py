@@ -1,1 +1,1 @@
-"""What a user asks for, whole, without Qt or terminal: load a job, lay out, make sheets."""
+"""Complete user tasks, without Qt or terminal: load a job, lay out, make sheets."""

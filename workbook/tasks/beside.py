@@ -1,4 +1,4 @@
-"""The bars' PDF, made in a process of its own while bars are planned and their other files made here."""
+"""The PDF of the bars, made in a separate process while the bars are planned and their other files made here."""
 
 from contextlib import suppress
 from multiprocessing import get_context
@@ -16,7 +16,7 @@ from workbook.template.shape import Shape
 
 
 class PdfBeside:
-    """A process that makes the PDF of bars as their plans come."""
+    """A process that makes the PDF of bars as their plans arrive."""
 
     def __init__(self, run: PrintRun) -> None:
         context = get_context("spawn")
@@ -26,17 +26,17 @@ class PdfBeside:
         theirs.close()
 
     def add(self, plan: BarPlan) -> None:
-        """The next bar."""
-        with suppress(OSError):  # it has died: that is seen when the PDF is asked for
+        """Send the plan of the next bar."""
+        with suppress(OSError):  # the process has died: `made` returns None then
             self._pipe.send(plan)
 
     def done(self) -> None:
-        """No more bars."""
+        """Tell the process that there are no more bars."""
         with suppress(OSError):
             self._pipe.send(None)
 
     def made(self) -> bytes | None:
-        """The PDF, once all bars are told; None where the process has died. It can be had once."""
+        """The PDF, after `done`; None if the process has died. It can be read only once."""
         with suppress(EOFError, OSError):
             return self._pipe.recv_bytes()
         return None
@@ -45,28 +45,28 @@ class PdfBeside:
         return self
 
     def __exit__(self, *_: object) -> None:
-        """Ends it, whatever it is doing."""
+        """End the process, even in the middle of its work."""
         self._pipe.close()
         self._process.kill()
         self._process.join(5)
 
 
 def _serve(pipe: Connection, run: PrintRun) -> None:
-    """Draws the bars that come, and sends the PDF when no more do."""
+    """Draw the bars as they arrive and send the PDF after the last."""
     collect_seldom()
-    come = SimpleQueue[BarPlan | None]()
-    Thread(target=_take, args=(pipe, come), daemon=True).start()
-    made = plans_pdf(run, iter(come.get, None))
+    queue = SimpleQueue[BarPlan | None]()
+    Thread(target=_take, args=(pipe, queue), daemon=True).start()
+    content = plans_pdf(run, iter(queue.get, None))
     with suppress(OSError):
-        pipe.send_bytes(made)
+        pipe.send_bytes(content)
 
 
-def _take(pipe: Connection, come: SimpleQueue[BarPlan | None]) -> None:
-    """Takes plans from the pipe as they come: who sends them need not wait. Blanks of one template share its shape again."""
+def _take(pipe: Connection, queue: SimpleQueue[BarPlan | None]) -> None:
+    """Move plans from the pipe to the queue, so that the sender need not wait. Blanks of one template share its shape again."""
     plan: BarPlan | None = None
     shapes: dict[str, Shape] = {}
     with suppress(EOFError, OSError):
         while (plan := pipe.recv()) is not None:
             blanks = tuple(replace(b, shape=shapes.setdefault(b.shape.name, b.shape)) for b in plan.blanks)
-            come.put(replace(plan, blanks=blanks))
-    come.put(None)
+            queue.put(replace(plan, blanks=blanks))
+    queue.put(None)

@@ -1,4 +1,4 @@
-"""What no layout can beat, found bit by bit beside a search."""
+"""The bound that no layout can beat, improved bit by bit beside a search."""
 
 from collections.abc import Iterator
 
@@ -7,10 +7,10 @@ from workbook.nesting.section_bound import Bound, price_bounds
 
 
 class Bounding:
-    """The bound of the blanks a search lays out: a little work on it each time it is asked for, until no more is to be had."""
+    """The bound for the blanks that a search lays out; each call of `of` improves it a little, until no more can be gained."""
 
     def __init__(self, nesting: NestingJob, seconds: float) -> None:
-        """`seconds`: most that the longest piece of the work may take."""
+        """`seconds`: limit for the longest piece of the work."""
         self._nesting, self._seconds = nesting, seconds
         self._of: tuple[int, ...] | None = None
         self._going: Iterator[Bound] = iter(())
@@ -19,18 +19,18 @@ class Bounding:
 
     @property
     def more(self) -> bool:
-        """Whether more work may find a better one."""
+        """Whether more work may improve the bound."""
         return not self._over
 
     def of(self, layout: Layout) -> Bound:
-        """The best bound known of a layout's blanks after a little more work on it."""
+        """The best bound known for a layout's blanks after a little more work on it."""
         self.known(layout)
-        found = next(self._going, None)
-        self._best, self._over = found or self._best, found is None
+        bound = next(self._going, None)
+        self._best, self._over = bound or self._best, bound is None
         return self.known(layout)
 
     def known(self, layout: Layout) -> Bound:
-        """The best bound known of a layout's blanks; by area where nothing was worked on yet."""
+        """The best bound known for a layout's blanks; by area if no work was done on it yet."""
         blanks = laid_out(layout, len(self._nesting.parts))
         if self._best is None or blanks != self._of:
             self._of, self._going, self._over = blanks, price_bounds(self._nesting, blanks, self._seconds), False

@@ -1,8 +1,8 @@
-"""The compiled search's machine code: made once on a machine, by processes of their own, and kept in the user's cache.
+"""The compiled search's machine code: made once on a machine, by separate processes, and kept in the user's cache.
 
-`python -m workbook.tasks.compiling` makes what is missing, once however many ask for it: it holds a lock and starts a process for
-each half. The set-up runs it; a search that finds nothing compiled begins it, takes plain steps meanwhile, and need not wait for
-its end: it goes on when the command or the window that began it has ended.
+`python -m workbook.tasks.compiling` makes what is missing, only once even if several processes ask for it: it holds a lock and
+starts a process for each half. The set-up runs it. A search that finds nothing compiled starts it and takes plain steps
+meanwhile; it continues after the command or window that started it has ended.
 """
 
 import importlib.util
@@ -32,7 +32,7 @@ _WITHOUT = "MAKERS_WORKBOOK_PLAIN_SEARCH"  # set to work as on a machine for whi
 
 
 def possible() -> bool:
-    """Whether this machine has the compiler, and this user a place to keep what it makes: each time would take too long."""
+    """Whether this machine has the compiler and this user a place to keep its output: compiling each time takes too long."""
     return not os.environ.get(_WITHOUT) and importlib.util.find_spec("numba") is not None and machine_code.has_place()
 
 
@@ -43,12 +43,12 @@ def ready() -> bool:
 
 def missing() -> list[str]:
     """Halves that are still to be compiled."""
-    kept = _kept()
-    return [half for half in HALVES if kept is None or not (kept / _mark(half)).is_file()]
+    folder = _kept()
+    return [half for half in HALVES if folder is None or not (folder / _mark(half)).is_file()]
 
 
 def begin() -> None:
-    """Has what is missing compiled, unless that is under way; it goes on when this process ends."""
+    """Start compiling what is missing, unless that is under way; it continues when this process ends."""
     global _begun
     if missing() and not under_way():
         quiet = subprocess.DEVNULL
@@ -56,7 +56,7 @@ def begin() -> None:
 
 
 def under_way() -> bool:
-    """Whether something is being compiled for this user, by whichever process."""
+    """Whether any process is compiling for this user."""
     if _begun is not None and _begun.poll() is None:
         return True
     lock = _lock()
@@ -67,14 +67,14 @@ def under_way() -> bool:
 
 
 def wait() -> None:
-    """Returns when all is compiled, or nothing is under way any more."""
+    """Start compiling what is missing and wait until nothing is under way any more."""
     begin()
     while under_way():
         time.sleep(_LOOK)
 
 
 def load() -> None:
-    """Loads what is compiled, so that a search begins at once; compiles in this process what is missing."""
+    """Load what is compiled, so that a search begins at once; compile what is missing in this process."""
     warm.compile_all()
 
 
@@ -87,15 +87,15 @@ def _mark(half: str) -> str:
 
 
 def compile_half(half: str) -> None:
-    """Compiles one half here and leaves word of it."""
+    """Compile one half in this process and mark it as ready."""
     warm.compile_half(half)
-    kept = _kept()
-    if kept is not None:
-        (kept / _mark(half)).touch()
+    folder = _kept()
+    if folder is not None:
+        (folder / _mark(half)).touch()
 
 
 def compile_missing() -> int:
-    """Compiles what is missing, the halves side by side; waits where another is at it. Returns the exit code."""
+    """Compile what is missing, the halves side by side; waits while another process does it. Returns the exit code."""
     lock = _lock()
     while lock is not None and missing():
         if not lock.take():
@@ -103,23 +103,23 @@ def compile_missing() -> int:
             continue
         try:
             halves = [subprocess.Popen([sys.executable, "-m", _NAME, half]) for half in missing()]
-            done = max((half.wait() for half in halves), default=0)
+            exit_code = max((half.wait() for half in halves), default=0)
             machine_code.forget_old()
-            return done
+            return exit_code
         finally:
             lock.leave()
     return 0
 
 
 def _lock() -> Lock | None:
-    kept = _kept()
-    return None if kept is None else Lock(kept / "compiling.lock")
+    folder = _kept()
+    return None if folder is None else Lock(folder / "compiling.lock")
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Compiles the half named, or all that is missing."""
+    """Compile the half named, or all that is missing. Returns the exit code."""
     if arguments:
-        os.umask(0o077)  # what others could write is not used
+        os.umask(0o077)  # files that others could write are not used
         compile_half(arguments[0])
         return 0
     return compile_missing() if possible() else 0

@@ -1,4 +1,4 @@
-"""The demo, out of the shipped resources: as a job and as a workbook."""
+"""The demo from the shipped resources: as a job and as a workbook."""
 
 import tomllib
 from collections.abc import Iterator
@@ -37,7 +37,7 @@ def demo_job() -> Model:
 
 @cache
 def demo_document() -> Document:
-    """The demo's shop: its job, and what lies on its shelves, who orders and what. Always the same."""
+    """The demo's shop: its job, stock, customers and orders. Always the same."""
     numbers = count(1)
     document = Document().applied(bring_in(Document(), demo_job().job, lambda: f"demo{next(numbers)}"))
     data = tomllib.loads(resource("demo", _SHOP).read_text(encoding="utf-8"))
@@ -47,8 +47,8 @@ def demo_document() -> Document:
 def _records(document: Document, data: dict[str, list[dict[str, Any]]]) -> Iterator[Record]:
     """The records of the shop's file, in its order; lines name their template."""
     for place, table in enumerate(data["material"], 1):
-        made = {"id": table.pop("id"), "place": float(place), "material": table}
-        yield decoded(MaterialRecord, made)
+        fields = {"id": table.pop("id"), "place": float(place), "material": table}
+        yield decoded(MaterialRecord, fields)
     for place, table in enumerate(data["bar"], 1):
         yield decoded(BarRecord, {**table, "place": 100.0 + place})
     for name, kind in _KINDS.items():
@@ -64,13 +64,14 @@ def demo_workbook() -> bytes:
 
 
 def write_demo(folder: Path, *, force: bool = False) -> Path:
-    """Writes the demo job and workbook into a folder and says where the job is. JobError for files that were changed, unless
-    `force` replaces them.
+    """Write the demo job and workbook into a folder and return the job's path.
+
+    Raises JobError for files that were changed, unless `force` replaces them.
     """
     files = {DEMO: resource("demo", DEMO).read_bytes(), Path(DEMO).with_suffix(SUFFIX).name: demo_workbook()}
     changed = in_the_way(folder, files)
     if changed and not force:
-        what = _("{listed}: there already, and changed.", listed=listed(changed))
-        raise JobError([Mistake(place=shown(folder), what=what, right=FORCE)])
+        message = _("{listed}: there already, and changed.", listed=listed(changed))
+        raise JobError([Mistake(place=shown(folder), what=message, right=FORCE)])
     write_all(folder, files, over=changed)
     return folder / DEMO

@@ -19,13 +19,13 @@ STEPS, OPTION_STEPS = 120, 30
 
 
 class BarOption(Struct, frozen=True, kw_only=True):
-    """One bar size if it alone were bought, for the blanks that suit it."""
+    """The result of buying one bar size only, for the blanks that suit it."""
 
     name: str
     bars: int
     cost: Decimal
     utilisation: float
-    offcut: float  # the longest
+    offcut: float  # the longest, mm
 
 
 class Estimate(Struct, frozen=True, kw_only=True):
@@ -48,12 +48,12 @@ def _quick(model: Model, nesting: NestingJob, steps: int) -> Laid:
 
 
 def _option(model: Model, index: int) -> BarOption | None:
-    """The job with one bar size only, as many as wanted, and only the blanks it can take."""
+    """The job with one bar size only, as many as needed, and only the blanks it can take; None if it takes none."""
     bar = replace(model.job.bars[index], have=0)
     alone = replace(model, job=replace(model.job, bars=(bar,)))
     nesting = nesting_job(alone)
-    bad = set(unfit(nesting))
-    make = tuple(wish for i, wish in enumerate(alone.job.make) if i not in bad)
+    misfits = set(unfit(nesting))
+    make = tuple(wish for i, wish in enumerate(alone.job.make) if i not in misfits)
     if not make:
         return None
     alone = replace(alone, job=replace(alone.job, make=make))
@@ -69,7 +69,7 @@ def _option(model: Model, index: int) -> BarOption | None:
 
 
 def per_piece(laid: Laid) -> list[tuple[str, int, Decimal]]:
-    """For each line of the order that was laid out: template, how many, and what one costs in steel, to the cent."""
+    """For each order line laid out: its template, how many blanks, and the steel cost of one, to the cent."""
     totals = [NOTHING] * len(laid.nesting.parts)
     counts = [0] * len(laid.nesting.parts)
     for use, cost in zip(laid.layout.bars, laid.costs.each, strict=True):
@@ -81,7 +81,7 @@ def per_piece(laid: Laid) -> list[tuple[str, int, Decimal]]:
 
 
 def estimate_json(estimate: Estimate) -> dict[str, Any]:
-    """The estimate as documented: prices and masses are of one bar."""
+    """The estimate as documented; prices and masses (g) are per bar."""
     laid = estimate.laid
     buy = []
     for bar, count in bought(laid):
@@ -115,11 +115,11 @@ def estimate_json(estimate: Estimate) -> dict[str, Any]:
 
 
 def quick_layout(nesting: NestingJob) -> Layout:
-    """A layout found in a few steps. For the worker."""
+    """A layout found in a few steps, as an errand for the worker."""
     *_, last = search(nesting, 0, lambda step: step >= STEPS, repeatable=True)
     return last.best
 
 
 def laid_of(model: Model, nesting: NestingJob, layout: Layout) -> Laid:
-    """The layout with its money."""
+    """The layout with its costs."""
     return finish(model, nesting, Progress(STEPS, layout), 0, (NOTHING, "area"))

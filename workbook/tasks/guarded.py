@@ -1,4 +1,4 @@
-"""Reading files from strangers in processes of their own, with a limit of memory and time: what harms one harms nothing else."""
+"""Reading files from strangers in separate processes with limits on memory and time, so that a bad file harms nothing else."""
 
 from __future__ import annotations
 
@@ -24,25 +24,25 @@ if TYPE_CHECKING:
     from threading import Event
 
     from workbook.system.pipes import Connection
-else:  # a file is read: not at every start
+else:  # needed only when a file is read, not at every start
     multiprocessing, connection = library("multiprocessing"), library("multiprocessing.connection")
 
 _Taken = ParamSpec("_Taken")
 _Made = TypeVar("_Made")
 
 SECONDS = 20.0  # for one file
-_MEMORY = 2_000_000_000  # bytes of addresses, libraries included
-_LOOK = 0.1  # s between looks whether what is read is still wanted
+_MEMORY = 2_000_000_000  # bytes of address space, libraries included
+_LOOK = 0.1  # s between checks that the result is still wanted
 _given_up: ContextVar[Event | None] = ContextVar("given_up", default=None)
 
 
 class GivenUp(Exception):
-    """Who asked for it does not want it any more. Nothing has changed."""
+    """The caller no longer wants the result. Nothing has changed."""
 
 
 @contextmanager
 def given_up_by(event: Event) -> Iterator[None]:
-    """Within it, in this thread, what is read is given up as soon as the event is set."""
+    """Give up reading in this thread, within this context, as soon as the event is set."""
     before = _given_up.set(event)
     try:
         yield
@@ -51,33 +51,33 @@ def given_up_by(event: Event) -> Iterator[None]:
 
 
 def still_wanted() -> None:
-    """GivenUp where it is not."""
+    """Raise GivenUp if the result is no longer wanted."""
     event = _given_up.get()
     if event is not None and event.is_set():
         raise GivenUp
 
 
 def guarded(read: Callable[_Taken, _Made], *taken: _Taken.args, **named: _Taken.kwargs) -> _Made:
-    """What a function of a module makes of its arguments, computed in another process.
+    """Call a module-level function in another process and return its result.
 
-    Raises the JobError it raised; JobError too when it took too long, too much memory, or died; GivenUp.
+    Raises the JobError that it raised; JobError also if it took too long, used too much memory or died; GivenUp.
     """
-    (found,) = guarded_all(partial(read, **named), [taken])
-    if isinstance(found, JobError):
-        raise found
-    return found
+    (result,) = guarded_all(partial(read, **named), [taken])
+    if isinstance(result, JobError):
+        raise result
+    return result
 
 
-def guarded_all(read: Callable[..., _Made], given: Sequence[tuple[Any, ...]]) -> list[_Made | JobError]:
-    """The same of several, one after another in a process for each core; in place of what raises JobError the error itself."""
-    numbered, found = list(enumerate(given)), dict[int, _Made | JobError]()
+def guarded_all(read: Callable[..., _Made], calls: Sequence[tuple[Any, ...]]) -> list[_Made | JobError]:
+    """The same for several calls, with one process for each core; a JobError takes the place of the result of a failed call."""
+    numbered, results = list(enumerate(calls)), dict[int, _Made | JobError]()
     most = min(cores(), len(numbered))
     readers = [_ReaderProcess(read, numbered[k::most]) for k in range(most)]
     try:
         while readers:
             for reader in _with_news(readers):
                 number, result = reader.next()
-                found[number] = result
+                results[number] = result
                 if reader.over or not reader.waiting:
                     reader.end()
                     readers.remove(reader)
@@ -85,53 +85,53 @@ def guarded_all(read: Callable[..., _Made], given: Sequence[tuple[Any, ...]]) ->
     finally:
         for reader in readers:
             reader.end()
-    return [found[number] for number, _ in numbered]
+    return [results[number] for number, _ in numbered]
 
 
 def _context() -> SpawnContext:
-    """How a reader is started: nothing of this process is in it."""
+    """The start method for readers, which inherit nothing from this process."""
     return multiprocessing.get_context("spawn")
 
 
 class _ReaderProcess:
-    """A process that reads what it was given, one after another."""
+    """A process that runs the calls it was given, one after another."""
 
-    def __init__(self, read: Callable[..., Any], given: Sequence[tuple[int, tuple[Any, ...]]]) -> None:
-        self.waiting, self.over = deque(given), False
+    def __init__(self, read: Callable[..., Any], calls: Sequence[tuple[int, tuple[Any, ...]]]) -> None:
+        self.waiting, self.over = deque(calls), False
         self.until = monotonic() + SECONDS
         context = _context()
         self.pipe, theirs = context.Pipe(duplex=False)
         self._process = context.Process(
-            target=_serve, args=(theirs, read, [taken for _, taken in given]), daemon=True, name="reader"
+            target=_serve, args=(theirs, read, [arguments for _, arguments in calls]), daemon=True, name="reader"
         )
         self._process.start()
         theirs.close()
 
     def next(self) -> tuple[int, Any]:
-        """The number of the next one and what came of it; `over` where nothing more will come."""
+        """The number of the next call and its result; sets `over` if nothing more will come."""
         number, _unused = self.waiting.popleft()
         try:
             if not self.pipe.poll():
                 self.over = True
                 return number, JobError([_gave_up(_("takes more than {seconds:.0f} s to read", seconds=SECONDS))])
-            kind, found = self.pipe.recv()
+            kind, result = self.pipe.recv()
         except EOFError:
             self.over = True
             return number, JobError([_gave_up(_("is more than this program can read"))])
         self.until = monotonic() + SECONDS
         if kind == "mistakes":
-            return number, JobError(found)
-        return number, JobError([_gave_up(found)]) if kind == "fault" else found
+            return number, JobError(result)
+        return number, JobError([_gave_up(result)]) if kind == "fault" else result
 
     def end(self) -> None:
-        """Whatever it is doing."""
+        """End the process, even in the middle of a call."""
         self.pipe.close()
         self._process.kill()
         self._process.join(5)
 
 
 def _with_news(readers: Sequence[_ReaderProcess]) -> list[_ReaderProcess]:
-    """Those that have told something, ended, or taken too long; waits for one. GivenUp."""
+    """Wait for readers that have sent something, ended or taken too long. Raises GivenUp."""
     until, ready = min(reader.until for reader in readers), list[object]()
     while not ready and monotonic() < until:
         still_wanted()
@@ -140,8 +140,10 @@ def _with_news(readers: Sequence[_ReaderProcess]) -> list[_ReaderProcess]:
 
 
 def tried(read: Callable[[Path], object], path: Path) -> None:
-    """Reads a file in another process and drops what came of it: JobError for one that takes too long, too much memory, or
-    kills its reader. One that is merely wrong passes: what is wrong is said when it is read here.
+    """Read a file in another process and drop the result.
+
+    Raises JobError for one that takes too long, uses too much memory or kills its reader. A file that is merely wrong passes:
+    its mistakes are reported when it is read here.
     """
     guarded(_dropped, read, path)
 
@@ -155,18 +157,18 @@ def _dropped(read: Callable[[Path], object], path: Path) -> None:
         return
 
 
-def _gave_up(what: str) -> Mistake:
+def _gave_up(reason: str) -> Mistake:
     right = _("Draw the outline alone in a new file, as lines, arcs or polylines.")
-    return Mistake(place="file", what=f"{what}.", right=right)
+    return Mistake(place="file", what=f"{reason}.", right=right)
 
 
-def _serve(pipe: Connection, read: Callable[..., object], given: Sequence[tuple[object, ...]]) -> None:
-    """Reads, and sends what came of each."""
+def _serve(pipe: Connection, read: Callable[..., object], calls: Sequence[tuple[object, ...]]) -> None:
+    """Run each call and send its result."""
     collect_seldom()
-    limit_memory(_MEMORY)  # what a system has no limit for, the time limits
-    for taken in given:
+    limit_memory(_MEMORY)  # where a system has no such limit, the time limit has to do
+    for arguments in calls:
         try:
-            pipe.send(("made", read(*taken)))
+            pipe.send(("made", read(*arguments)))
         except JobError as trouble:
             pipe.send(("mistakes", trouble.mistakes))
         except MemoryError:

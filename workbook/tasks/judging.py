@@ -18,7 +18,7 @@ from workbook.texts import _
 
 
 class Judged(Struct, frozen=True, kw_only=True):
-    """A cutting file looked through."""
+    """The result of the pre-flight of a cutting file."""
 
     name: str
     unit: str
@@ -29,32 +29,34 @@ class Judged(Struct, frozen=True, kw_only=True):
 
 
 def judge(file: Path, unit: str | None = None, service: Service | None = None, thickness: float | None = None) -> Judged:
-    """Everything a service would stumble over in a DXF, worst first. JobError for one that cannot be read."""
+    """Check a DXF for all that a service would stumble over, worst first. `thickness`: mm. Raises JobError if unreadable."""
     if not file.is_file():
         raise JobError([Mistake(place=str(file), what=_("there is no such file."), right=_("Give the path of a DXF."))])
     try:
         read = guarded(read_to_judge, file, unit)
     except JobError as trouble:
         raise JobError(trouble.mistakes, source=file.name) from None
-    used = service or Service()
-    drawn = Drawn(read.pieces, used, thickness, tab=used.gap if used.tabs else 0.0)
-    problems = tuple(worst_first((*read.problems, *preflight(drawn))))
-    return Judged(name=shown(file.name), unit=read.unit, version=read.version, problems=problems, facts=facts(drawn), drawn=drawn)
+    rules = service or Service()
+    drawing = Drawn(read.pieces, rules, thickness, tab=rules.gap if rules.tabs else 0.0)
+    problems = tuple(worst_first((*read.problems, *preflight(drawing))))
+    return Judged(
+        name=shown(file.name), unit=read.unit, version=read.version, problems=problems, facts=facts(drawing), drawn=drawing
+    )
 
 
 def judge_cut(cut: ServiceBlank, service: Service, thickness: float) -> tuple[list[Problem], DrawingFacts]:
-    """The same of what is about to be written."""
+    """The problems and facts of a blank about to be written. `thickness`: mm."""
     pieces = [LayerCurve(path, "OUTLINE") for path in (*cut.outline, *cut.openings)]
     pieces += [LayerCurve(circle(centre, diameter / 2), "HOLES") for centre, diameter in cut.circles]
-    drawn = Drawn(tuple(pieces), service, thickness, tab=service.gap if service.tabs else 0.0, kerf=service.kerf)
-    found = facts(drawn)
-    assert found is not None
-    return preflight(drawn), found
+    drawing = Drawn(tuple(pieces), service, thickness, tab=service.gap if service.tabs else 0.0, kerf=service.kerf)
+    figures = facts(drawing)
+    assert figures is not None
+    return preflight(drawing), figures
 
 
 def judged_json(judged: Judged) -> dict[str, Any]:
-    """As `preflight --json` prints it: mm, mm2."""
-    found = judged.facts
+    """The result as `preflight --json` prints it: mm, mm2."""
+    figures = judged.facts
     return {
         "file": judged.name,
         "unit": judged.unit,
@@ -63,15 +65,15 @@ def judged_json(judged: Judged) -> dict[str, Any]:
             {"severity": p.severity.value, "what": p.what, "at": p.at, "is": p.is_, "wanted": p.wanted, "source": p.source}
             for p in judged.problems
         ],
-        "facts": found
+        "facts": figures
         and {
-            "width": round(found.width, 4),
-            "height": round(found.height, 4),
-            "area": round(found.area, 3),
-            "cut_length": round(found.length, 3),
-            "pierces": found.pierces,
-            "lines": found.lines,
-            "arcs": found.arcs,
-            "circles": found.circles,
+            "width": round(figures.width, 4),
+            "height": round(figures.height, 4),
+            "area": round(figures.area, 3),
+            "cut_length": round(figures.length, 3),
+            "pierces": figures.pierces,
+            "lines": figures.lines,
+            "arcs": figures.arcs,
+            "circles": figures.circles,
         },
     }

@@ -1,4 +1,4 @@
-"""A job file from disk, with the outlines it names: everything read, or every mistake told."""
+"""Reading a job file with the outlines it names: everything is read, or every mistake reported."""
 
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -25,9 +25,9 @@ _MOST_BYTES = 1_000_000
 
 
 def load_job(file: Path, meanwhile: Callable[[], None] | None = None) -> Model:
-    """Reads a job file. Raises JobError with every mistake; nothing is written.
+    """Read a job file. Raises JobError listing every mistake; nothing is written.
 
-    `meanwhile`: done while drawings are read by other processes, if there are any.
+    `meanwhile`: called while other processes read drawings, if there are any.
     """
     try:
         job = job_format.read_job(_text(file), partial(read_outlines, file.parent, meanwhile=meanwhile))
@@ -37,7 +37,7 @@ def load_job(file: Path, meanwhile: Callable[[], None] | None = None) -> Model:
 
 
 def load_strange_job(file: Path) -> Model:
-    """The same of a file that may be a stranger's: its text is read in a process of its own first."""
+    """The same for a file that may be a stranger's: its text is first read in a separate process."""
     try:
         tried(_read_text, file)
     except JobError as trouble:
@@ -50,12 +50,12 @@ def _read_text(file: Path) -> None:
 
 
 def _no_outline(wanted: Sequence[tuple[str, str | None]]) -> list[JobError]:
-    """Outlines have their own guard, when the job is read."""
+    """Read no outlines: they have their own guard when the job is read."""
     return [JobError([Mistake(place="file", what=_("is not read here."))]) for _unused in wanted]
 
 
 def shaped(job: Job, before: Model | None = None) -> Model:
-    """The model of a job, by the facts that come with the program or those of before."""
+    """The model of a job, with the facts of `before`, or else those that come with the program."""
     return model_of(job, facts() if before is None else before.facts, before)
 
 
@@ -65,7 +65,7 @@ def _text(file: Path) -> str:
             raise JobError([Mistake(place="file", what=_("is too large for a job."))])
         return read_file(file).decode("utf-8-sig")
     except UnicodeDecodeError as trouble:
-        what = _("is not UTF-8 text (byte {start}).", start=trouble.start)
-        raise JobError([Mistake(place="file", what=what, right=_("Save it from the editor as UTF-8."))]) from None
+        message = _("is not UTF-8 text (byte {start}).", start=trouble.start)
+        raise JobError([Mistake(place="file", what=message, right=_("Save it from the editor as UTF-8."))]) from None
     except OSError as trouble:
         raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None

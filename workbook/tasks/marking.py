@@ -1,4 +1,4 @@
-"""A layout marked as cut: what it takes from the rack, what it puts back, which blanks come of it."""
+"""Marking a layout as cut: what it takes from the rack, what it puts back and which blanks it yields."""
 
 from collections.abc import Callable
 
@@ -22,8 +22,8 @@ def why_not(laid: Laid) -> str:
     clash = laid.clash
     if clash is not None:
         return f"{clash.what} {clash.right}".rstrip(".")
-    found = faults(replace(laid.nesting, kept=()), laid.layout)
-    return found[0] if found else ""
+    problems = faults(replace(laid.nesting, kept=()), laid.layout)
+    return problems[0] if problems else ""
 
 
 def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[], str]) -> Edit:
@@ -38,14 +38,14 @@ def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[
             CutPiece(of=laid.nesting.parts[piece.part].key, serial=serial, cost=share)
             for piece, serial, share in zip(use.pieces, row, cost.pieces, strict=True)
         )
-        left = offcut_of(bar_of(laid.model.job, stock), cost, stock.source, laid, name)
-        cut.append(CutBar(bar=bars[stock.name], bought=stock.source == "buy", pieces=pieces, offcut=left))
+        offcut = offcut_of(bar_of(laid.model.job, stock), cost, stock.source, laid, name)
+        cut.append(CutBar(bar=bars[stock.name], bought=stock.source == "buy", pieces=pieces, offcut=offcut))
     record = record_of(document, laid, frozenset(), lost, new(), at)
     return mark_cut(document, cut, record, at, new)
 
 
 def offcut_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> Bar | None:
-    """What a bar leaves that is worth keeping, as a bar of its own: as thick and wide as it was measured, worth its credit."""
+    """The offcut of a bar as a new bar, as thick and wide as measured and worth its credit; None if it is not worth keeping."""
     settings = laid.model.job.settings
     if cost.offcut < settings.keep_offcut or cost.offcut <= 0:
         return None

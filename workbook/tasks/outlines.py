@@ -1,4 +1,4 @@
-"""Outlines from drawings, read in processes of their own."""
+"""Outlines from drawings, read in separate processes."""
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -12,29 +12,29 @@ from workbook.template.drawn import DrawnTemplate, assemble
 
 
 def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
-    """The outline in a DXF or SVG; its name and thickness are still to be given.
+    """The outline in a DXF or SVG; its name and thickness must still be set.
 
-    `unit`: where the file does not say. Raises JobError; `NO_UNIT` in it where the unit must be asked for.
+    `unit`: used if the file has none. Raises JobError, with `NO_UNIT` in it if the unit must be asked for.
     """
-    (found,) = read_outlines(file.parent, [(file.name, unit)])
-    if isinstance(found, JobError):
-        raise found
-    return found
+    (outline,) = read_outlines(file.parent, [(file.name, unit)])
+    if isinstance(outline, JobError):
+        raise outline
+    return outline
 
 
 def read_outlines(
     folder: Path, wanted: Sequence[tuple[str, str | None]], meanwhile: Callable[[], None] | None = None
 ) -> list[DrawnTemplate | JobError]:
-    """The same of several, each a file's name and a unit, read side by side; in place of what raises JobError the error.
+    """The same for several files, each a name and a unit, read side by side; a JobError takes the place of what failed.
 
-    `meanwhile`: done here while other processes read.
+    `meanwhile`: called here while other processes read.
     """
-    beside = Thread(target=meanwhile or (lambda: None))
-    beside.start()
+    thread = Thread(target=meanwhile or (lambda: None))
+    thread.start()
     try:
         return guarded_all(_outline, [(folder / name, unit) for name, unit in wanted])
     finally:
-        beside.join()
+        thread.join()
 
 
 def _outline(file: Path, unit: str | None) -> DrawnTemplate:

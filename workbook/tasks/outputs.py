@@ -1,6 +1,6 @@
-"""What commands write into a folder: over what they wrote there themselves and nobody has changed since, and over nothing else.
+"""The files that commands write into a folder: they replace only what a command wrote there and nobody has changed since.
 
-A list in the folder says what that is: the digest of each file as it was written, in the form that `sha256sum` reads and checks.
+A list in the folder holds the digest of each file as it was written, in the form that `sha256sum` reads and checks.
 """
 
 import hashlib
@@ -16,24 +16,26 @@ FORCE = _("Choose another folder, or add --force to replace what is there.")
 
 
 def write_outputs(folder: Path, files: Mapping[str, bytes], *, force: bool = False) -> None:
-    """Writes every file under the folder, or none. WouldReplace where one is there that no command wrote, or that was changed
-    since; `force` replaces it. JobError when it cannot be written.
+    """Write every file under the folder, or none.
+
+    Raises WouldReplace for a file there that no command wrote or that was changed since, unless `force` replaces it; JobError if
+    a file cannot be written.
     """
-    known, way = _known(folder), in_the_way(folder, files)
-    foreign = [name for name in way if (name, _digest_at(folder / name)) not in known]
+    entries, conflicts = _known(folder), in_the_way(folder, files)
+    foreign = [name for name in conflicts if (name, _digest_at(folder / name)) not in entries]
     if foreign and not force:
         raise WouldReplace(folder, foreign, FORCE)
-    there = {(name, digest) for name, digest in known if _digest_at(folder / name) == digest}
+    unchanged = {(name, digest) for name, digest in entries if _digest_at(folder / name) == digest}
     new = {(name, hashlib.sha256(content).hexdigest()) for name, content in files.items()}
-    # Both are listed, and the list first: a process that is killed on the way leaves some files old and some new.
-    write_all(folder, {LIST: _text(there | new), **files}, over={*way, LIST})
-    write_all(folder, {LIST: _text({one for one in there if one[0] not in files} | new)}, over={LIST})
+    # The list comes first and names both: a process killed midway leaves some files old and some new.
+    write_all(folder, {LIST: _text(unchanged | new), **files}, over={*conflicts, LIST})
+    write_all(folder, {LIST: _text({entry for entry in unchanged if entry[0] not in files} | new)}, over={LIST})
 
 
 def refuse_foreign(folder: Path, names: Collection[str], *, force: bool = False) -> None:
-    """WouldReplace at once, as `write_outputs` would in the end: before work that takes its time."""
-    known = _known(folder)
-    foreign = [name for name in names if (folder / name).exists() and (name, _digest_at(folder / name)) not in known]
+    """Raise WouldReplace at once, before long work, where `write_outputs` would raise it at the end."""
+    entries = _known(folder)
+    foreign = [name for name in names if (folder / name).exists() and (name, _digest_at(folder / name)) not in entries]
     if foreign and not force:
         raise WouldReplace(folder, foreign, FORCE)
 
@@ -52,7 +54,7 @@ def _known(folder: Path) -> set[tuple[str, str]]:
 
 
 def _digest_at(path: Path) -> str:
-    """Of a file; "" where none can be read."""
+    """The SHA-256 digest of a file; "" if it cannot be read."""
     try:
         return hashlib.sha256(read_file(path)).hexdigest()
     except OSError:

@@ -1,4 +1,4 @@
-"""One search on two cores: two searches of different chance that tell each other of what they find."""
+"""One search on two cores: two searches with different seeds that share the layouts they find."""
 
 from collections.abc import Generator, Iterator
 from contextlib import suppress
@@ -14,7 +14,7 @@ APART = 500_000_003  # between the seeds of the two
 
 
 class Best:
-    """The best layout several searches have told of."""
+    """The best layout that several searches have reported."""
 
     def __init__(self, nesting: NestingJob) -> None:
         self._nesting = nesting
@@ -22,7 +22,7 @@ class Best:
         self._score: Score | None = None
 
     def take(self, layout: Layout) -> bool:
-        """Keeps a layout that is better. True when it was."""
+        """Keep a layout if it is better than the best so far. True if it was."""
         if layout == self.layout:
             return False
         score = aims(self._nesting, layout)
@@ -33,7 +33,7 @@ class Best:
 
 
 def search_on_two(nesting: NestingJob, seed: int, stop: Stop) -> Iterator[Progress]:
-    """Progress as `search` gives it, helped by a worker on another core while it lives; the same need not come twice."""
+    """Progress as `search` yields it, helped by a worker on another core while that lives; results are not repeatable."""
     process, pipe = start_worker()
     best = Best(nesting)
     steps = search(nesting, seed, stop)
@@ -67,10 +67,10 @@ def _send(pipe: Connection, message: SearchOrder | Better) -> None:
 
 
 def _newest(pipe: Connection) -> Layout | None:
-    """The layout last reported; None without one."""
-    found = None
+    """The layout reported last; None if there is none."""
+    layout = None
     with suppress(EOFError, OSError):
         while pipe.poll():
             report = pipe.recv()
-            found = report.progress.best if isinstance(report, Report) and report.progress else found
-    return found
+            layout = report.progress.best if isinstance(report, Report) and report.progress else layout
+    return layout

@@ -1,4 +1,4 @@
-"""Prints known again by the mark of the shape they show."""
+"""Recognising prints by the mark of the shape they show."""
 
 from collections.abc import Sequence
 
@@ -10,7 +10,7 @@ from workbook.texts import _
 
 
 def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
-    """In words: whether a print with one of these marks shows a template as it is now, as it was, or none of these."""
+    """Whether a print with one of these marks shows a template as it is now, as it was, or neither, in words."""
     for mark in marks:
         for blank in model.shapes.values():
             if shape_mark(blank) == mark:
@@ -20,12 +20,12 @@ def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
                     name=blank.name,
                 )
         for revision in document.all(Revision):
-            kept = revision.family or revision.drawn
-            if kept is not None and shape_mark(shape_for(kept, model.tools)) == mark:
+            template = revision.family or revision.drawn
+            if template is not None and shape_mark(shape_for(template, model.tools)) == mark:
                 record = document.records.get(revision.of)
-                name = record.template.name if isinstance(record, TemplateRecord) else kept.name
-                there = isinstance(record, TemplateRecord)
-                since = _("it looks otherwise now: print it again.") if there else _("it is not on the shelf any more.")
+                name = record.template.name if isinstance(record, TemplateRecord) else template.name
+                on_shelf = isinstance(record, TemplateRecord)
+                since = _("it looks otherwise now: print it again.") if on_shelf else _("it is not on the shelf any more.")
                 return _(
                     "{mark} is {name}, revision {number}, of {made}; {since}",
                     mark=mark,

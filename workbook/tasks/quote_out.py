@@ -15,7 +15,7 @@ _LAW = _("Laws on buying, owning and carrying knives differ by place: check loca
 
 
 def day(iso: str) -> str:
-    """An ISO date as a letter says it; "" for none or one that is none."""
+    """An ISO date in the form used in letters; "" if it is empty or no date."""
     try:
         return texts.day(datetime.date.fromisoformat(iso[:10]))
     except ValueError:
@@ -23,7 +23,7 @@ def day(iso: str) -> str:
 
 
 def valid_until(date: str, days: int) -> str:
-    """The last day a quote of an ISO date stands."""
+    """The last day on which a quote dated `date` (ISO) is valid; "" if the date is none."""
     try:
         return day((datetime.date.fromisoformat(date[:10]) + datetime.timedelta(days=days)).isoformat())
     except (ValueError, OverflowError):
@@ -31,7 +31,7 @@ def valid_until(date: str, days: int) -> str:
 
 
 def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
-    """A quote in words. `date`: ISO."""
+    """The text and amounts of a quote. `date`: ISO."""
     settings, totals = document.settings, work.totals
     currency = settings.currency
     customer = document.records.get(work.order.customer)
@@ -72,7 +72,7 @@ def _line(work: LineWork, currency: str) -> SheetLine:
 def _notes(document: Document, work: OrderWork, date: str) -> list[str]:
     charges = document.settings.charges
     until = valid_until(date, charges.valid)
-    more = [_("{starts} blanks are started for {quantity} {name}", starts=line.batch.starts, quantity=line.quote.quantity,
+    allowances = [_("{starts} blanks are started for {quantity} {name}", starts=line.batch.starts, quantity=line.quote.quantity,
         name=line.name) for line in work.lines
             if line.batch.starts > line.quote.quantity]  # fmt: skip
     notes = [
@@ -80,7 +80,7 @@ def _notes(document: Document, work: OrderWork, date: str) -> list[str]:
         _("Included: {included}", included=charges.included) if charges.included else "",
         _("Planned for {day}.", day=day(work.order.wanted)) if day(work.order.wanted) else "",
         _("This price stands until {until}.", until=until) if until else "",
-        _("Allowance for loss in the fire: {names}.", names="; ".join(more)) if more else "",
+        _("Allowance for loss in the fire: {names}.", names="; ".join(allowances)) if allowances else "",
         charges.terms,
         _LAW,
     ]
@@ -93,7 +93,7 @@ def quote_pdf_pages(document: Document, work: OrderWork, run: PrintRun, date: st
 
 
 def quote_text(document: Document, work: OrderWork, date: str) -> str:
-    """The quote as plain text, to paste in a letter."""
+    """The quote as plain text, to paste into a letter."""
     sheet = quote_sheet(document, work, date)
     rows = [
         _("Quote {number}, {date}", number=sheet.number, date=sheet.date).rstrip(", "),

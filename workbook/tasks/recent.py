@@ -1,6 +1,6 @@
-"""What was worked on lately, the last first: workbooks by their path, and work without a file by its session.
+"""Recent work, latest first: workbooks by their path, and work without a file by its session.
 
-The order is that of use, whatever the clock says.
+The order is that of use, independent of the clock.
 """
 
 from pathlib import Path
@@ -23,18 +23,18 @@ class Used(Struct, frozen=True):
 
     @property
     def there(self) -> bool:
-        """Whether it is there still."""
-        found = self.path or self.session
-        return found is not None and found.is_file()
+        """Whether its file still exists."""
+        path = self.path or self.session
+        return path is not None and path.is_file()
 
 
 def sessions_folder() -> Path:
-    """Where work is kept that may not have reached its file; who reads or writes there looks whose it is."""
+    """The folder for work that may not have reached its file; code that reads or writes there checks who owns it."""
     return data_place() / "sessions"
 
 
 def used_lately() -> list[Used]:
-    """All that is remembered, the last first, also what is gone; nothing where it cannot be read."""
+    """All remembered work, latest first, including what is gone; empty if the list cannot be read."""
     try:
         names = decode(kept_data(_FILE))
         return [_used(name) for name in names if isinstance(name, str) and name] if isinstance(names, list) else []
@@ -49,19 +49,20 @@ def _used(name: str) -> Used:
 
 
 def recent() -> list[Path]:
-    """Workbooks used lately, the last first; those that are gone are left out."""
+    """Workbooks used lately, latest first; those that are gone are left out."""
     return [used.path for used in used_lately() if used.path is not None and used.there]
 
 
 def remember(path: Path | None, session: Path | None = None) -> None:
-    """Puts a workbook, or a session without a file, first among what was used lately. That it cannot be written harms nothing."""
+    """Put a workbook, or a session without a file, first in the list of recent work. A failure to write the list is ignored."""
     first = Used(path=path.absolute()) if path is not None else Used(session=session)
-    before = used_lately()
-    if before[:1] == [first]:
+    history = used_lately()
+    if history[:1] == [first]:
         return
-    kept = [first, *(one for one in before if one != first and one.there)][:_MOST]
+    entries = [first, *(entry for entry in history if entry != first and entry.there)][:_MOST]
     names = [
-        kept_name(one.path) if one.path is not None else f"{_SESSION}{one.session.name if one.session else ''}" for one in kept
+        kept_name(entry.path) if entry.path is not None else f"{_SESSION}{entry.session.name if entry.session else ''}"
+        for entry in entries
     ]
     try:
         keep_data(_FILE, encode(names))

@@ -10,14 +10,14 @@ from workbook.template.handle import handle_outline
 from workbook.template.shape import Shape
 from workbook.units import INCH
 
-PROUD = INCH / 8  # a scale is sawn so much outside the tang: common practice, no source
+PROUD = INCH / 8  # a scale is sawn this much outside the tang: common practice, no source
 _STEPS, _MOST = 40, 60
 
 
 def pairs_of_one(material: Material, blank: Shape, saw: Saw) -> int:
-    """Pairs of scales for a template that one sheet, or one block sawn into sheets, gives: laid out like blanks.
+    """Pairs of scales for a template that one sheet, or one block sawn into sheets, gives when laid out like blanks.
 
-    A block thicker than two scales is sawn into as many as it holds. 0 where none fits, or where there are no scales.
+    A block thicker than two scales is sawn into as many as it holds. 0 if none fits or there are no scales.
     """
     template = blank.template
     if template is None or material.size <= 0:

@@ -35,7 +35,7 @@ def today() -> str:
 
 
 def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> PrintRun:
-    """A printing of the job's sheets."""
+    """The print settings for the job's sheets."""
     return PrintRun(
         paper=paper_of(paper, printer),
         unit=job.unit,
@@ -48,29 +48,29 @@ def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> PrintRu
 
 
 def bar_plans(laid: Laid, *, cuts: bool = True) -> list[BarPlan]:
-    """Every bar of a layout with its blanks and serials, and (they take longest) the lines along which blanks are parted.
+    """The plan of every bar of a layout: its blanks, serials and, with `cuts`, the lines that part blanks (they take longest).
 
-    JobError where blanks lie too near to each other: bars are not cut so, and nothing is written of them.
+    Raises JobError if blanks lie too near to each other: such bars are not cut, and nothing is written for them.
     """
     return list(bars_planned(laid, cuts=cuts))
 
 
 def bars_planned(laid: Laid, *, cuts: bool = True) -> Iterator[BarPlan]:
-    """The same, one after another; JobError before the first."""
+    """The same, one bar at a time; raises JobError before the first."""
     refuse_clash(laid.clash)
     names = serials(laid.nesting, laid.layout)
     yield from (bar_plan(laid, i, names[i], parted=cuts) for i in range(len(laid.layout.bars)))
 
 
 def saw_radius(saw: Saw, facts: Facts) -> float | None:
-    """The least radius the saw turns in; None when nothing is known of it."""
+    """The smallest radius that the saw turns in, mm; None if unknown."""
     if saw.tightest_radius is not None or saw.band is None:
         return saw.tightest_radius
     return facts.least_saw_radius(saw.band)
 
 
 def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) -> BarPlan:
-    """One bar of a layout with its blanks, whose serials are given."""
+    """The plan of one bar of a layout. `names`: serials of its blanks; `parted`: whether to find the lines that part them."""
     job, use, cost = laid.model.job, laid.layout.bars[index], laid.costs.each[index]
     stock = laid.nesting.stock[use.stock]
     bar, rack = bar_of(job, stock), stock.source != "buy"
@@ -112,14 +112,14 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
 
 
 def _which_read(bar: Bar) -> tuple[bool, bool, bool]:
-    """Whether a bar's thickness, width and length were read."""
+    """Whether a bar's thickness, width and length were measured."""
     return bar.measured.least is not None, bar.measured.width is not None, bar.measured.length is not None
 
 
 def _saw_lines(
     laid: Laid, stock: Stock, blanks: tuple[Blank, ...], cuts: CutPlan
 ) -> tuple[tuple[Between, ...], tuple[TightTurn, ...]]:
-    """The lines along which blanks are parted, and those that turn too tightly for the saw."""
+    """The lines that part blanks, and the turns in them that are too tight for the saw."""
     saw = laid.model.job.saw
     lines = between(blanks, cuts, saw.separation, (stock.length, stock.width), straight=laid.nesting.hulls)
     least = saw_radius(saw, laid.model.facts)
@@ -127,7 +127,7 @@ def _saw_lines(
 
 
 def card_pages(model: Model, run: PrintRun, key: str, bars: Sequence[InHand]) -> list[SheetPage]:
-    """The bench cards of one parametric template, one for each of the bars its blades are made of. JobError for a drawing."""
+    """The bench cards of one parametric template, one for each bar its blades are made of. Raises JobError for a drawing."""
     return [card_page(run, _card(model, run, key, bar)) for bar in bars]
 
 
@@ -155,11 +155,11 @@ def _card(model: Model, run: PrintRun, key: str, bar: InHand) -> Card:
 
 
 def bars_of(model: Model, laid: Laid | None, key: str) -> tuple[InHand, ...]:
-    """The bars that blades of a template are made of: those its blanks lie on in a layout, one for each thickness, else one."""
+    """The bars that blades of a template are made of: those its blanks lie on, one for each thickness, else the one in hand."""
     return (bars_laid_on(laid).get(key) if laid is not None else None) or (model.in_hand(key),)
 
 
 def sheet_pages(model: Model, run: PrintRun, key: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[SheetPage]:
-    """The parts wanted of a template's sheets, for each of the bars its blades are made of."""
+    """The chosen parts of a template's sheets, for each bar its blades are made of."""
     blank, tools = model.shapes[key], model.job.tools
     return [page for bar in bars for page in template_pages(run, blank, bar, parts, tools)]

@@ -1,7 +1,7 @@
-"""What a window opens on: what was worked on last, the demo at a first start; never again by itself what did not open last time.
+"""What a window opens on: the last work, or the demo at a first start; never again by itself what did not open last time.
 
-While something is being opened its name stands in a note. A start that finds the note knows that this one ended in the middle (a
-crash, a window that never came), leaves it alone, says so and begins with an empty workbook.
+While something is being opened, a note holds its name. A start that finds the note knows that the last start ended midway (a
+crash, a window that never appeared): it leaves that work alone, says so and begins with an empty workbook.
 """
 
 import time
@@ -33,7 +33,7 @@ _PATIENCE, _LOOK = 10.0, 0.05  # s to wait for another start; between two looks
 
 
 class NotOpened(Struct, frozen=True):
-    """What was not opened, and why; it is kept where it is."""
+    """Work that was not opened, and why; it stays where it is."""
 
     used: Used
     name: str
@@ -49,7 +49,7 @@ class Start(Struct, frozen=True):
 
 
 def one_at_a_time() -> Lock | None:
-    """The right to start: held until the window listens, so that a second start finds it. None where it cannot be had."""
+    """The lock for starting, held until the window listens, so that a second start finds it; None if it cannot be taken."""
     until = time.monotonic() + _PATIENCE
     try:
         lock = Lock(data_folder() / _TURN)
@@ -63,18 +63,20 @@ def one_at_a_time() -> Lock | None:
 
 
 def start_usual() -> Start:
-    """What was worked on last; the demo where nothing ever was. An empty workbook, and why, where it cannot be opened.
+    """Open the last work, or the demo if there never was any; an empty workbook, with the reason, if it cannot be opened.
 
-    InUse when another window has it.
+    Raises InUse if another window has it open.
     """
-    found = look_over(sessions_folder())
-    unreadable = tuple(one for one in found if isinstance(one, Unreadable))
+    sessions = look_over(sessions_folder())
+    unreadable = tuple(session for session in sessions if isinstance(session, Unreadable))
     last = _last()
     if last is None:
         return Start(_demo() if not unreadable else empty_work(), None, unreadable)
-    if (last.session is not None and any(last.session == one.file for one in unreadable)) or _note() == _name(last):
-        why = next((one.why for one in unreadable if one.file == last.session), _("It did not open at the last start."))
-        return Start(empty_work(), NotOpened(last, _said(last), why), unreadable)
+    if (last.session is not None and any(last.session == session.file for session in unreadable)) or _note() == _name(last):
+        reason = next(
+            (session.why for session in unreadable if session.file == last.session), _("It did not open at the last start.")
+        )
+        return Start(empty_work(), NotOpened(last, _said(last), reason), unreadable)
     note_opening(last)
     try:
         return Start(opened(last), None, unreadable)
@@ -87,14 +89,14 @@ def start_usual() -> Start:
 
 
 def without(session: Session, why: str) -> Start:
-    """An empty workbook in the place of work that could not be shown, which is let go and kept."""
+    """An empty workbook in place of work that could not be shown, which is closed and kept."""
     used, name = used_of(session), session.document.settings.name
     session.close()
     return Start(empty_work(), NotOpened(used, name, why))
 
 
 def opened(used: Used) -> Session:
-    """Work on something used before. StorageTrouble when it cannot be opened."""
+    """Open something used before. Raises StorageTrouble if it cannot be opened."""
     if used.path is not None:
         return work_at(used.path)
     assert used.session is not None
@@ -102,31 +104,31 @@ def opened(used: Used) -> Session:
 
 
 def used_of(session: Session) -> Used:
-    """How a piece of work is known."""
+    """The entry for a session in the list of recent work."""
     return Used(path=session.path) if session.path is not None else Used(session=session.file)
 
 
 def _last() -> Used | None:
-    """What was used last and is there; else the last of work that has no file."""
-    left = unsaved()
-    known = [used for used in used_lately() if used.there or any(one.path == used.path for one in left if used.path)]
-    if known:
-        return _where(known[0])
-    return Used(session=left[0].file) if left else None
+    """The latest work used that still exists; else the latest without a file."""
+    sessions = unsaved()
+    recent = [used for used in used_lately() if used.there or any(session.path == used.path for session in sessions if used.path)]
+    if recent:
+        return _where(recent[0])
+    return Used(session=sessions[0].file) if sessions else None
 
 
 def _where(used: Used) -> Used:
-    """Work whose file is gone lies in its session."""
+    """Where the work is: in its session, if its file is gone."""
     if used.there:
         return used
-    return next((Used(session=one.file) for one in unsaved() if one.path == used.path), used)
+    return next((Used(session=session.file) for session in unsaved() if session.path == used.path), used)
 
 
 def _said(used: Used) -> str:
     if used.path is not None:
         return used.path.name
-    left = next((one for one in unsaved() if one.file == used.session), None)
-    return left.name if left and left.name else _("Work without a file")
+    session = next((item for item in unsaved() if item.file == used.session), None)
+    return session.name if session and session.name else _("Work without a file")
 
 
 def _demo() -> Session:
@@ -140,7 +142,7 @@ def empty_work() -> Session:
 
 
 def note_opening(used: Used) -> None:
-    """Writes down what is being opened. That it cannot be written harms nothing."""
+    """Write the note of what is being opened. A failure to write it is ignored."""
     try:
         keep_data(_NOTE, encode(_name(used)))
     except OSError:
@@ -148,7 +150,7 @@ def note_opening(used: Used) -> None:
 
 
 def opening_ended() -> None:
-    """It is open, or it was said why not."""
+    """Remove the note: the work is open, or the reason why not was reported."""
     try:
         (data_folder() / _NOTE).unlink(missing_ok=True)
     except OSError:
@@ -157,10 +159,10 @@ def opening_ended() -> None:
 
 def _note() -> str:
     try:
-        found = decode(kept_data(_NOTE))
+        name = decode(kept_data(_NOTE))
     except (OSError, ValueError):
         return ""
-    return found if isinstance(found, str) else ""
+    return name if isinstance(name, str) else ""
 
 
 def _name(used: Used) -> str:

@@ -1,4 +1,4 @@
-"""The stock as a table: what comes in changes what has its name and adds the rest, every count by the ledger."""
+"""The stock as a table. Rows brought in change the items of the same name and add the others, every count through the ledger."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -23,12 +23,12 @@ def items(document: Document) -> list[Bar | Material]:
 
 
 def stock_in(document: Document, text: str, at: str, new: Callable[[], str]) -> Edit:
-    """A table brought in, as one edit. JobError with every row that cannot be read."""
+    """The edit that brings in a table. `at`: ISO date and time. Raises JobError listing every row that cannot be read."""
     return bring_in_stock(document, read_stock(text, items(document)), at, new)
 
 
 def stock_file(document: Document, path: Path, at: str, new: Callable[[], str]) -> Edit:
-    """The same of a file. JobError also where it cannot be read."""
+    """The same for a file. Raises JobError also if it cannot be read."""
     try:
         if path.stat().st_size > _MOST_BYTES:
             raise JobError([Mistake(place="file", what=_("is too large for a table of stock."))])

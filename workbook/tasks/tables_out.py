@@ -1,4 +1,4 @@
-"""Tables of a job and its layout for a spreadsheet: holes, ordinates, what is cut in which order. Lengths in the job's unit."""
+"""Tables of a job and its layout for a spreadsheet: holes, ordinates, cuts in order. Lengths in the job's unit."""
 
 from collections.abc import Sequence
 
@@ -18,7 +18,7 @@ def _plain(mm: float, unit: Unit) -> str:
 
 
 def hole_rows(model: Model, keys: Sequence[str]) -> Rows:
-    """Every hole of some templates, from what calipers touch."""
+    """A row for each hole of some templates, measured from the edges that calipers touch."""
     unit = model.job.unit
     rows = [
         [
@@ -61,7 +61,7 @@ def ordinate_rows(plans: Sequence[BarPlan], unit: Unit) -> Rows:
 
 
 def cut_rows(plans: Sequence[BarPlan], unit: Unit) -> Rows:
-    """The saw's cuts in their order: straight ones across the bar by their place, the others by what they part."""
+    """The saw's cuts in order: those straight across the bar by position, the others by the blanks they part."""
     rows = [["bar", "cut", "kind", f"at {unit}", "between"]]
     for plan in plans:
         bar = f"{plan.number}: {plan.name}"

@@ -1,4 +1,4 @@
-"""Where a maker's work lies on this computer, and how a window finds it: new, from a file, or where it was left."""
+"""Where a maker's work is stored on this computer, and how a window opens it: new, from a file, or where it was left."""
 
 import datetime
 import os
@@ -23,17 +23,17 @@ from workbook.texts import _
 
 
 def new_id() -> str:
-    """An id nobody has."""
+    """A new random id."""
     return os.urandom(6).hex()
 
 
 def now() -> str:
-    """The time as history shows it."""
+    """The local time for the history: ISO, to the millisecond."""
     return datetime.datetime.now().astimezone().isoformat(timespec="milliseconds")
 
 
 def stamp() -> str:
-    """Day and time for the name of a file that is kept beside another."""
+    """Date and time for the name of a file kept beside another."""
     moment = datetime.datetime.now()
     return f"{moment:%Y-%m-%d %H.%M.%S}"
 
@@ -44,7 +44,7 @@ def work_on(job: Job) -> Session:
 
 
 def work_in(document: Document) -> Session:
-    """New work that begins with a document."""
+    """New work that starts from a document."""
     return begin(sessions_folder(), BookBody(document))
 
 
@@ -54,26 +54,26 @@ def work_afresh(document: Document) -> Session:
 
 
 def work_at(path: Path) -> Session:
-    """Work on a workbook's file; only to look at where it cannot be written. StorageTrouble says why it cannot be opened."""
+    """Open a workbook's file, read-only if it cannot be written. Raises StorageTrouble, which says why it cannot be opened."""
     known = _tried(path)
-    folder = beside(path) if any(left.path == path.absolute() for left in sessions(beside(path))) else sessions_folder()
+    folder = beside(path) if any(work.path == path.absolute() for work in sessions(beside(path))) else sessions_folder()
     session = _sound(open_path(folder, path, known=known) if can_be_written(path) else look_at(path, known=known), path.name)
     remember(path)
     return session
 
 
 def seen_at(path: Path) -> Session:
-    """A workbook's file to look at only. NotAWorkbook; StorageTrouble."""
+    """Open a workbook's file read-only. Raises NotAWorkbook and StorageTrouble."""
     return _sound(look_at(path, known=_tried(path)), path.name)
 
 
 def gone_on_with(file: Path) -> Session:
-    """Work that was left in a session. InUse, StorageTrouble and NotAWorkbook, as for one without a template."""
+    """Continue the work left in a session. Raises InUse, StorageTrouble, and NotAWorkbook, as for one without a template."""
     return _sound(recover(file), file.name)
 
 
 def _sound(session: Session, name: str) -> Session:
-    """Work that a window can show. NotAWorkbook for what is none, as one without a template; it stays where it is."""
+    """The session, if a window can show it. Raises NotAWorkbook if not, as for one without a template; the file stays."""
     for mistake in wrong_together(session.document.records.values()):
         session.close()
         raise NotAWorkbook(
@@ -83,8 +83,9 @@ def _sound(session: Session, name: str) -> Session:
 
 
 def _tried(path: Path) -> bool:
-    """Whether a workbook is known: one that was not used here lately may be a stranger's, and is read in a process of its own
-    first. NotAWorkbook.
+    """Whether a workbook was used here lately. Any other may be a stranger's and is first read in a separate process.
+
+    Raises NotAWorkbook.
     """
     if path.absolute() in recent():
         return True
@@ -96,8 +97,9 @@ def _tried(path: Path) -> bool:
 
 
 def saved_as(session: Session, path: Path) -> Session:
-    """The work saved at a path, and what goes on with it: another session where it was only looked at, or where the place on
-    this computer in which it was kept cannot be written any more.
+    """Save the work at a path and return the session that continues it.
+
+    It is another session if the work was open read-only, or if the place where this computer kept it can no longer be written.
     """
     if isinstance(session, ViewedWork):
         return begun_at(sessions_folder(), session.body, path)
@@ -109,19 +111,19 @@ def saved_as(session: Session, path: Path) -> Session:
 
 
 def in_use() -> list[Path]:
-    """Work that is open in a window now."""
+    """The session files of work that is open in a window now."""
     return held(sessions_folder())
 
 
 def work_on_copy(path: Path) -> Session:
-    """New work that begins as a workbook's file is now, with its history; it has no file yet."""
+    """New work that starts as a copy of a workbook's file, with its history; it has no file yet."""
     return _sound(begin(sessions_folder(), read(path, known=_tried(path)).body), path.name)
 
 
 def unsaved() -> list[UnsavedSession]:
-    """Work that has no file, or whose file is gone, and that is open in no window, the last first."""
-    found = [one for one in sessions(sessions_folder()) if not one.in_use and (one.path is None or not one.path.is_file())]
-    return sorted(found, key=lambda left: -moment(left))
+    """Work without a file, or whose file is gone, that is open in no window; latest first."""
+    matches = [work for work in sessions(sessions_folder()) if not work.in_use and (work.path is None or not work.path.is_file())]
+    return sorted(matches, key=lambda item: -moment(item))
 
 
 def unreadable() -> list[Unreadable]:
@@ -130,7 +132,7 @@ def unreadable() -> list[Unreadable]:
 
 
 def moment(unsaved: UnsavedSession) -> float:
-    """When something was last done in it, in seconds as the system counts them; 0 when that cannot be told."""
+    """When the work was last changed, as a POSIX timestamp in seconds; 0 if that is unknown."""
     try:
         return datetime.datetime.fromisoformat(unsaved.at).timestamp()
     except ValueError:

@@ -1,7 +1,7 @@
-"""The nesting worker: one warm process that searches on demand, reports each improvement and stops when told.
+"""The nesting worker: one warm process that searches on demand, reports each improvement and stops when asked.
 
-Messages to it: `Order` begins a search (dropping the one before), `Better` tells it of a layout found elsewhere, `Errand` has
-something short computed, `None` stops a search, closing the pipe ends the process. Messages from it: `Report` and `Answer`.
+Messages to it: `SearchOrder` begins a search (dropping the one before), `Better` passes on a layout found elsewhere, `Errand`
+runs a short computation, `None` stops a search, closing the pipe ends the process. Messages from it: `Report` and `Answer`.
 """
 
 import os
@@ -25,7 +25,7 @@ _QUIET_STEPS = 20  # steps after which a report goes out even without an improve
 
 
 class SearchOrder(Struct, frozen=True):
-    """A search asked for; `number` comes back with its reports."""
+    """A request to search; its reports carry the same `number`."""
 
     number: int
     nesting: NestingJob
@@ -33,14 +33,14 @@ class SearchOrder(Struct, frozen=True):
 
 
 class Better(Struct, frozen=True):
-    """A layout that another worker found for the search of this number."""
+    """A layout that another worker found for the search with this number."""
 
     number: int
     layout: Layout
 
 
 class Errand(Struct, frozen=True):
-    """A function of a module with what it takes; seconds at most. `number` comes back with the answer."""
+    """A module-level function and its arguments, to run for seconds at most; the answer carries the same `number`."""
 
     number: int
     run: Callable[..., object]
@@ -48,7 +48,7 @@ class Errand(Struct, frozen=True):
 
 
 class Answer(Struct, frozen=True):
-    """What an errand came to; `fault` says what went wrong."""
+    """The result of an errand; `fault` says what went wrong."""
 
     number: int
     found: object
@@ -56,7 +56,7 @@ class Answer(Struct, frozen=True):
 
 
 class Report(Struct, frozen=True):
-    """How a search stands; `fault` says what went wrong when it could not go on."""
+    """The state of a search; `fault` says what went wrong if it could not continue."""
 
     number: int
     progress: Progress | None
@@ -65,7 +65,7 @@ class Report(Struct, frozen=True):
 
 
 def start_worker() -> tuple[BaseProcess, Connection]:
-    """A worker process and our end of the pipe to it. It is a daemon: it ends with the window."""
+    """Start a worker process; returns it and our end of its pipe. It is a daemon, so it ends with the window."""
     context = get_context("spawn")
     ours, theirs = context.Pipe()
     process = context.Process(target=serve, args=(theirs,), daemon=True, name="nesting")
@@ -75,7 +75,7 @@ def start_worker() -> tuple[BaseProcess, Connection]:
 
 
 def serve(pipe: Connection) -> None:
-    """Works until the pipe is closed at the other end."""
+    """Serve messages until the other end closes the pipe."""
     if hasattr(os, "nice"):
         os.nice(_NICE)
     order: SearchOrder | Errand | Better | None = None
@@ -95,7 +95,7 @@ def serve(pipe: Connection) -> None:
 
 
 def _run(pipe: Connection, errand: Errand) -> None:
-    """Does an errand and sends its answer."""
+    """Run an errand and send its answer."""
     try:
         pipe.send(Answer(errand.number, errand.run(*errand.arguments)))
     except _FAULTS as trouble:
@@ -103,17 +103,17 @@ def _run(pipe: Connection, errand: Errand) -> None:
 
 
 def _search(pipe: Connection, order: SearchOrder) -> SearchOrder | Errand | None:
-    """Searches until told otherwise; returns the next order, None when it was stopped or is done."""
+    """Search until a message stops it; returns the next order, or None when it was stopped or is done."""
     try:
         steps = search(order.nesting, order.seed, lambda step: False)
         better: Layout | None = None
-        bounding, told = Bounding(order.nesting, _FOR_BOUND), (Decimal(0), "")
+        bounding, last_bound = Bounding(order.nesting, _FOR_BOUND), (Decimal(0), "")
         while True:
             progress = steps.send(better)
             better, bound = None, bounding.of(progress.best)
-            if progress.improved or progress.done or bound != told or progress.step % _QUIET_STEPS == 0:
+            if progress.improved or progress.done or bound != last_bound or progress.step % _QUIET_STEPS == 0:
                 pipe.send(Report(order.number, progress, bound))
-                told = bound
+                last_bound = bound
             if progress.done:
                 return None
             if pipe.poll():

@@ -1,4 +1,4 @@
-"""Files that appear whole or not at all, and over nothing that nobody asked to have replaced."""
+"""Writing files whole or not at all, and replacing nothing unless asked to."""
 
 import os
 from collections.abc import Collection, Mapping
@@ -12,27 +12,27 @@ from workbook.system.names import is_reserved, shown
 from workbook.system.replacing import Waiting, is_part
 from workbook.texts import _
 
-_LONGEST = 80  # signs of a name: with what is added to it no system's limit of 255 bytes
-_NAMED = 8  # files told by name
+_LONGEST = 80  # characters of a name: with what is added it stays within any system's limit of 255 bytes
+_NAMED = 8  # files listed by name
 
 
 class WouldReplace(JobError):
-    """Files are there that nobody asked to have replaced; `names` under the folder. Nothing was written."""
+    """Files exist that nobody asked to replace, `names` under the folder. Nothing was written."""
 
     def __init__(self, folder: Path, names: Collection[str], right: str = "Choose another folder.") -> None:
         self.names = tuple(names)
-        what = f"{listed(names)} {'is' if len(names) == 1 else 'are'} there already and would be replaced."
-        super().__init__([Mistake(place=shown(folder), what=what, right=right)])
+        message = f"{listed(names)} {'is' if len(names) == 1 else 'are'} there already and would be replaced."
+        super().__init__([Mistake(place=shown(folder), what=message, right=right)])
 
 
 def listed(names: Collection[str]) -> str:
-    """Names in a row, of many the first: "a.dxf, b.dxf and 7 more"."""
+    """Names in a row, only the first of many: "a.dxf, b.dxf and 7 more"."""
     first = ", ".join(shown(name) for name in list(names)[:_NAMED])
     return first if len(names) <= _NAMED else _("{first} and {count} more", first=first, count=len(names) - _NAMED)
 
 
 def in_the_way(folder: Path, files: Mapping[str, bytes]) -> list[str]:
-    """Names under the folder that are there with another content than is to be written."""
+    """Names of files that exist under the folder with other content than is to be written."""
     return [name for name, content in files.items() if os.path.lexists(folder / name) and not _holds(folder / name, content)]
 
 
@@ -44,61 +44,61 @@ def _holds(path: Path, content: bytes) -> bool:
 
 
 def write_all(folder: Path, files: Mapping[str, bytes], *, over: Collection[str] = ()) -> None:
-    """Writes every file under the folder: first all of them under passing names, durable, then each gets its own.
+    """Write every file under the folder: first all under temporary names, durably, then each gets its own name.
 
-    `over`: names that may be replaced; others are WouldReplace. JobError when something cannot be written. Then every file and
-    folder is as it was before. What is there with the same content is left alone.
+    `over`: names that may be replaced; others raise WouldReplace. Raises JobError if something cannot be written; every file
+    and folder is then as it was before. A file that exists with the same content is left alone.
     """
     refused = [name for name in in_the_way(folder, files) if name not in over and not (folder / name).is_dir()]
     if refused:
         raise WouldReplace(folder, refused)
     waiting: list[Waiting] = []
-    made: list[Path] = []
+    folders: list[Path] = []
     final = folder
     try:
         for name, content in files.items():
             final = folder / name
             if _holds(final, content):
                 continue
-            made += _made_folders(final.parent)
+            folders += _made_folders(final.parent)
             waiting.append(Waiting(final, content))
-            if waiting[-1].old is not None and name not in over:  # it came after the look above
+            if waiting[-1].old is not None and name not in over:  # it appeared after the check above
                 raise WouldReplace(folder, [name])
         _put(waiting)
-        made.clear()
+        folders.clear()
     except OSError as trouble:
         raise JobError([_cannot(trouble, final)]) from None
-    finally:  # also when interrupted: no passing name and no new folder stays behind
-        for one in waiting:
-            one.drop()
-        for new in reversed(made):
+    finally:  # also when interrupted: no temporary name and no new folder stays behind
+        for file in waiting:
+            file.drop()
+        for new in reversed(folders):
             with suppress(OSError):
                 new.rmdir()
 
 
 def _cannot(trouble: OSError, final: Path) -> Mistake:
-    """Told of the file that was to be, not of the passing name."""
-    named = Path(os.fsdecode(trouble.filename)) if trouble.filename else final
-    place = final if is_part(named.name) else named
+    """The mistake, which names the file to be written and not its temporary name."""
+    path = Path(os.fsdecode(trouble.filename)) if trouble.filename else final
+    place = final if is_part(path.name) else path
     return Mistake(
         place=shown(place), what=_("cannot be written: {strerror}.", strerror=trouble.strerror), right=_("Choose another folder.")
     )
 
 
 def _made_folders(folder: Path) -> list[Path]:
-    """Makes a folder with those above it; the new ones, the outermost first."""
-    new = [one for one in (folder, *folder.parents) if not one.exists()]
+    """Make a folder and its parents; returns the new ones, outermost first."""
+    new = [path for path in (folder, *folder.parents) if not path.exists()]
     folder.mkdir(parents=True, exist_ok=True)
     return new[::-1]
 
 
 def _put(waiting: list[Waiting]) -> None:
-    """Gives every file its name; should one fail, those that have theirs make room again for what was there."""
+    """Give every file its name; if one fails, put back what was there before."""
     before: list[Aside] = []
     try:
-        for one in waiting:
-            before.append(Aside(one))
-            one.put()
+        for file in waiting:
+            before.append(Aside(file))
+            file.put()
     except BaseException:  # an interrupt too leaves every file as it was
         for old in reversed(before):
             old.put_back()
@@ -109,7 +109,7 @@ def _put(waiting: list[Waiting]) -> None:
 
 
 def file_name(name: str, taken: set[str]) -> str:
-    """A template's name as a file name any system takes, not yet in `taken` (which it joins)."""
+    """A template's name as a file name valid on any system and not yet in `taken`, to which it is added."""
     plain = "-".join("".join(c if c.isalnum() and c.isascii() else " " for c in name).split()).lower() or "template"
     plain = plain[:_LONGEST].rstrip("-")
     plain = f"{plain}-1" if is_reserved(plain) else plain

@@ -1,6 +1,6 @@
-"""Everything that is written of a job: one table for menus, buttons, the dialog and the commands, which all write the same bytes.
+"""Every export of a job: one table for menus, buttons, the dialog and the commands, so that all write the same bytes.
 
-What may not be made is refused here, in the same words whoever asks (`refused.py`).
+What may not be made is refused here, in the same words for every caller (`refused.py`).
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -17,18 +17,18 @@ __all__ = ["EXPORTS", "Export", "Files", "Wanted", "exported", "proposed", "refu
 
 
 class Export(Struct, frozen=True, kw_only=True):
-    """One kind of file: what it is called, what it is of, and how its files are made."""
+    """One kind of export: its name, what it shows, and how its files are made."""
 
     key: str
     words: str
     of: str  # "templates", "bars" or "shop"
-    file: str  # its name; the template's in the place of the braces
+    file: str  # its name; the template's name replaces the braces
     make: Callable[[Wanted, str], Files]
     refuse: Callable[[Wanted], None]  # raises JobError for what may not be made
 
     @property
     def kind(self) -> str:
-        """The kind of file: "pdf"."""
+        """The kind of file, such as "pdf"."""
         return self.file.rpartition(".")[2]
 
 
@@ -69,7 +69,7 @@ EXPORTS: Mapping[str, Export] = {export.key: export for export in _ALL}
 
 
 def refuse(wanted: Wanted, keys: Sequence[str]) -> None:
-    """JobError in words for what may not be made."""
+    """Raise JobError for what may not be made."""
     for guard in dict.fromkeys(EXPORTS[key].refuse for key in keys):
         guard(wanted)
 
@@ -81,7 +81,10 @@ def proposed(wanted: Wanted, key: str) -> str:
 
 
 def exported(wanted: Wanted, keys: Sequence[str]) -> Files:
-    """The files of some exports, by name; where two have the same, the later is told apart by its kind. JobError in words."""
+    """The files of some exports, by name; where two share a name, the later is prefixed with the key of its export.
+
+    Raises JobError for what may not be made, or if there is no file.
+    """
     refuse(wanted, keys)
     files: Files = {}
     for key in keys:

@@ -1,4 +1,4 @@
-"""What is written of the bars of a layout: sheets, the drawing with all lines, labels, tables, the layout itself."""
+"""Exports of the bars of a layout: sheets, the drawing with all lines, labels, tables, the layout itself."""
 
 from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache
@@ -35,7 +35,7 @@ def bar_sheets(wanted: Wanted, file: str) -> Files:
 
 
 def plans_pdf(run: PrintRun, plans: Iterable[BarPlan]) -> bytes:
-    """The same of bars as they are planned, which may still be coming."""
+    """The same from plans, which may still be arriving."""
     return pdf.pdf(all_pages(run, plans), _("{job}: bars", job=run.job), run.printer)
 
 
@@ -69,7 +69,7 @@ def _all_lines(plan: BarPlan) -> Drawing:
 
 @lru_cache(maxsize=256)
 def _cut_and_scribed(blank: Shape, bar: float) -> Pattern:
-    """Outline, openings and holes of a blank, and what is scribed on it."""
+    """Outline, openings and holes of a blank, and the lines scribed on it."""
     marks: list[Curve | Disc] = [Curve(with_arcs(path)) for path in (blank.outline, *blank.openings)]
     marks += [Disc(h.centre, h.diameter / 2) for h in blank.holes]
     marks += [Curve(with_arcs(path), layer="SCRIBE") for path in _ground_lines(blank, bar)]
@@ -84,12 +84,12 @@ def _ground_lines(blank: Shape, bar: float) -> list[Path]:
 
 def labels(wanted: Wanted, file: str) -> Files:
     """A label for every blank of the layout."""
-    made = []
+    items = []
     for plan in wanted.plans:
         for blank in plan.blanks:
             revision = blank.shape.template.revision if blank.shape.template else 1
             mark = shape_mark(blank.shape)
-            told = _(
+            code = _(
                 "{serial}; {name}; revision {revision}; {mark}; {steel}",
                 serial=blank.serial,
                 name=blank.shape.name,
@@ -102,19 +102,19 @@ def labels(wanted: Wanted, file: str) -> Files:
                 _("{steel}, revision {revision} ({mark})", steel=plan.steel, revision=revision, mark=mark),
                 wanted.run.date,
             )
-            made.append(Label(blank.serial, tuple(line for line in lines if line), told))
-    return {file: pages_pdf(wanted.run, label_pages(wanted.run, made), _("Labels"))}
+            items.append(Label(blank.serial, tuple(line for line in lines if line), code))
+    return {file: pages_pdf(wanted.run, label_pages(wanted.run, items), _("Labels"))}
 
 
 def stencils(wanted: Wanted, file: str) -> Files:
-    """The blanks' numbers to mark them through, for a laser and for a plotter."""
+    """A stencil for marking the blanks with their numbers, for a laser and for a plotter."""
     marks = stencil([blank.serial for plan in wanted.plans for blank in plan.blanks])
     title = _("Stencil of numbers")
     return {file: svg(marks, title).encode(), file.replace(".svg", ".dxf"): dxf(marks, title).encode()}
 
 
 def layout_file(wanted: Wanted, file: str) -> Files:
-    """The layout as commands read it."""
+    """The layout as JSON, in the form that the commands read."""
     return {file: json.format(json.encode(layout_json(wanted.layout, wanted.plans)), indent=1) + b"\n"}
 
 

@@ -1,4 +1,4 @@
-"""What is written of the workbook and the library, which no job has: a quote, the stock, what open orders need, all families."""
+"""Exports of the workbook and the library, which belong to no job: a quote, the stock, what open orders need, all families."""
 
 from collections.abc import Sequence
 
@@ -27,7 +27,7 @@ def quote_name(work: OrderWork) -> str:
 
 
 def quote(document: Document, work: OrderWork, run: PrintRun, date: str) -> Files:
-    """An order's quote. `date`: ISO. JobError where there is nothing in it."""
+    """An order's quote. `date`: ISO. Raises JobError if it has no lines."""
     if not work.lines:
         raise JobError([NO_QUOTE])
     return {

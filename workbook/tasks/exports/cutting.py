@@ -1,4 +1,4 @@
-"""What a cutting service is sent: each template as DXF with a note, or as SVG; all blanks of a layout in one file or one each."""
+"""Files for a cutting service: each template as DXF with a note, or as SVG; all bars of a layout in one file or a file each."""
 
 from workbook.formats.dxf_out import dxf
 from workbook.formats.svg import svg
@@ -17,35 +17,35 @@ from workbook.template.service import Service
 from workbook.template.shape import Shape
 from workbook.texts import _
 
-ANY = Service(hole_share=0.0, smallest_hole=0.0)  # asks for nothing: every hole is cut to size
+ANY = Service(hole_share=0.0, smallest_hole=0.0)  # no requirements: every hole is cut to size
 _NOTES = "notes.pdf"
 
 
 def ready(blank: Shape, service: Service) -> ServiceBlank:
-    """A blank made ready for a service. Raises JobError where that cannot be."""
+    """A blank prepared for a service. Raises JobError if that is not possible."""
     try:
         return cut_blank(blank, service)
     except ValueError as trouble:
-        what = (
+        message = (
             f"cannot be cut as {service.name or 'the service'} asks: {trouble} (kerf {service.kerf:g} mm, {service.tabs} tabs)."
         )
         right = _("Change kerf or tabs of the service, or leave them to it.")
-        raise JobError([Mistake(place=_("template “{name}”", name=blank.name), what=what, right=right)]) from None
+        raise JobError([Mistake(place=_("template “{name}”", name=blank.name), what=message, right=right)]) from None
 
 
 def _marks(cut: ServiceBlank) -> Drawing:
-    """What a cutting file holds: outline and openings on OUTLINE, round holes on HOLES, nothing else."""
+    """The marks of a cutting file: outline and openings on OUTLINE, round holes on HOLES, nothing else."""
     paths = tuple(Curve(path) for path in (*cut.outline, *cut.openings))
     return (*paths, *(Disc(centre, diameter / 2) for centre, diameter in cut.circles))
 
 
 def cut_dxf(blank: Shape, service: Service = ANY) -> str:
-    """One template as a cutting file."""
+    """One template as a DXF cutting file. Raises JobError as `ready` does."""
     return dxf(_marks(ready(blank, service)), blank.name, service)
 
 
 def cut_svg(blank: Shape) -> str:
-    """One template as SVG, true to size, its own curves kept."""
+    """One template as SVG, true to size, with its own curves."""
     paths = tuple(Curve(path) for path in (blank.outline, *blank.openings))
     return svg((*paths, *(Disc(h.centre, h.diameter / 2) for h in blank.holes)), blank.name)
 
@@ -56,7 +56,7 @@ def cutting(wanted: Wanted, file: str) -> Files:
     files = each(model, wanted.keys, file, lambda key: cut_dxf(model.shapes[key], service).encode())
     if not wanted.notes:
         return files
-    notes = [_note(model, key, made) for key, made in zip(wanted.keys, files, strict=True)]
+    notes = [_note(model, key, name) for key, name in zip(wanted.keys, files, strict=True)]
     drafts = [note_draft(wanted.run, note) for note in notes]
     return {
         **files,
@@ -68,7 +68,7 @@ def _note(model: Model, key: str, file: str) -> CutNote:
     """The note to one cutting file, pre-flight included."""
     blank, service = model.shapes[key], model.job.service
     cut = ready(blank, service)
-    problems, found = judge_cut(cut, service, blank.thickness)
+    problems, facts = judge_cut(cut, service, blank.thickness)
     return CutNote(
         blank=blank,
         cut=cut,
@@ -76,7 +76,7 @@ def _note(model: Model, key: str, file: str) -> CutNote:
         file=file,
         quantity=sum(wish.quantity for wish in model.job.make if wish.template == key),
         steel=model.in_hand(key).steel,
-        facts=found,
+        facts=facts,
         strays=strays_at_most(blank),
         found=tuple(sentence(p, model.job.unit) for p in problems),
     )

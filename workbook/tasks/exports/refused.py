@@ -1,4 +1,4 @@
-"""What may not be made, and why: the words are the same for menus, buttons, the dialog and the commands."""
+"""What may not be made, and why, in the same words for menus, buttons, the dialog and the commands."""
 
 from workbook.model.laying import bars_laid_on, ground_template, refuse_clash, refuse_stopped
 from workbook.nesting.model import Layout
@@ -10,16 +10,16 @@ _FIRST = _("Lay the blanks out first.")
 
 
 def refuse_nothing(wanted: Wanted) -> None:
-    """What shows the shop as it is may always be made."""
+    """Refuse nothing: what shows the shop as it is may always be made."""
 
 
 def refuse_templates(wanted: Wanted) -> None:
-    """JobError for templates that a check stops, on any of the bars their blades are made of."""
+    """Raise JobError for templates that a check stops, on any of the bars their blades are made of."""
     refuse_stopped(wanted.model, ((key, bar) for key in wanted.keys for bar in wanted.bars_of(key)))
 
 
 def refuse_cards(wanted: Wanted) -> None:
-    """The same, and JobError where not one of the templates has a grind."""
+    """Do the same, and raise JobError if none of the templates has a grind."""
     if not wanted.ground:
         for key in wanted.keys:
             ground_template(wanted.model, key)
@@ -27,7 +27,7 @@ def refuse_cards(wanted: Wanted) -> None:
 
 
 def refuse_bars(wanted: Wanted) -> None:
-    """JobError where there is no layout, or one by which no bar is cut: empty, of templates that a check stops, with a clash."""
+    """Raise JobError if there is no layout, or if it is empty, has templates that a check stops, or has a clash."""
     laid = wanted.laid
     if laid is None:
         raise JobError([Mistake(place="layout", what=_("there is none."), right=_FIRST)])
@@ -37,6 +37,6 @@ def refuse_bars(wanted: Wanted) -> None:
 
 
 def refuse_empty(layout: Layout) -> None:
-    """JobError for a layout without a bar."""
+    """Raise JobError for a layout without bars."""
     if not layout.bars:
         raise JobError([Mistake(place="layout", what=_("it is empty."), right=_FIRST)])

@@ -1,4 +1,4 @@
-"""A cutting file from anywhere, mended as far as it can be."""
+"""A cutting file from any source, repaired as far as possible."""
 
 from workbook.formats.dxf_out import dxf
 from workbook.geometry.drawing import Curve, Disc
@@ -11,16 +11,16 @@ from workbook.texts import _
 
 
 def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> tuple[str, tuple[str, ...]]:
-    """The drawing mended, as DXF in mm, outlines and holes on their layers; and in words what was done.
+    """The repaired drawing as DXF in mm, with outlines and holes on their layers; and what was done, in words.
 
-    Raises JobError where nothing closed is left.
+    Raises JobError if nothing closed is left.
     """
-    made = repaired(judged.drawn)
-    if not made.paths:
-        what = _("nothing closed is left when it is mended: the outline itself has to be drawn.")
-        raise JobError([Mistake(place=judged.name, what=what)])
-    found = [(path, as_circle(path)) for path in made.paths]
-    curves = [Curve(path) for path, hole in found if not hole]
+    repair = repaired(judged.drawn)
+    if not repair.paths:
+        message = _("nothing closed is left when it is mended: the outline itself has to be drawn.")
+        raise JobError([Mistake(place=judged.name, what=message)])
+    pairs = [(path, as_circle(path)) for path in repair.paths]
+    curves = [Curve(path) for path, hole in pairs if not hole]
     return dxf(
-        [*curves, *(Disc(hole[0], hole[1] / 2) for _unused, hole in found if hole)], judged.name, Service(version=version)
-    ), made.told
+        [*curves, *(Disc(hole[0], hole[1] / 2) for _unused, hole in pairs if hole)], judged.name, Service(version=version)
+    ), repair.told

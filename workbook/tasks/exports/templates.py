@@ -1,4 +1,4 @@
-"""What is written of templates: sheets, bench cards, pictures, holes; of the shelf, all to one scale; the printer's test page."""
+"""Exports of templates: sheets, bench cards, pictures, holes; of the whole shelf to one scale; the printer's test page."""
 
 from workbook.formats import pdf
 from workbook.formats.csv_out import csv_text
@@ -27,7 +27,7 @@ def sheets(wanted: Wanted, file: str) -> Files:
 
 
 def cards(wanted: Wanted, file: str) -> Files:
-    """The bench card of each template that is ground by numbers, or of all these in one file."""
+    """The bench cards of each parametric template, or of all of them in one file."""
 
     def pages(key: str) -> list[SheetPage]:
         return card_pages(wanted.model, wanted.run, key, wanted.bars_of(key))
@@ -65,5 +65,5 @@ def shelf(wanted: Wanted, file: str) -> Files:
 
 
 def printer_test(wanted: Wanted, file: str) -> Files:
-    """The page by which a printer is measured, and which so is never corrected."""
+    """The page for measuring a printer, which is therefore never corrected."""
     return {file: pdf.pdf([printer_page(wanted.run)], _("Printer test"))}

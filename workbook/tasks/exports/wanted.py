@@ -1,4 +1,4 @@
-"""What is to be written of a job, and how."""
+"""A request for exports of a job."""
 
 from collections.abc import Callable, Iterable, Sequence
 from functools import cached_property
@@ -19,7 +19,7 @@ Files = dict[str, bytes]
 
 
 class Wanted(Struct, frozen=True, kw_only=True, dict=True):
-    """What is to be written, and how: some templates of a job, a layout of it, a printing."""
+    """A request for exports: the templates of a job, its layout, and the print settings."""
 
     model: Model
     run: PrintRun
@@ -33,7 +33,7 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
 
     @property
     def layout(self) -> Laid:
-        """The layout, of which it is known that there is one."""
+        """The layout, where there must be one."""
         assert self.laid is not None
         return self.laid
 
@@ -44,7 +44,7 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
 
     @property
     def ground(self) -> list[str]:
-        """The keys of the templates that are ground by numbers."""
+        """The keys of the parametric templates, which have a grind."""
         return [key for key in self.keys if self.model.shapes[key].template is not None]
 
     def bars_of(self, key: str) -> tuple[InHand, ...]:
@@ -53,12 +53,12 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
 
 
 def pages_pdf(run: PrintRun, pages: Iterable[SheetPage], title: str) -> bytes:
-    """The pages as a PDF for a printer; nothing where there are none."""
-    there = list(pages)
-    return pdf.pdf(there, title, run.printer) if there else b""
+    """The pages as a PDF for a printer; empty if there are none."""
+    sheets = list(pages)
+    return pdf.pdf(sheets, title, run.printer) if sheets else b""
 
 
 def each(model: Model, keys: Sequence[str], file: str, content: Callable[[str], bytes]) -> Files:
-    """A file of each template, its name in the place of the braces of a file's name; `content`: of each, by the key."""
-    taken: set[str] = set()
-    return {file.format(file_name(model.shapes[key].name, taken)): content(key) for key in keys}
+    """A file for each template, whose name replaces the braces in `file`; `content` makes it from the template's key."""
+    existing: set[str] = set()
+    return {file.format(file_name(model.shapes[key].name, existing)): content(key) for key in keys}
