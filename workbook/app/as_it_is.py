@@ -1,4 +1,4 @@
-"""The work as it is at one moment: what is made of it beside the window is of that moment, whatever is done meanwhile."""
+"""The work at one moment: a file built from it beside the window stays true to that moment, even if the maker works on."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 class AsItIs(Struct, frozen=True):
-    """The document, its job with the shapes, and the key of the template chosen."""
+    """The document, its model with the shapes, and the key of the chosen template."""
 
     document: Document
     model: Model
@@ -22,5 +22,5 @@ class AsItIs(Struct, frozen=True):
 
 
 def as_it_is(workspace: Workspace) -> AsItIs:
-    """The work of a workspace as it is now."""
+    """The present state of a workspace's work."""
     return AsItIs(workspace.session.document, workspace.model, workspace.chosen)

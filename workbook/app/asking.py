@@ -1,4 +1,4 @@
-"""Where a file is to go, asked the same way by all that write one: nothing is replaced that was not named in full."""
+"""Ask where to save a file, the same way for every writer: no file is replaced unless its full name was shown."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ _NAMED = 12  # files named in the question
 
 
 def ask_where(parent: QtWidgets.QWidget, title: str, proposed: str, kinds: str, suffix: str) -> Path | None:
-    """A name for a file, with its suffix; None when there is to be none.
+    """Ask for the path of a file and give it the suffix. Return None when the maker cancels.
 
-    The system's dialog asks before it names a file that is there, but knows nothing of a suffix that is added afterwards.
+    The system's dialog confirms replacing the name typed, but not the name with a suffix added afterwards.
     """
     chosen, _ = QFileDialog.getSaveFileName(parent, title, proposed, kinds)
     if not chosen:
@@ -31,7 +31,7 @@ def ask_where(parent: QtWidgets.QWidget, title: str, proposed: str, kinds: str, 
 
 
 def may_replace(parent: QtWidgets.QWidget, folder: Path, names: Sequence[str]) -> bool:
-    """Whether files of a folder may be replaced: asked with every name, and not at all where there are none."""
+    """Ask whether files of a folder may be replaced, listing the names. Return True without asking when there are none."""
     if not names:
         return True
     title = _("Replace {names}?", names=shown(names[0])) if len(names) == 1 else _("Replace {count} files?", count=len(names))

@@ -1,7 +1,7 @@
-"""What takes long is done beside the window: in a thread, with what it is and Cancel before the maker if it is not over at once.
+"""Run slow tasks beside the window: in a thread, with a waiting dialog and Cancel if the task is not over at once.
 
-What comes of it is handed over on the window's thread. While it is shown the maker does nothing else here, so that it still
-fits the work it was asked for; one who asks again before that gives up what he asked for first.
+The result is handed over on the window's thread. The dialog blocks the window, so the result still fits the work it was
+computed for. Starting another task cancels the one before.
 """
 
 from __future__ import annotations
@@ -20,13 +20,13 @@ from workbook.app.threads import begun
 from workbook.tasks.guarded import GivenUp, given_up_by
 from workbook.texts import _
 
-_AT_ONCE = 300  # ms after which it is shown
+_AT_ONCE = 300  # ms before the dialog appears
 _Made = TypeVar("_Made")
-Found = Callable[[], _Made]  # returns what was made, or raises what went wrong
+Found = Callable[[], _Made]  # returns the result, or raises the error
 
 
 class _Errand(Generic[_Made]):
-    """One thing that is done, and what came of it."""
+    """One task and its result."""
 
     def __init__(self, words: str, work: Callable[[], _Made], then: Callable[[Found[_Made]], None]) -> None:
         self.words, self.work, self.then = words, work, then
@@ -37,29 +37,29 @@ class _Errand(Generic[_Made]):
         self.wrong: Exception | None = None
 
     def run(self) -> None:
-        """Does it, whatever comes of it."""
+        """Run the task and store its result or its error."""
         try:
             with given_up_by(self.given_up):
                 self.made.append(self.work())
-        except Exception as trouble:  # noqa: BLE001  # who asked is told of it
+        except Exception as trouble:  # noqa: BLE001  # passed on to the caller
             self.wrong = trouble
 
     def found(self) -> _Made:
-        """What was made; raises what went wrong."""
+        """Return the result, or raise the task's error."""
         if self.wrong is not None:
             raise self.wrong
         return self.made[0]
 
     def let_go(self) -> None:
-        """What was made is not wanted any more."""
+        """Drop the result, which is no longer needed."""
         while self.made:
-            made = self.made.pop()
+            result = self.made.pop()
             if self.drop is not None:
-                self.drop(made)
+                self.drop(result)
 
 
 class Beside(QObject):
-    """Does one thing at a time for one window."""
+    """Runs one task at a time for one window."""
 
     _ended = Signal(object)  # an errand
 
@@ -72,7 +72,7 @@ class Beside(QObject):
 
     @property
     def busy(self) -> bool:
-        """Whether something is under way."""
+        """Whether a task is running."""
         return self._errand is not None
 
     def do(
@@ -83,23 +83,23 @@ class Beside(QObject):
         drop: Callable[[_Made], object] | None = None,
         back: Callable[[], object] | None = None,
     ) -> None:
-        """Does `work` in a thread and hands a function over to `then`, which returns what it made or raises what it raised.
+        """Run `work` in a thread and pass `then` a function that returns its result or raises its error.
 
-        Given up, it is not handed over; what it made all the same goes to `drop`, and `back` puts back what was done
-        before. `words`: what is done, with the file's name.
+        When the task is cancelled `then` is not called: any result goes to `drop`, and `back` undoes what was done before the
+        task. `words` describe the task, with the file's name.
         """
         errand = _Errand(words, work, then)
         errand.drop, errand.back = drop, back
         self._begin(errand)
 
     def finish(self, words: str, work: Callable[[], _Made], then: Callable[[Found[_Made]], None]) -> None:
-        """The same of what changes the work or a file, and is not given up half-way."""
+        """Run a task that changes the work or a file, and so cannot be cancelled half-way."""
         errand = _Errand(words, work, then)
         errand.last = True
         self._begin(errand)
 
     def give_up(self) -> None:
-        """What is under way is not wanted any more."""
+        """Cancel the running task, unless it has to finish."""
         errand = self._errand
         if errand is not None and not errand.last:
             self._errand = None
@@ -110,13 +110,13 @@ class Beside(QObject):
 
     def _begin(self, errand: _Errand[Any]) -> None:
         self.give_up()
-        if self._errand is not None:  # what is not given up is over first
+        if self._errand is not None:  # a task that cannot be cancelled finishes first
             QTimer.singleShot(_AT_ONCE, self, lambda: self._begin(errand))
             return
         self._errand = errand
         begun(lambda: self._run(errand), "beside")
         if errand.last:
-            self._show(errand)  # at once: until it is over nobody changes anything else
+            self._show(errand)  # at once: nothing may change until it is over
         else:
             QTimer.singleShot(_AT_ONCE, self, lambda: self._show(errand))
 
@@ -143,16 +143,16 @@ class Beside(QObject):
             self._shown.show()
 
     def _hide(self) -> None:
-        shown, self._shown = self._shown, None
-        if shown is not None:
-            active = shown.isActiveWindow()
-            shown.end()
+        dialog, self._shown = self._shown, None
+        if dialog is not None:
+            active = dialog.isActiveWindow()
+            dialog.end()
             if active:
                 self._window.activateWindow()
 
 
 class WaitingDialog(QDialog):
-    """What is done, and Cancel where it can be given up."""
+    """The name of the running task, with Cancel if it can be cancelled."""
 
     given_up = Signal()
 
@@ -165,14 +165,14 @@ class WaitingDialog(QDialog):
         self.cancel = button(look, "cancel", _("Cancel"))
         self.cancel.clicked.connect(self.reject)
         self.cancel.setVisible(ends)
-        said = named(label(look, words, "body"), "words")
-        said.setWordWrap(True)
+        text = named(label(look, words, "body"), "words")
+        text.setWordWrap(True)
         bar = QProgressBar()
         bar.setRange(0, 0)
         bar.setTextVisible(False)
         bar.setAccessibleName(words)
         column = QVBoxLayout(self)
-        column.addWidget(said)
+        column.addWidget(text)
         column.addWidget(bar)
         foot = row(None, self.cancel)
         foot.setContentsMargins(0, 0, 0, 0)
@@ -180,11 +180,11 @@ class WaitingDialog(QDialog):
         self.setFixedWidth(look.px(380))
 
     def reject(self) -> None:
-        """Gives up, unless it has to be finished."""
+        """Cancel the task, unless it has to finish."""
         if self._ends:
             self.given_up.emit()
 
     def end(self) -> None:
-        """It is over."""
+        """Close the dialog."""
         self.hide()
         self.deleteLater()

@@ -1,4 +1,4 @@
-"""What comes into the work from other files: a table of stock, an outline from a drawing, a picture to trace."""
+"""Import files into the work: a table of stock, an outline from a drawing, a picture to trace."""
 
 from __future__ import annotations
 
@@ -36,30 +36,30 @@ else:
 
 
 class Bringing:
-    """Brings files in for one window."""
+    """Imports files for one window."""
 
     def __init__(self, window: Frame) -> None:
         self._window = window
 
     def ask_for_stock(self) -> None:
-        """Asks for a table of stock and brings it in, whole or not at all."""
+        """Ask for a table of stock and import all of it or nothing."""
         chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Bring in a table of stock"), "", _("Tables (*.csv)"))
         if chosen:
             self.bring_in_stock(Path(chosen))
 
     def bring_in_stock(self, path: Path) -> None:
-        """A table of stock: what has a name that is there is changed, the rest is added; one step."""
+        """Import a table of stock as one step: rows with a known name change that item, the others are added."""
         document = self._window.workspace.session.document
 
         def read() -> Edit:
             return stock_csv.stock_file(document, path, now(), new_id)
 
         self._window.beside.do(
-            _("Reading {name}", name=shown(path.name)), read, lambda found: self._stock_read(path, document, found)
+            _("Reading {name}", name=shown(path.name)), read, lambda outcome: self._stock_read(path, document, outcome)
         )
 
     def _stock_read(self, path: Path, document: Document, outcome: Found[Edit]) -> None:
-        """The edit that brings a table into a document; read again where that is not the document any more."""
+        """Import the edit that was read. Read the table again if the document has changed meanwhile."""
         space = self._window.workspace
         try:
             edit = outcome()
@@ -70,27 +70,27 @@ class Bringing:
             self.bring_in_stock(path)
             return
         words = _("Bringing in {name}", name=shown(path.name))
-        self._window.beside.finish(words, _keeping(space, edit), lambda kept: self._stock_kept(path, edit, kept))
+        self._window.beside.finish(words, _keeping(space, edit), lambda result: self._stock_kept(path, edit, result))
 
-    def _stock_kept(self, path: Path, edit: Edit, kept: Found[Model]) -> None:
+    def _stock_kept(self, path: Path, edit: Edit, outcome: Found[Model]) -> None:
         space = self._window.workspace
-        if space.made(edit, kept):
+        if space.made(edit, outcome):
             self._window.show_page("stock")
             space.said.emit(
                 _("{name}: {action}. Undo takes it back.", name=shown(path.name), action=in_words(edit.action, space.unit))
             )
 
     def ask_for_outline(self) -> None:
-        """Asks for a drawing and takes the outline in it."""
+        """Ask for a drawing and import its outline."""
         kinds = _("Drawings (*.dxf *.svg)")
         chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Bring in an outline"), "", kinds)
         if chosen:
             self.bring_in_outline(Path(chosen))
 
     def bring_in_outline(self, path: Path, unit: str | None = None) -> None:
-        """The outline in a drawing as another template; its unit is asked for where the file does not say."""
+        """Import the outline of a drawing as a new template. Ask for the unit if the file does not state it."""
         words = _("Reading {name}", name=shown(path.name))
-        self._window.beside.do(words, lambda: read_outline(path, unit), lambda found: self._outline_read(path, unit, found))
+        self._window.beside.do(words, lambda: read_outline(path, unit), lambda outcome: self._outline_read(path, unit, outcome))
 
     def _outline_read(self, path: Path, unit: str | None, outcome: Found[DrawnTemplate]) -> None:
         try:
@@ -99,8 +99,8 @@ class Bringing:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
                 self._ask_unit(path, _("{name} does not say which unit it is in", name=shown(path.name)))
             elif any("Is the unit right" in mistake.right for mistake in trouble.mistakes):
-                said = f"In {unit}" if unit else _("In the unit it states")
-                self._ask_unit(path, f"{said} {shown(path.name)} {trouble.mistakes[0].what.rstrip('.')}")
+                prefix = f"In {unit}" if unit else _("In the unit it states")
+                self._ask_unit(path, f"{prefix} {shown(path.name)} {trouble.mistakes[0].what.rstrip('.')}")
             else:
                 self._window.say_trouble(_("{name} cannot be brought in", name=shown(path.name)), trouble)
             return
@@ -109,21 +109,23 @@ class Bringing:
         self._window.say_found(shown(path.name), outline.remarks)
 
     def ask_for_picture(self) -> None:
-        """Asks for a photo or scan and opens it to be traced."""
+        """Ask for a photo or scan and open it for tracing."""
         kinds = _("Pictures (*.jpg *.jpeg *.png *.tif *.tiff *.bmp *.webp)")
         chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Trace a picture"), "", kinds)
         if chosen:
             self.trace_picture(Path(chosen))
 
     def trace_picture(self, path: Path) -> None:
-        """A picture opened to be traced; it is read in a process of its own."""
+        """Open a picture for tracing; it is read in a process of its own."""
 
         def read() -> Picture:
-            import workbook.app.dialogs.trace  # noqa: F401  # what shows it is brought beside the window too
+            import workbook.app.dialogs.trace  # noqa: F401  # load the dialog in the thread too
 
             return guarded(pictures.read_picture, path)
 
-        self._window.beside.do(_("Reading {name}", name=shown(path.name)), read, lambda found: self._picture_read(path, found))
+        self._window.beside.do(
+            _("Reading {name}", name=shown(path.name)), read, lambda outcome: self._picture_read(path, outcome)
+        )
 
     def _picture_read(self, path: Path, outcome: Found[Picture]) -> None:
         try:
@@ -133,22 +135,22 @@ class Bringing:
             return
         trace.TraceDialog(self._window, self._window.workspace, picture, trace.picture_name(path)).show()
 
-    def _ask_unit(self, path: Path, why: str) -> None:
-        words = plain(_("{why}. One unit of it is one:", why=why))
-        unit, given = QInputDialog.getItem(self._window, _("Unit of the drawing"), words, ["mm", "in", "cm", "m", "ft"], 0, False)
-        if given:
+    def _ask_unit(self, path: Path, problem: str) -> None:
+        words = plain(_("{why}. One unit of it is one:", why=problem))
+        unit, ok = QInputDialog.getItem(self._window, _("Unit of the drawing"), words, ["mm", "in", "cm", "m", "ft"], 0, False)
+        if ok:
             self.bring_in_outline(path, unit)
 
 
 def _keeping(space: Workspace, edit: Edit) -> Callable[[], Model]:
-    """What keeps a large edit of the work as it is now and finds the job of the work then, with what its checks say."""
-    session, chosen, before, kept = space.session, space.chosen, space.model, space.keeping(edit)
+    """Build the function that keeps a large edit and then builds the model, with its checks, from the document."""
+    session, chosen, before, keep_edit = space.session, space.chosen, space.model, space.keeping(edit)
 
     def keep() -> Model:
-        kept()
-        found = shaped(job_of(session.document), before)
-        if chosen in found.shapes:
-            found.judged_with_bars(chosen)  # it is shown next, and kept
-        return found
+        keep_edit()
+        model = shaped(job_of(session.document), before)
+        if chosen in model.shapes:
+            model.judged_with_bars(chosen)  # it is shown next, and cached
+        return model
 
     return keep

@@ -1,7 +1,7 @@
-"""One window for one piece of work: who starts the program again, or opens the same workbook, is shown the window there is.
+"""One window for each piece of work: a second start, or opening the same workbook again, raises the existing window.
 
-A window listens under a name that follows from where its work lies on this computer; who calls that name, and asks, has it
-raised. Whatever else is said there is not listened to: not much of it, and not for long.
+A window listens under a name derived from the path of its work. A caller that connects to that name and asks has the window
+raised. Any other message is dropped, and both its length and the waiting time are limited.
 """
 
 import hashlib
@@ -14,21 +14,21 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtNetwork import QLocalServer, QLocalSocket
 
-_PATIENCE = 2000  # ms for the other window to answer, and for a caller to say what he wants
+_PATIENCE = 2000  # ms for the other window to answer, and for a caller to ask
 _ASKED, _ANSWER = b"raise\n", b"raised\n"
 _MOST = 8  # callers at a time
 _NAME = "makers-workbook-"
-_SWEPT = 200  # sockets looked at, at most
-_AT_ONCE = 100  # ms for a socket nobody listens at to say so
+_SWEPT = 200  # sockets examined, at most
+_AT_ONCE = 100  # ms for a dead socket to refuse
 
 
 def name_of(work: Path) -> str:
-    """The name a window with this work listens under."""
+    """The name under which a window with this work listens."""
     return f"{_NAME}{hashlib.sha256(os.fsencode(work.absolute())).hexdigest()[:24]}"
 
 
 def call(work: Path) -> bool:
-    """Has the window that works there raised; False when none answers."""
+    """Raise the window that has this work open. Return False when none answers."""
     socket = QLocalSocket()
     socket.setReadBufferSize(len(_ANSWER))
     socket.connectToServer(name_of(work))
@@ -42,10 +42,10 @@ def call(work: Path) -> bool:
 
 
 def _is_anothers(listened: Path, work: Path) -> bool:
-    """Whether a socket is of another user than the work: the folder of sockets is everyone's."""
+    """Whether the socket and the work have different owners: every user can write to the folder of sockets."""
     try:
         return listened.lstat().st_uid != work.lstat().st_uid
-    except OSError:  # no such work; or a system whose sockets are no files
+    except OSError:  # no such work, or a system whose sockets are not files
         return False
 
 
@@ -63,7 +63,7 @@ class Listener(QObject):
         self._server.newConnection.connect(self._answer)
 
     def listen(self, work: Path | None) -> None:
-        """Listens for calls to some work; to none for None. The lock on the work says that nobody else listens there."""
+        """Listen for calls to this work, or stop for None. The lock on the work ensures that no other window listens there."""
         self._server.close()
         if work is not None:
             QLocalServer.removeServer(name_of(work))  # left by a window that was killed
@@ -73,7 +73,7 @@ class Listener(QObject):
                 sweep(Path(self._server.fullServerName()))
 
     def close(self) -> None:
-        """Listens no more."""
+        """Stop listening."""
         self._server.close()
         for caller in tuple(self._callers):
             self._drop(caller)
@@ -88,10 +88,10 @@ class Listener(QObject):
             QTimer.singleShot(_PATIENCE, caller, lambda caller=caller: self._drop(caller))
             if len(self._callers) > _MOST:
                 self._drop(self._callers[0])
-            self._heard(caller)  # what came with the call
+            self._heard(caller)  # a request may have arrived with the connection
 
     def _heard(self, caller: QLocalSocket) -> None:
-        """He is answered when he has asked, and dropped when he says anything else."""
+        """Answer a request to raise the window. Drop the caller after that or any other message."""
         if caller not in self._callers or caller.bytesAvailable() < len(_ASKED):
             return
         if bytes(caller.readAll().data()) == _ASKED:
@@ -107,21 +107,21 @@ class Listener(QObject):
             caller.deleteLater()
 
 
-def sweep(own: Path) -> None:
-    """Sockets that killed windows left beside one's own go: ours by name and owner, and nobody listens there."""
-    for file in sorted(own.parent.glob(f"{_NAME}*"))[:_SWEPT]:
+def sweep(own_socket: Path) -> None:
+    """Remove the sockets that killed windows left beside ours: with our name and owner, and nobody listening."""
+    for file in sorted(own_socket.parent.glob(f"{_NAME}*"))[:_SWEPT]:
         with suppress(OSError):
-            found, named = file.lstat(), re.fullmatch(r"[0-9a-f]{24}", file.name[len(_NAME) :])
-            ours = named and stat.S_ISSOCK(found.st_mode) and found.st_uid == own.lstat().st_uid
-            if ours and file != own and _is_dead(file):
+            status, suffix = file.lstat(), re.fullmatch(r"[0-9a-f]{24}", file.name[len(_NAME) :])
+            ours = suffix and stat.S_ISSOCK(status.st_mode) and status.st_uid == own_socket.lstat().st_uid
+            if ours and file != own_socket and _is_dead(file):
                 file.unlink()
 
 
 def _is_dead(file: Path) -> bool:
-    """Whether nobody listens: a caller who says nothing raises no window."""
+    """Whether nobody listens. Connecting without a request raises no window."""
     socket = QLocalSocket()
     socket.connectToServer(str(file))
-    there = socket.waitForConnected(_AT_ONCE)
+    connected = socket.waitForConnected(_AT_ONCE)
     refused = socket.error() is QLocalSocket.LocalSocketError.ConnectionRefusedError
     socket.abort()
-    return not there and refused
+    return not connected and refused

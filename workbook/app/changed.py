@@ -1,23 +1,23 @@
-"""What a change of the work is about, for those who show it."""
+"""Which parts of the work a change affects, for the widgets that show them."""
 
 from typing import NamedTuple
 
 
 class Changed(NamedTuple):
-    """What is another than it was, told once for each change, when all of it is done: whoever shows some of it catches up."""
+    """The parts of the work that changed, sent once when the whole change is done, so that each view can refresh."""
 
     template: bool = False  # numbers of one template, as at every move of a drag
-    job: bool = False  # a template more or less or of another name, a bar, an order, a setting, or all of it
+    job: bool = False  # a template added, removed or renamed, a bar, an order, a setting, or everything
     chosen: bool = False  # another template is on the board
     unit: bool = False  # lengths are shown in another unit first
-    history: bool = False  # something was done or undone, or other work was opened
+    history: bool = False  # a step was done or undone, or other work was opened
 
     @property
     def shapes(self) -> bool:
-        """Whether a blank, or what it is made of, may be another."""
+        """Whether a blank, or what it is made of, may have changed."""
         return self.template or self.job
 
     @property
     def records(self) -> bool:
-        """Whether what the workbook keeps, or the unit it is told in, may be another."""
+        """Whether the workbook's records, or the unit they are shown in, may have changed."""
         return self.history or self.unit

@@ -1,5 +1,5 @@
-"""Garbage is collected on the window's thread alone: Python collects in whichever thread makes an object, and what belongs to Qt
-must not end in any but its own.
+"""Collect garbage on the window's thread only: Python collects in whichever thread allocates, and Qt objects must be destroyed
+in the window's thread.
 """
 
 import gc
@@ -7,11 +7,11 @@ import gc
 from PySide6.QtCore import QObject, QTimer
 
 _PAUSE = 500  # ms
-_MANY = 200_000  # objects; so many at once are a document's, and are not walked again at every turn
+_MANY = 200_000  # objects; so many new ones at once are a document, which need not be scanned again each time
 
 
 class Collecting(QObject):
-    """Collects now and then, in place of Python."""
+    """Collects garbage at intervals, in place of Python."""
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
@@ -23,7 +23,7 @@ class Collecting(QObject):
 
 
 def collect() -> None:
-    """Collects what Python would have collected by now."""
+    """Collect the generations that are past Python's thresholds."""
     count, most = gc.get_count(), gc.get_threshold()
     if count[0] > _MANY:
         gc.freeze()

@@ -1,4 +1,4 @@
-"""How the window is laid out: header, rail and page, status line."""
+"""The layout of the window: header, rail and page, status line."""
 
 from __future__ import annotations
 
@@ -17,10 +17,10 @@ if TYPE_CHECKING:
 
 
 def desk(window: Frame, header: Header, verbs: QButtonGroup, pages: QStackedWidget, status: QLayout) -> QWidget:
-    """All of a window; a verb for each page joins `verbs` and shows it."""
+    """Build the window's central widget. A rail button for each page joins `verbs` and shows that page."""
     look = window.workspace.look
-    made = named(QWidget(), "desk")
-    column = QVBoxLayout(made)
+    widget = named(QWidget(), "desk")
+    column = QVBoxLayout(widget)
     column.setContentsMargins(0, 0, 0, 0)
     column.setSpacing(0)
     column.addWidget(header)
@@ -36,4 +36,4 @@ def desk(window: Frame, header: Header, verbs: QButtonGroup, pages: QStackedWidg
     middle.addWidget(pages, 1)
     column.addLayout(middle, 1)
     column.addWidget(surface("status", status, look.size("status")))
-    return made
+    return widget

@@ -1,6 +1,4 @@
-"""The pages of a window: each is made when it is asked for, or before that a slice at a time while nothing else is done, so that
-nobody waits for it when it is first shown.
-"""
+"""The pages of a window. Each is built when first shown, or earlier, in slices while the window is idle."""
 
 from __future__ import annotations
 
@@ -25,7 +23,7 @@ _OVER = object()
 
 
 class InSlices:
-    """A page that is made a slice at a time, or what is left of it at once. `page`: None until it is there."""
+    """A page built in slices, or all at once. `page` is None until it is complete."""
 
     def __init__(self, make: Callable[[], Slices]) -> None:
         self._make = make
@@ -33,18 +31,18 @@ class InSlices:
         self.page: Page | None = None
 
     def go_on(self) -> None:
-        """Makes one slice more."""
+        """Build one more slice."""
         self._slices = self._slices or self._make()
         try:
             next(self._slices)
-        except StopIteration as made:
-            self.page, self._slices = made.value, None
+        except StopIteration as stop:
+            self.page, self._slices = stop.value, None
         except Exception:
-            self._slices = None  # who asks for it next begins anew
+            self._slices = None  # the next request starts again
             raise
 
     def whole(self) -> Page:
-        """The page."""
+        """Build the remaining slices and return the page."""
         while self.page is None:
             self.go_on()
         return self.page
@@ -57,7 +55,7 @@ class EarlyPages(QObject):
         super().__init__(window.pages)
         self._window, self._printing = window, printing
         self.made = {row.name: InSlices(partial(self._making, row)) for row in PAGES}
-        self._to_show: dict[str, object] = {}  # what pages in another look showed, until they are made here
+        self._to_show: dict[str, object] = {}  # what to show on pages not yet built, taken from the window in the old look
         self._left: Iterator[None] = iter(())
         self.begun = False
         self._timer = QTimer(self)
@@ -65,7 +63,7 @@ class EarlyPages(QObject):
         self._timer.timeout.connect(self._next)
 
     def _making(self, row: Row) -> Slices:
-        """A page in slices, and its place in the window."""
+        """Build a page in slices and add it to the window."""
         page = yield from row.make(self._window, self._printing)
         page.make_room(self._window.width(), self._window.height())
         self._window.pages.addWidget(page)
@@ -74,52 +72,52 @@ class EarlyPages(QObject):
         return page
 
     def showing(self) -> dict[str, object]:
-        """What the pages show besides the workbook, by name; of one that is not made yet, what it is to show."""
+        """What each page shows besides the workbook, by page name; for pages not yet built, what they are to show."""
         return self._to_show | {name: page.showing() for name, page in self.there().items()}
 
     def show_again(self, showing: dict[str, object]) -> None:
-        """Has pages show what those in another look did: those that are there at once, others when they are made."""
+        """Restore what the pages showed in another look: at once on existing pages, on the others when they are built."""
         self._to_show = dict(showing)
         for name, page in self.there().items():
             if (value := self._to_show.pop(name, None)) is not None:
                 page.show_again(value)
 
     def page(self, name: str) -> Page:
-        """The page of a name, made now where it is not there yet."""
+        """The page with this name, built now if it does not exist yet."""
         return self.made[name].whole()
 
     def there(self) -> dict[str, Page]:
-        """The pages that are made, by name."""
-        return {name: made.page for name, made in self.made.items() if made.page is not None}
+        """The pages that exist, by name."""
+        return {name: builder.page for name, builder in self.made.items() if builder.page is not None}
 
     @property
     def over(self) -> bool:
-        """Whether nothing is made beforehand any more."""
+        """Whether no more pages are being built in advance."""
         return not self._timer.isActive()
 
     def begin(self) -> None:
-        """Makes them one after the other, beginning now."""
+        """Build the pages in advance, one after the other, starting now."""
         self.begun = True
         self._left = self._beforehand()
         self._timer.start()
 
     def _next(self) -> None:
         if QGuiApplication.mouseButtons() != Qt.MouseButton.NoButton:
-            return  # in the middle of a drag nothing comes between
+            return  # do not disturb a drag
         if next(self._left, _OVER) is _OVER:
             self._timer.stop()
 
     def _beforehand(self) -> Iterator[None]:
-        """Makes all pages, and draws each once where nobody sees it."""
-        for made in (self.made[row.name] for row in PAGES if row.early):
-            with suppress(Exception):  # what is wrong with a page is told when it is asked for
-                while made.page is None:
-                    made.go_on()
+        """Build all early pages and draw each once off screen."""
+        for builder in (self.made[row.name] for row in PAGES if row.early):
+            with suppress(Exception):  # a page's error is raised when the page is opened
+                while builder.page is None:
+                    builder.go_on()
                     yield
-                yield from self._tried(made.page)
+                yield from self._tried(builder.page)
 
     def _tried(self, page: Page) -> Iterator[None]:
-        """Everything that a page does when it is first seen: its size, its style, its fonts."""
+        """Do the work of a page's first showing: its size, style and fonts."""
         if page.isVisible():
             return
         page.resize(self._window.pages.size())
@@ -128,7 +126,7 @@ class EarlyPages(QObject):
         yield
         page.fill()
         yield
-        page.grab(QRect(0, 0, 1, 1))  # every part gets its place
+        page.grab(QRect(0, 0, 1, 1))  # gives every part its place
         yield
         page.grab()
         yield

@@ -1,4 +1,4 @@
-"""The workbook and its file: new, open, save, and the file brought up to date by itself."""
+"""The workbook and its file: create, open and save, and update the file automatically."""
 
 from __future__ import annotations
 
@@ -54,12 +54,12 @@ if TYPE_CHECKING:
 else:
     backups_dialog, calling, job_files, proving = modules("app.dialogs.backups", "app.calling", "tasks.job_files", "app.proving")
 
-_IDLE = 2000  # ms after the last change: the file is brought up to date
+_IDLE = 2000  # ms after the last change before the file is updated
 _WORKBOOKS = _("Workbooks (*{suffix})", suffix=SUFFIX)
 
 
 class _OtherWork(Struct, frozen=True):
-    """Other work, its job, and what came of bringing the file of the present one up to date."""
+    """Other work, its model, and the result of updating the present work's file."""
 
     session: Session
     model: Model
@@ -81,7 +81,7 @@ class Filing(QObject):
         self._timer.setInterval(_IDLE)
         self._timer.timeout.connect(self.publish)
         application = QGuiApplication.instance()
-        if isinstance(application, QGuiApplication):  # not the window's changeEvent: Qt calls that while it dies
+        if isinstance(application, QGuiApplication):  # not the window's changeEvent, which Qt calls while destroying it
             application.applicationStateChanged.connect(self._turned)
 
     @property
@@ -90,21 +90,21 @@ class Filing(QObject):
 
     @property
     def busy(self) -> bool:
-        """Whether a file is being brought up to date, or work let go."""
+        """Whether a file is being updated, or work closed."""
         return self._publishing.busy
 
     def _turned(self, state: Qt.ApplicationState) -> None:
-        """The maker turns to something else: the file is brought up to date."""
+        """Update the file when the maker switches to another program."""
         if state is not Qt.ApplicationState.ApplicationActive and not self._ended:
             self.publish()
 
     def changed(self) -> None:
-        """Something was done: the file follows when the maker pauses."""
+        """Schedule an update of the file after a change."""
         if not self._ended and self._session.path is not None and not self._session.saved:
             self._timer.start()
 
     def state(self) -> tuple[str, str]:
-        """The two states in words: what is kept here, and what the file holds."""
+        """The two states in words: of the work on this computer, and of the file."""
         path = self._session.path
         if self._session.read_only:
             return _("To look at only"), _("Save as makes a workbook of your own of it")
@@ -118,17 +118,17 @@ class Filing(QObject):
         )
 
     def publish(self) -> None:
-        """Brings the file up to date, beside the window."""
+        """Update the file, beside the window."""
         self._timer.stop()
         if self._ended or self._session.path is None or self._session.saved:
             return
         if self._publishing.busy:
-            self._timer.start()  # what it writes now is not all
+            self._timer.start()  # the present update does not include the last changes
         else:
             self._publishing.begin(self._session)
 
     def _published(self, session: Session, published: Published) -> None:
-        """A file is written, or could not be."""
+        """Report the result of an update of the file."""
         if self._ended:
             return
         if published.trouble is not None:
@@ -141,43 +141,43 @@ class Filing(QObject):
             self.changed()
 
     def _written(self) -> None:
-        """The file is written: one that is large is read back beside the window."""
+        """Show that the file is saved. Read a large file back, beside the window."""
         self._window.show_saved()
         if self._session.no_backup:
             self._window.workspace.said.emit(_("No backup could be kept: {why}", why=self._session.no_backup))
-        wanted = self._session.to_prove  # asked for once: what is written beside the window may change it
-        if wanted is None:
+        pending = self._session.to_prove  # read once: a thread may change it
+        if pending is None:
             return
         if self._proving is None:
             self._proving = proving.Proving()
             self._proving.proved.connect(self._proved)
             self._proving.failed.connect(self._not_proved)
-        self._proving.begin(*wanted)
+        self._proving.begin(*pending)
 
     def _proved(self, digest: str) -> None:
         if not self._ended:
             self._session.proved(digest)
-            wanted = self._session.to_prove
-            if self._proving is not None and wanted is not None:
-                self._proving.begin(*wanted)
+            pending = self._session.to_prove
+            if self._proving is not None and pending is not None:
+                self._proving.begin(*pending)
 
-    def _not_proved(self, name: str, why: str) -> None:
+    def _not_proved(self, name: str, reason: str) -> None:
         if not self._ended:
-            told = StorageTrouble(
-                _("{name} was written and cannot be read back: {why}.", name=name, why=why),
+            trouble = StorageTrouble(
+                _("{name} was written and cannot be read back: {why}.", name=name, why=reason),
                 _("The work is kept on this computer."),
             )
-            self._window.say_storage(_("The file cannot be opened again"), told)
+            self._window.say_storage(_("The file cannot be opened again"), trouble)
 
     def save(self) -> None:
-        """Saves to the workbook's file, or asks for one."""
+        """Save to the workbook's file, or ask for one."""
         if self._session.path is None or self._session.read_only:
             self.save_as()
         else:
             self.publish()
 
     def save_as(self, then: Callable[[], object] = lambda: None) -> None:
-        """Asks for a name and saves there; the workbook has that file from then on. `then`: what is done once it is saved."""
+        """Ask for a name and save there; the workbook uses that file from then on. `then` is called after saving."""
         session = self._session
         name = file_name(session.document.settings.name, set())
         path = ask_where(self._window, _("Save the workbook"), str(session.path or f"{name}{SUFFIX}"), _WORKBOOKS, SUFFIX)
@@ -190,7 +190,7 @@ class Filing(QObject):
             remember(path)
             return saved
 
-        self._window.beside.finish(_("Saving {name}", name=shown(path.name)), save, lambda found: self._saved(found, then))
+        self._window.beside.finish(_("Saving {name}", name=shown(path.name)), save, lambda outcome: self._saved(outcome, then))
 
     def _saved(self, outcome: Found[Session], then: Callable[[], object]) -> None:
         try:
@@ -204,21 +204,21 @@ class Filing(QObject):
         then()
 
     def open(self) -> None:
-        """Asks for a workbook or a job and opens it."""
+        """Ask for a workbook or a job and open it."""
         kinds = _("Workbooks and jobs (*{suffix} *.toml)", suffix=SUFFIX)
         chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Open"), "", kinds)
         if chosen:
             self.open_file(Path(chosen))
 
     def open_file(self, path: Path) -> None:
-        """Opens a workbook, or begins one with a job; the present work stays where it is kept."""
+        """Open a workbook, or start one from a job file or import an outline; the present work is kept."""
         if path.absolute() == self._session.path and not self._session.read_only:
             self._window.workspace.said.emit(_("{name} is open here already.", name=shown(path.name)))
         elif is_outline(path):
             self._bring_in_outline(path)
         elif is_workbook(path):
-            ways = ((_("Look at it"), lambda: self.open_to_look(path)), (_("Open a copy"), lambda: self.open_copy(path)))
-            self._take(_("{name} cannot be opened", name=shown(path.name)), lambda: work_at(path), ways, name=shown(path.name))
+            cures = ((_("Look at it"), lambda: self.open_to_look(path)), (_("Open a copy"), lambda: self.open_copy(path)))
+            self._take(_("{name} cannot be opened", name=shown(path.name)), lambda: work_at(path), cures, name=shown(path.name))
         else:
             self._take(
                 _("{name} cannot be opened", name=shown(path.name)),
@@ -227,43 +227,43 @@ class Filing(QObject):
             )
 
     def ask_to_look(self) -> None:
-        """Asks for a workbook and opens it to look at."""
+        """Ask for a workbook and open it to look at."""
         chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Look at a workbook"), "", _WORKBOOKS)
         if chosen:
             self.open_to_look(Path(chosen))
 
     def open_left(self, file: Path) -> None:
-        """Goes on with work that has no file, or whose file is gone."""
+        """Continue work that has no file, or whose file is gone."""
         self._take(_("The work cannot be gone on with"), lambda: gone_on_with(file))
 
-    def say_unreadable(self, one: Unreadable) -> None:
-        """What is known of work that cannot be read."""
-        told = StorageTrouble(
-            _("Work of {day}: {why}", day=one.day, why=one.why),
-            _("It is kept as {file}. File, Restore a backup has copies.", file=one.file),
+    def say_unreadable(self, work: Unreadable) -> None:
+        """Say what is known of work that cannot be read."""
+        trouble = StorageTrouble(
+            _("Work of {day}: {why}", day=work.day, why=work.why),
+            _("It is kept as {file}. File, Restore a backup has copies.", file=work.file),
         )
-        self._window.say_storage(_("This work cannot be read"), told)
+        self._window.say_storage(_("This work cannot be read"), trouble)
 
     def open_copy(self, path: Path) -> None:
-        """A copy of a workbook that is open elsewhere, as a workbook without a file."""
+        """Open a copy of a workbook that is open elsewhere, as a workbook without a file."""
         after = _("This is a copy of {name}; saving asks for a name of its own.", name=shown(path.name))
         self._take(
             _("{name} cannot be opened", name=shown(path.name)), lambda: work_on_copy(path), name=shown(path.name), after=after
         )
 
     def open_to_look(self, path: Path) -> None:
-        """A workbook as its file is now, to look at only."""
+        """Open a workbook to look at only, as its file is now."""
         self._take(_("{name} cannot be opened", name=shown(path.name)), lambda: seen_at(path), name=shown(path.name))
 
     def new(self) -> None:
-        """A new workbook with the same bars and settings and one template to begin with."""
+        """Open a new workbook with the same bars and settings and one template to start with."""
         document = self._session.document
         self._take(_("A new workbook cannot be begun"), lambda: work_afresh(document))
 
     def _take(
-        self, title: str, find: Callable[[], Session], ways: Sequence[Cure] = (), *, name: str = "it", after: str = ""
+        self, title: str, find: Callable[[], Session], cures: Sequence[Cure] = (), *, name: str = "it", after: str = ""
     ) -> None:
-        """Takes on other work; `ways` are offered when it is open in another window, `after` is said when it is there."""
+        """Switch to other work. `cures` are offered when it is open in another window; `after` is said once it is open."""
         end_entries(self._window)
         before = self._session
 
@@ -277,17 +277,17 @@ class Filing(QObject):
                 raise
 
         def taken(outcome: Found[_OtherWork]) -> None:
-            self._found(title, outcome, ways)
+            self._found(title, outcome, cures)
             if after and self._session is not before:
                 self._window.workspace.said.emit(after)
 
-        self._window.beside.do(_("Opening {name}", name=name), other, taken, drop=lambda found: found.session.close())
+        self._window.beside.do(_("Opening {name}", name=name), other, taken, drop=lambda result: result.session.close())
 
-    def _found(self, title: str, outcome: Found[_OtherWork], ways: Sequence[Cure]) -> None:
+    def _found(self, title: str, outcome: Found[_OtherWork], cures: Sequence[Cure]) -> None:
         try:
             other = outcome()
         except InUse as trouble:
-            self._window.say_storage(title, trouble, self._there(trouble, ways))
+            self._window.say_storage(title, trouble, self._there(trouble, cures))
         except JobError as trouble:
             self._window.say_trouble(title, trouble)
         except StorageTrouble as trouble:
@@ -296,38 +296,38 @@ class Filing(QObject):
             self._take_on(other, title)
 
     def _take_on(self, other: _OtherWork, title: str) -> None:
-        """Other work in the place of the present one, which stays where the other cannot be shown."""
+        """Switch to other work; go back to the present one if the other cannot be shown."""
         before = self._session
         self._published(before, other.before)
         try:
             self._window.work_on(other.session, other.model)
-        except Exception as trouble:  # noqa: BLE001  # whatever a file made of the pages: the work before is shown again
+        except Exception as trouble:  # noqa: BLE001  # a file may break any page: the previous work is shown again
             file = report(type(trouble), trouble, trouble.__traceback__)
             self._window.work_on(before)
             other.session.close()
-            where = (
+            report_words = (
                 _("A report was written to {file}; it is sent nowhere.", file=file) if file else _("No report could be written.")
             )
-            self._window.say_storage(title, StorageTrouble(_("The program cannot show what is in it."), where))
+            self._window.say_storage(title, StorageTrouble(_("The program cannot show what is in it."), report_words))
             return
         self._publishing.let_go(before)
         self.remember()
 
-    def _there(self, trouble: InUse, ways: Sequence[Cure]) -> Sequence[Cure]:
-        """The window that has it can be shown, if it can be reached."""
+    def _there(self, trouble: InUse, cures: Sequence[Cure]) -> Sequence[Cure]:
+        """Offer the window that has the work open, if it can be reached, before the other cures."""
         file = trouble.file
         if file is None:
-            return ways
-        return ((_("Show that window"), lambda: calling.call(file)), *ways)
+            return cures
+        return ((_("Show that window"), lambda: calling.call(file)), *cures)
 
     def export_job(self) -> None:
-        """Writes the workbook as a job file, and the drawings it names beside it."""
+        """Write the workbook as a job file, with its drawings beside it."""
         name = file_name(self._session.document.settings.name, set())
         path = ask_where(self._window, _("Save as a job file"), f"{name}.toml", _("Jobs (*.toml)"), ".toml")
         if path is None:
             return
         files = job_files.job_files(self._window.workspace.model, path.name)
-        beside = [one for one in in_the_way(path.parent, files) if one != path.name]
+        beside = [file for file in in_the_way(path.parent, files) if file != path.name]
         if not may_replace(self._window, path.parent, beside):
             return
         try:
@@ -338,27 +338,27 @@ class Filing(QObject):
         self._window.workspace.said.emit(_("Written: {path}", path=shown(path)))
 
     def remember(self) -> None:
-        """This work is what was used last."""
+        """Record this work as the last one used."""
         if not self._session.read_only:
             remember(self._session.path, self._session.file)
 
     def ask_for_backup(self) -> None:
-        """Shows the copies that are kept; one chosen is opened as new work."""
+        """Show the backups; a chosen one is opened as new work."""
         copies = backups.kept(backups.folder_of(sessions_folder()))
         backups_dialog.Backups(self._window, self._window.workspace.look, copies, self.restore).show()
 
     def restore(self, copy: Path) -> None:
-        """Opens a kept copy as new work, without a file."""
+        """Open a backup as new work, without a file."""
         self._take(_("The backup cannot be opened"), lambda: restored(sessions_folder(), copy))
 
     def may_end(self) -> bool:
-        """Brings the file up to date before the window closes; where that cannot be, the maker is asked."""
+        """Update the file before the window closes. Ask the maker if that fails; return whether to close."""
         end_entries(self._window)
         self._publishing.rest()
-        found = Published() if self._ended else brought_up(self._session)
-        if found.trouble is None or found.elsewhere is not None:
+        outcome = Published() if self._ended else brought_up(self._session)
+        if outcome.trouble is None or outcome.elsewhere is not None:
             return True
-        more = _("{trouble} All work is kept on this computer and opens again at the next start.", trouble=found.trouble)
+        more = _("{trouble} All work is kept on this computer and opens again at the next start.", trouble=outcome.trouble)
         box = message_box(self._window, _("Close"), _("The file could not be brought up to date"), more)
         box.setStandardButtons(QMessageBox.StandardButton.NoButton)
         close = box.addButton(_("Close"), QMessageBox.ButtonRole.DestructiveRole)
@@ -371,13 +371,13 @@ class Filing(QObject):
         return box.clickedButton() is close
 
     def finish(self) -> None:
-        """Brings the file up to date before this returns: nobody may be there afterwards."""
+        """Update the file before returning: the user may no longer be there to answer."""
         self._timer.stop()
         self._publishing.rest()
         brought_up(self._session)
 
     def end(self) -> None:
-        """The window closes: the file is brought up to date as far as can be, and the work let go."""
+        """Close the work with the window, updating the file if possible."""
         if not self._ended:
             end_entries(self._window)
             keep_lines_typed(self._session.path or self._session.file, self._window.workspace.typed)

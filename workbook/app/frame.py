@@ -1,6 +1,4 @@
-"""What the parts round a window ask of it: menus, dialogs, pages, filing and printing know this much of the window, and it knows
-them.
-"""
+"""What menus, dialogs, pages, filing and printing know of the window. The window imports them, so they cannot import it."""
 
 from __future__ import annotations
 
@@ -36,7 +34,7 @@ else:
 
 
 class Frame(QMainWindow):
-    """A window on one workspace. What raises NotImplementedError here the window itself does."""
+    """A window on one workspace. The methods that raise NotImplementedError are implemented in the window itself."""
 
     workspace: Workspace
     pages: QStackedWidget
@@ -46,72 +44,72 @@ class Frame(QMainWindow):
 
     @cached_property
     def beside(self) -> Beside:
-        """What takes long."""
+        """Runs slow tasks."""
         return beside.Beside(self, lambda: self.workspace.look)
 
     def dialog(self, name: str) -> None:
-        """Opens a dialog by its name."""
+        """Open a dialog by its name."""
         raise NotImplementedError
 
     def show_page(self, name: str) -> None:
-        """Shows a page by its name."""
+        """Show a page by its name."""
         raise NotImplementedError
 
     def page_name(self) -> str:
-        """The page that shows."""
+        """The name of the current page."""
         raise NotImplementedError
 
     def bars_page(self) -> LayOutPage:
-        """The page Lay out, made when first asked for, with its worker warm."""
+        """The page Lay out, built when first needed, with its worker warm."""
         raise NotImplementedError
 
     def quote_page(self) -> QuotePage:
-        """The page Quote, made when first asked for."""
+        """The page Quote, built when first needed."""
         raise NotImplementedError
 
     def use_look(self, look: Look) -> None:
-        """Shows everything in another theme or text size."""
+        """Show everything in another theme or text size."""
         raise NotImplementedError
 
     def one_more(self, template: str) -> None:
-        """A template was dropped on Lay out: one more of it is to be made."""
+        """Add one more of a template, which was dropped on Lay out, to what is to be made."""
         raise NotImplementedError
 
     def work_on(self, session: Session, model: Model | None = None) -> None:
-        """Shows other work. `model`: its model, where that was made already."""
+        """Show other work. `model`: its model, if already built."""
         raise NotImplementedError
 
     def show_saved(self) -> None:
-        """What is kept here and what the file holds; and what can be undone, also in the menus."""
+        """Show the state of the work and its file, and what can be undone, also in the menus."""
         raise NotImplementedError
 
     def end_quietly(self) -> None:
-        """Ends all without a question: the system ends the program."""
+        """Close without a question: the system is ending the program."""
         raise NotImplementedError
 
     def say_storage(self, title: str, trouble: StorageTrouble, cures: Sequence[Cure] = ()) -> None:
-        """Trouble with a disk or a file, and what to do about it; `cures`: buttons that do it."""
+        """Show a problem with a disk or a file and its cure; `cures` are buttons that apply one."""
         raise NotImplementedError
 
     def come_forward(self) -> None:
-        """In front of other windows, with the keyboard."""
+        """Bring the window to the front and give it the keyboard."""
         self.setWindowState(self.windowState() & ~Qt.WindowState.WindowMinimized)
         self.show()
         self.raise_()
         self.activateWindow()
 
     def hint(self, text: str, tone: str) -> None:
-        """Something to know about the page that shows."""
+        """Show a hint about the current page."""
         self.status.say(text, tone)
 
     def say_trouble(self, title: str, trouble: JobError) -> None:
-        """A plain message with every mistake."""
+        """Show a message with every mistake."""
         message(self, title, "\n".join(trouble.lines()[:12]), ())
 
     def say_found(self, name: str, remarks: Sequence[str]) -> None:
-        """What was found in a drawing and mended."""
+        """Say what was found and mended in a drawing."""
         message(self, name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
 
     def say_written(self, path: Path) -> None:
-        """A file was written."""
+        """Say that a file was written."""
         self.status.say(_("Written: {path}", path=shown(path)), "good")

@@ -1,4 +1,4 @@
-"""The header of the window: the workbook's name, what is kept where, undo and redo, the finder."""
+"""The header of the window: the workbook's name, the state of the work and its file, undo, redo and the finder."""
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame
@@ -13,7 +13,7 @@ from workbook.texts import _
 
 
 class Header(QFrame):
-    """Says, and asks for what its buttons are for."""
+    """Shows the state of the work, and has the buttons Undo, Redo and Find."""
 
     undo_wanted = Signal()
     redo_wanted = Signal()
@@ -29,18 +29,18 @@ class Header(QFrame):
         self._undo, self._redo = tool(look, "undo-button", _("Undo"), "undo"), tool(look, "redo-button", _("Redo"), "redo")
         self._find = tool(look, "find-button", _("Find any action   Ctrl+K"), "search")
         self._find.setToolTip(_("Find any action (Ctrl+K)"))
-        for button, wanted in ((self._undo, self.undo_wanted), (self._redo, self.redo_wanted), (self._find, self.finder_wanted)):
-            button.clicked.connect(wanted)
+        for button, signal in ((self._undo, self.undo_wanted), (self._redo, self.redo_wanted), (self._find, self.finder_wanted)):
+            button.clicked.connect(signal)
         states = (self._here_mark, self.here, self._there_mark, self.there)
         self.setLayout(row(self._name, None, *states, self._undo, self._redo, self._find, margins=(16, 0, 10, 0), gap=6))
         self.setFixedHeight(look.size("header"))
 
     def say_name(self, name: str) -> None:
-        """The workbook's name."""
+        """Show the workbook's name."""
         self._name.setText(name)
 
     def show_session(self, session: Session, here: str, there: str) -> None:
-        """What is kept here and what the file holds, both in words; and whether anything can be undone."""
+        """Show the state of the work here and of its file, in words, and whether anything can be undone."""
         look = self._look
         self.here.setText(here)
         self.there.setText(there)
@@ -49,13 +49,13 @@ class Header(QFrame):
         self._undo.setEnabled(session.done > 0 and not session.read_only)
         self._redo.setEnabled(session.done < len(session.steps) and not session.read_only)
 
-    def tell_history(self, told: tuple[Deed, Deed]) -> None:
-        """What the buttons undo and do again, in the words of the menu."""
-        for button, (words, _unused) in zip((self._undo, self._redo), told, strict=True):
+    def tell_history(self, deeds: tuple[Deed, Deed]) -> None:
+        """Show on the buttons what they undo and redo, in the words of the menu."""
+        for button, (words, _unused) in zip((self._undo, self._redo), deeds, strict=True):
             button.setToolTip(plain(words.replace("&", "", 1).replace("&&", "&")))
 
     def make_room(self, *, close: bool) -> None:
-        """Only icons on the buttons where there is little room."""
+        """Show only icons on the buttons where room is short."""
         icons = Qt.ToolButtonStyle.ToolButtonIconOnly if close else Qt.ToolButtonStyle.ToolButtonTextBesideIcon
         for button in (self._undo, self._redo, self._find):
             button.setToolButtonStyle(icons)

@@ -11,7 +11,7 @@ from workbook.paths import resource
 
 
 def picture(name: str, size: int, colour: QColor, ratio: float = 2.0) -> QPixmap:
-    """An icon as a pixmap of so many logical pixels; kept, since it is painted again and again."""
+    """An icon as a pixmap of `size` logical pixels; cached, since it is painted often."""
     return _drawn(name, size, colour.name(), ratio)
 
 
@@ -22,7 +22,7 @@ def _folder() -> str:
 
 @lru_cache(maxsize=256)
 def _drawn(name: str, size: int, colour: str, ratio: float) -> QPixmap:
-    with open(f"{_folder()}/{name}.svg", "rb") as file:  # noqa: PTH123  # a path for each takes as long as reading it
+    with open(f"{_folder()}/{name}.svg", "rb") as file:  # noqa: PTH123  # building a path takes as long as reading it
         source = file.read().replace(b"currentColor", colour.encode())
     pixmap = QPixmap(round(size * ratio), round(size * ratio))
     pixmap.setDevicePixelRatio(ratio)

@@ -1,4 +1,4 @@
-"""How the window was: its size, look and page, kept between starts, and the room there is for it; reports of what went wrong."""
+"""The window's state kept between starts: size, look and page, the room on the screen; and reports of errors."""
 
 import platform
 import sys
@@ -23,7 +23,7 @@ _FRAME = QSize(16, 48)  # px: borders, and a bar with the title
 
 
 class WindowState(Struct, frozen=True):
-    """Size in logical pixels; theme "" is the system's; the name of the page that showed."""
+    """The size in logical pixels, the theme ("" for the system's), and the name of the current page."""
 
     width: int = 1440
     height: int = 900
@@ -34,31 +34,31 @@ class WindowState(Struct, frozen=True):
 
 
 class _Typed(Struct, frozen=True):
-    """Lines that were typed in some work, by their names."""
+    """Unfinished lines typed in one piece of work, by line name."""
 
     work: str
     lines: dict[str, str]
 
 
 def window_state() -> WindowState:
-    """As it was kept; the defaults for what cannot be read or makes no sense."""
+    """Read the state of the window; use the defaults for values that are unreadable or out of range."""
     try:
-        found = decode(kept_data("window.json"))
-        known = {f.name: found[f.name] for f in fields(WindowState) if type(found.get(f.name)) is type(f.default)}
+        data = decode(kept_data("window.json"))
+        values = {f.name: data[f.name] for f in fields(WindowState) if type(data.get(f.name)) is type(f.default)}
     except (OSError, ValueError, AttributeError):
         return WindowState()
-    state = WindowState(**known)
-    sound = (
+    state = WindowState(**values)
+    valid = (
         1.0 <= state.screen <= 15.0
         and 400 <= state.width <= 10_000
         and 300 <= state.height <= 10_000
         and 0.8 <= state.text <= 2.0
     )
-    return state if sound and state.theme in ("", "light", "dark") else WindowState()
+    return state if valid and state.theme in ("", "light", "dark") else WindowState()
 
 
 def keep_window(state: WindowState) -> None:
-    """Keeps it; that it cannot be written harms nothing."""
+    """Keep the state of the window; a failure to write does no harm."""
     try:
         keep_data("window.json", encode(state))
     except OSError:
@@ -66,16 +66,16 @@ def keep_window(state: WindowState) -> None:
 
 
 def export_choices() -> dict[str, str | bool]:
-    """What was chosen in the export dialog last; nothing where it cannot be read."""
+    """The last choices in the export dialog; empty if they cannot be read."""
     try:
-        found = decode(kept_data("export.json"))
+        data = decode(kept_data("export.json"))
     except (OSError, ValueError):
         return {}
-    return {k: v for k, v in found.items() if isinstance(v, str | bool)} if isinstance(found, dict) else {}
+    return {k: v for k, v in data.items() if isinstance(v, str | bool)} if isinstance(data, dict) else {}
 
 
 def keep_export_choices(choices: dict[str, str | bool]) -> None:
-    """Keeps it; that it cannot be written harms nothing."""
+    """Keep the choices; a failure to write does no harm."""
     try:
         keep_data("export.json", encode(choices))
     except OSError:
@@ -83,16 +83,16 @@ def keep_export_choices(choices: dict[str, str | bool]) -> None:
 
 
 def lines_typed(work: Path | None) -> dict[str, str]:
-    """What was typed in a line of this work and not added yet, by the line's name; nothing where it cannot be read."""
+    """The text typed in this work's lines and not yet added, by line name; empty if it cannot be read."""
     try:
-        found = decode(kept_data("typed.json"), type=_Typed)
+        data = decode(kept_data("typed.json"), type=_Typed)
     except (OSError, ValueError):
         return {}
-    return found.lines if found.work == kept_name(work) else {}
+    return data.lines if data.work == kept_name(work) else {}
 
 
 def keep_lines_typed(work: Path | None, lines: dict[str, str]) -> None:
-    """Keeps it; that it cannot be written harms nothing."""
+    """Keep the lines; a failure to write does no harm."""
     try:
         keep_data("typed.json", encode(_Typed(kept_name(work), lines)))
     except OSError:
@@ -100,7 +100,7 @@ def keep_lines_typed(work: Path | None, lines: dict[str, str]) -> None:
 
 
 def report(kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> Path | None:
-    """Writes what went wrong into the data folder, for the maker to send if he likes; None when it cannot be written."""
+    """Write an error report to the data folder, for the maker to send if he likes. Return None when it cannot be written."""
     moment = datetime.now()
     lines = [
         _("Maker's Workbook {version}, {moment:%Y-%m-%d %H:%M:%S}", version=__version__, moment=moment),
@@ -117,5 +117,5 @@ def report(kind: type[BaseException], trouble: BaseException, trace: TracebackTy
 
 
 def fitting(window: QWidget, width: int, height: int) -> QSize:
-    """A size for a window, no larger than the screen it opens on has room for beside the system's own bars."""
+    """The size of a window, limited to the screen's room beside the system's own bars."""
     return QSize(width, height).boundedTo(window.screen().availableSize() - _FRAME)

@@ -1,4 +1,4 @@
-"""The menu Knife: what is done with the chosen template."""
+"""The menu Knife: commands for the chosen template."""
 
 from __future__ import annotations
 
@@ -24,38 +24,38 @@ if TYPE_CHECKING:
 
 def _rename(window: Frame) -> None:
     space = window.workspace
-    name, given = QInputDialog.getText(window, _("Name of the template"), _("Name"), text=space.name)
-    if given:
+    name, ok = QInputDialog.getText(window, _("Name of the template"), _("Name"), text=space.name)
+    if ok:
         space.rename(name)
 
 
 def _tag(window: Frame) -> None:
     space = window.workspace
-    words, given = QInputDialog.getText(
+    words, ok = QInputDialog.getText(
         window,
         _("Tags"),
         plain(_("Words to find {chosen} by, parted by commas", chosen=space.name)),
         text=", ".join(space.tags),
     )
-    if given:
+    if ok:
         space.set_tags(words)
 
 
 def keep_revision(window: Frame) -> None:
-    """Asks for a note and keeps the chosen template as it is."""
+    """Ask for a note and keep a revision of the chosen template."""
     space = window.workspace
     if space.session.read_only:
         space.said.emit(_("This workbook is open to look at only: save it under a name of its own to keep revisions."))
         return
-    note, given = QInputDialog.getText(
+    note, ok = QInputDialog.getText(
         window, _("Keep a revision"), plain(_("What is {chosen} like now? (may be left empty)", chosen=space.name))
     )
-    if given and space.keep_revision(space.chosen, "kept", note.strip()[:200]):
+    if ok and space.keep_revision(space.chosen, "kept", note.strip()[:200]):
         space.said.emit(_("Revision {number} of {chosen} is kept.", number=space.revisions()[-1].number, chosen=space.name))
 
 
 def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
-    """All that is done with the chosen template."""
+    """Fill the menu with the commands for the chosen template."""
     families = family_menu(window, window.workspace)
     families.setTitle(_("&New from family"))
     menu.addMenu(families)
@@ -91,7 +91,7 @@ def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
 
 
 def _from_another(window: Frame, menu: QMenu) -> None:
-    """Handle, blade or grind of another template; which there are is looked up when the menu opens."""
+    """Add a submenu for the handle, blade and grind of other templates, filled when the menu opens."""
     space = window.workspace
 
     def fill(parts: QMenu, part: Taken) -> None:

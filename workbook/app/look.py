@@ -16,7 +16,7 @@ PX_PER_MM = 96 / 25.4  # a logical pixel is 1/96 in
 
 @cache
 def tokens() -> dict[str, Any]:
-    """The whole table of tokens."""
+    """The table of all tokens."""
     table: dict[str, Any] = decode(resource("data", "look.json").read_bytes())
     return table
 
@@ -26,14 +26,14 @@ class Look(Struct, frozen=True):
 
     theme: str = "light"
     text: float = 1.0
-    screen: float = PX_PER_MM  # logical pixels to a mm of this screen, as it was measured
+    screen: float = PX_PER_MM  # logical pixels to a mm of this screen, as measured
 
     def colour(self, role: str) -> QColor:
-        """A colour by its role: board, ink, blue, stop... Not to be changed: it is kept. KeyError for an unknown role."""
+        """The colour of a role, such as board, ink, blue or stop. Cached: do not modify it. KeyError for an unknown role."""
         return _colour(self.theme, role)
 
     def px(self, size: float) -> int:
-        """A size that follows the text scale."""
+        """A size scaled with the text, in whole pixels."""
         return round(size * self.text)
 
     def font(self, kind: str = "body", *, bold: bool = False) -> QFont:
@@ -45,15 +45,15 @@ class Look(Struct, frozen=True):
         return font
 
     def sized(self, points: float, *, bold: bool = False) -> QFont:
-        """The system's font at a size in points, as drawings give it. Not to be changed: it is kept."""
+        """The system's font at a size in points, as drawings state it. Cached: do not modify it."""
         return _sized(self, points, bold)
 
     def pen(self, line: str, tone: str = "ink") -> QPen:
-        """The pen of a row of the line table. Not to be changed: it is kept."""
+        """The pen of a row of the line table. Cached: do not modify it."""
         return _pen(self.theme, line, tone)
 
     def measure(self, text: str, points: float, bold: bool) -> float:
-        """Width in mm of plain text, as the sheets measure it: one mm is `PX_PER_MM` times the text scale in pixels."""
+        """The width of plain text in mm, as on the sheets: 1 mm is `PX_PER_MM` times the text scale in pixels."""
         return _wide(self, text, points, bold)
 
     def size(self, name: str) -> int:
@@ -87,5 +87,5 @@ def _sized(look: Look, points: float, bold: bool) -> QFont:
 
 @lru_cache(maxsize=4096)
 def _wide(look: Look, text: str, points: float, bold: bool) -> float:
-    """A text's width, kept: a drag shows most of them again."""
+    """The width of a text in mm; cached, since a drag shows most texts again."""
     return QFontMetricsF(_sized(look, points, bold)).horizontalAdvance(text) / (PX_PER_MM * look.text)

@@ -1,4 +1,4 @@
-"""Opens the window: on the workbook or job file named, where work was left, or at a first start on the demo."""
+"""Open the window on the file named, on the last work, or at a first start on the demo."""
 
 import sys
 from collections.abc import Callable, Sequence
@@ -34,11 +34,11 @@ if TYPE_CHECKING:
 else:
     calling, collecting, warming = modules("app.calling", "app.collecting", "app.warming")
 
-_ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would hand back the style, and Python make all its classes
+_ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would return the style, and make Python build all its classes
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Runs the window until it is closed. Returns the exit code; 1 when the file named cannot be opened."""
+    """Run the window until it is closed. Return the exit code: 1 when the file named cannot be opened."""
     turn = one_at_a_time()
     try:
         if not arguments and _raised(in_use()):
@@ -71,13 +71,13 @@ def main(arguments: Sequence[str]) -> int:
 
 
 def _shown(start: Start) -> tuple[Window, Start]:
-    """The window on what it begins with; on an empty workbook where that cannot be shown, which is said."""
+    """Build the window on the work; on an empty workbook, with a message, if the work cannot be shown."""
     try:
         return _window(start.session), start
-    except Exception as trouble:  # noqa: BLE001  # whatever is in a workbook: the program starts all the same
+    except Exception as trouble:  # noqa: BLE001  # the program starts with any workbook
         file = report(type(trouble), trouble, trouble.__traceback__)
-        told = f"The program cannot show what is in it. {f'A report was written to {file}.' if file else ''}"
-        other = without(start.session, told)
+        reason = f"The program cannot show what is in it. {f'A report was written to {file}.' if file else ''}"
+        other = without(start.session, reason)
         return _window(other.session), other
 
 
@@ -92,7 +92,7 @@ def _window(session: Session) -> Window:
 
 
 def _settled(window: Window, start: Start) -> None:
-    """The window stands: what the start left to be said or done comes now."""
+    """Finish the start once the window is shown."""
 
     have_time()
     application = QApplication.instance()
@@ -104,26 +104,28 @@ def _settled(window: Window, start: Start) -> None:
 
 
 def say_start(window: Window, start: Start) -> None:
-    """What could not be opened at the start, and what can be done about it."""
-    missed = start.not_opened
-    if missed is not None:
-        told = StorageTrouble(missed.why, _("It is kept as it is. This is an empty workbook."))
-        used = missed.used
+    """Say which work could not be opened at the start, and offer a cure."""
+    failure = start.not_opened
+    if failure is not None:
+        trouble = StorageTrouble(failure.why, _("It is kept as it is. This is an empty workbook."))
+        entry = failure.used
         again: Callable[[], object] | None = None
-        if used.path is not None:
-            again = partial(window.filing.open_file, used.path)
-        elif used.session is not None:
-            again = partial(window.filing.open_left, used.session)
+        if entry.path is not None:
+            again = partial(window.filing.open_file, entry.path)
+        elif entry.session is not None:
+            again = partial(window.filing.open_left, entry.session)
         cures = ((_("Open it"), again),) if again is not None else ()
         window.say_storage(
-            _("{name} was not opened", name=missed.name), told, (*cures, (_("Restore a backup…"), window.filing.ask_for_backup))
+            _("{name} was not opened", name=failure.name),
+            trouble,
+            (*cures, (_("Restore a backup…"), window.filing.ask_for_backup)),
         )
     elif start.unreadable:
         window.workspace.said.emit(_("Some work cannot be read and is kept: see File, Open recent."))
 
 
 def _raised(works: Sequence[Path]) -> bool:
-    """Whether a window that has one of these pieces of work open was there, and came to the front."""
+    """Whether another window has one of these pieces of work open and was raised."""
     if not works:
         return False
 
@@ -131,22 +133,26 @@ def _raised(works: Sequence[Path]) -> bool:
 
 
 def _crashed(window: Window, kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> None:
-    """A fault of ours: reported on this computer only; what was acknowledged is kept, and the maker may go on."""
+    """Report a fault in the program on this computer only. Kept work is safe, and the maker may go on."""
     sys.__excepthook__(kind, trouble, trace)
     if issubclass(kind, KeyboardInterrupt):
         return
     file = report(kind, trouble, trace)
-    where = _("A report was written to {file}; it is sent nowhere.", file=file) if file else _("No report could be written.")
-    told = StorageTrouble(_("Something went wrong in the program itself."), _("Your work is kept. {where}", where=where))
-    window.say_storage(_("A fault in the program"), told)
+    report_words = (
+        _("A report was written to {file}; it is sent nowhere.", file=file) if file else _("No report could be written.")
+    )
+    message = StorageTrouble(
+        _("Something went wrong in the program itself."), _("Your work is kept. {where}", where=report_words)
+    )
+    window.say_storage(_("A fault in the program"), message)
 
 
 def _work(path: Path) -> Session:
-    """Work on a workbook, or on a new one from a job file."""
+    """Open a workbook, or start a new one from a job file."""
     return work_at(path) if is_workbook(path) else work_on(load_strange_job(path).job)
 
 
 def system_theme() -> str:
-    """Light or dark, as the system has it."""
+    """The system's theme: "light" or "dark"."""
     dark = QGuiApplication.styleHints().colorScheme() is Qt.ColorScheme.Dark
     return "dark" if dark else "light"

@@ -1,4 +1,4 @@
-"""The menus: every action by its name, with the platform's keys; nothing that does not work is there."""
+"""The menus: every action by its name, with the platform's keys. Only actions that work are listed."""
 
 from __future__ import annotations
 
@@ -32,20 +32,20 @@ if TYPE_CHECKING:
 
 
 def fill_menus(window: Frame, parts: Parts) -> None:
-    """Gives the window a menu bar with all menus, in the place of the one it has."""
+    """Give the window a new menu bar with all menus."""
     bar = QMenuBar()
     bar.setFont(window.workspace.look.font("body"))
     for fill, title in zip((_file, _edit, _view, fill_knife, _bars, _help), MENUS, strict=True):
         fill(window, bar.addMenu(title), parts)
     window.setMenuBar(bar)
-    bar.show()  # Qt would, a moment later; until then its keys are dead
+    bar.show()  # Qt would show it a moment later; until then its keys do nothing
     show_history(window)
 
 
 def run_key(window: Frame, key: QKeySequence) -> None:
-    """Does what a key is for, where it is for something."""
-    found = window.menuBar().findChildren(QAction)
-    action = next((each for each in found if not each.shortcut().isEmpty() and each.shortcut() == key), None)
+    """Run the menu action of a key, if there is one."""
+    actions = window.menuBar().findChildren(QAction)
+    action = next((each for each in actions if not each.shortcut().isEmpty() and each.shortcut() == key), None)
     if action is not None and action.isEnabled():
         action.trigger()
 
@@ -55,9 +55,9 @@ def _file(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("&New workbook"), filing.new, Key.New)
     action(menu, _("&Open…"), filing.open, Key.Open)
     action(menu, _("Open to &look at…"), filing.ask_to_look)
-    lately = menu.addMenu(_("Open &recent"))
-    menu.aboutToShow.connect(lambda: _lately(filing, lately))
-    _lately(filing, lately)
+    recent_menu = menu.addMenu(_("Open &recent"))
+    menu.aboutToShow.connect(lambda: _lately(filing, recent_menu))
+    _lately(filing, recent_menu)
     menu.addSeparator()
     action(menu, _("&Save"), filing.save, Key.Save)
     action(menu, _("Save &as…"), filing.save_as, Key.SaveAs)
@@ -71,15 +71,15 @@ def _file(window: Frame, menu: QMenu, parts: Parts) -> None:
 
 
 def _lately(filing: Filing, menu: QMenu) -> None:
-    """Files opened lately, and work that has no file."""
+    """Fill the menu with recent files and unsaved work."""
     menu.clear()
     for path in recent():
         action(menu, shown(path.name).replace("&", "&&"), partial(filing.open_file, path)).setToolTip(plain(shown(path)))
-    for left in unsaved():
-        words = _("{name}, not saved, {at}", name=left.name, at=left.at[:16].replace("T", " "))
-        action(menu, words.replace("&", "&&"), partial(filing.open_left, left.file))
-    for one in unreadable():
-        action(menu, _("Cannot be read: work of {day}", day=one.day), partial(filing.say_unreadable, one))
+    for work in unsaved():
+        words = _("{name}, not saved, {at}", name=work.name, at=work.at[:16].replace("T", " "))
+        action(menu, words.replace("&", "&&"), partial(filing.open_left, work.file))
+    for entry in unreadable():
+        action(menu, _("Cannot be read: work of {day}", day=entry.day), partial(filing.say_unreadable, entry))
     menu.setEnabled(bool(menu.actions()))
 
 
@@ -95,14 +95,14 @@ def _edit(window: Frame, menu: QMenu, parts: Parts) -> None:
 
 
 def show_history(window: Frame) -> None:
-    """What can be undone and done again, by its words, in the menu and at the header's buttons."""
-    told = history_words(window.workspace.session, window.workspace.unit)
-    window.header.tell_history(told)
-    for name, (words, there) in zip(("undo", "redo"), told, strict=True):
-        found = window.menuBar().findChild(QAction, name)
-        assert found is not None
-        found.setText(words)
-        found.setEnabled(there)
+    """Show what can be undone and redone in the menu and on the header's buttons."""
+    deeds = history_words(window.workspace.session, window.workspace.unit)
+    window.header.tell_history(deeds)
+    for name, (words, enabled) in zip(("undo", "redo"), deeds, strict=True):
+        item = window.menuBar().findChild(QAction, name)
+        assert item is not None
+        item.setText(words)
+        item.setEnabled(enabled)
 
 
 def _close(window: Frame) -> None:
@@ -133,13 +133,13 @@ def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
 
 
 def _choices(menu: QMenu, choices: Sequence[tuple[str, Any]], now: object, choose: Callable[[Any], None]) -> None:
-    """One of a few, the present one ticked."""
+    """Add a group of choices to the menu, the present one ticked."""
     group = QActionGroup(menu)
     for words, value in choices:
-        made = action(menu, words, partial(choose, value))
-        made.setCheckable(True)
-        made.setChecked(value == now)
-        group.addAction(made)
+        item = action(menu, words, partial(choose, value))
+        item.setCheckable(True)
+        item.setChecked(value == now)
+        group.addAction(item)
 
 
 def _bars(window: Frame, menu: QMenu, parts: Parts) -> None:
@@ -153,8 +153,8 @@ def _bars(window: Frame, menu: QMenu, parts: Parts) -> None:
     menu.addSeparator()
     action(menu, _("Lay out this &order"), lambda: _lay_order(window))
     by_hand = menu.addMenu(_("The chosen &blank"))
-    for what, words, _unused, _unused in WAYS:
-        action(by_hand, words, partial(_by_hand, window, what))
+    for command, words, _unused, _unused in WAYS:
+        action(by_hand, words, partial(_by_hand, window, command))
     action(by_hand, _("Pin it, or let it go"), lambda: window.bars_page().pin_chosen())
     action(menu, _("Search on for a better layout"), lambda: window.bars_page().search_on())
     action(menu, _("&Mark the layout as cut"), lambda: window.bars_page().mark_cut())
@@ -167,20 +167,20 @@ def _bars(window: Frame, menu: QMenu, parts: Parts) -> None:
     _by_name(window, menu.addMenu(_("Cutting ser&vice")), _SERVICE)
 
 
-def _by_hand(window: Frame, what: str) -> None:
-    """Moves the chosen blank of the layout."""
-    window.bars_page().hand.do(what)
+def _by_hand(window: Frame, command: str) -> None:
+    """Move the chosen blank of the layout."""
+    window.bars_page().hand.do(command)
 
 
 def _to_line(window: Frame) -> None:
-    """The keyboard goes to where work begins on the page: its line to type in, or its bars."""
+    """Give the keyboard to the field or list where work on the page starts."""
     first = getattr(window.pages.currentWidget(), "first", None)
     if first is not None:
         first.setFocus()
 
 
 def _lay_order(window: Frame) -> None:
-    """The blanks of the order that shows on Quote are laid out."""
+    """Lay out the blanks of the order shown on Quote."""
     order = window.quote_page().order
     if order:
         window.workspace.orders.lay(order, True)
@@ -188,13 +188,13 @@ def _lay_order(window: Frame) -> None:
 
 
 class _Named(Struct, frozen=True, kw_only=True):
-    """Something of which the settings hold the one in use and the others, told apart by their names."""
+    """Something named in the settings, such as a printer: the one in use, and the others."""
 
-    field: str  # of the settings; the others stand in the same with an s
+    field: str  # of the settings; the others are in the field of this name with an s
     words: str
     nameless: str
-    made: Callable[[str], Printer | Service]  # a new one of a name
-    then: str  # what is to be done with a new one
+    made: Callable[[str], Printer | Service]  # builds one from a name
+    then: str  # what to do with a new one
 
 
 _PRINTER = _Named(
@@ -214,21 +214,21 @@ _SERVICE = _Named(
 
 
 def _by_name(window: Frame, menu: QMenu, kind: _Named) -> None:
-    """One of what the settings hold, or another; which there are is looked up when the menu opens."""
+    """Offer those in the settings and a new one; the list is built when the menu opens."""
     space = window.workspace
 
     def known() -> dict[str, Any]:
         settings = space.session.document.settings
-        found = (kind.made(""), *getattr(settings, f"{kind.field}s"), getattr(settings, kind.field))
-        return {each.name: each for each in found}
+        options = (kind.made(""), *getattr(settings, f"{kind.field}s"), getattr(settings, kind.field))
+        return {each.name: each for each in options}
 
     def use(chosen: Printer | Service) -> None:
         others = tuple(each for name, each in known().items() if name != chosen.name)
         space.change_settings(kind.field, chosen.name, **{kind.field: chosen, f"{kind.field}s": others})
 
     def another() -> None:
-        name, given = QInputDialog.getText(window, _("Another {words}", words=kind.words), _("What it is called"))
-        if given and name.strip():
+        name, ok = QInputDialog.getText(window, _("Another {words}", words=kind.words), _("What it is called"))
+        if ok and name.strip():
             use(kind.made(name.strip()[:40]))
             space.said.emit(f"{name.strip()}: {kind.then}")
 

@@ -1,4 +1,4 @@
-"""Words of the window round its pages, and messages with buttons that do something about them."""
+"""Texts of the window around its pages, and messages with buttons that apply a cure."""
 
 from collections.abc import Callable, Sequence
 
@@ -10,25 +10,25 @@ from workbook.storage.session import Session
 from workbook.texts import _
 from workbook.units import Unit
 
-Deed = tuple[str, bool]  # what is undone or done again, in words, and whether it can be
-Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
+Deed = tuple[str, bool]  # the step to undo or redo, in words, and whether that is possible
+Cure = tuple[str, Callable[[], object]]  # the text of a button, and what it does
 MENUS = (_("&File"), _("&Edit"), _("&View"), _("&Knife"), _("&Bars"), _("&Help"))
 
 
 def history_words(session: Session, unit: Unit) -> tuple[Deed, Deed]:
-    """What is undone and what is done again next, in words of a menu and lengths in a unit, each with whether it can be."""
-    steps, done = session.steps, session.done
+    """The next step to undo and to redo, as menu text with lengths in `unit`, each with whether it is possible."""
+    steps, position = session.steps, session.done
 
     def said(word: str, step: int) -> Deed:
-        there = 0 <= step < len(steps) and not session.read_only
-        words = in_words(steps[step].action, unit).replace("&", "&&") if there else ""
-        return (f"{word}: {words}" if there else word), there
+        possible = 0 <= step < len(steps) and not session.read_only
+        words = in_words(steps[step].action, unit).replace("&", "&&") if possible else ""
+        return (f"{word}: {words}" if possible else word), possible
 
-    return said(_("&Undo"), done - 1), said(_("&Redo"), done)
+    return said(_("&Undo"), position - 1), said(_("&Redo"), position)
 
 
 def message(window: QtWidgets.QWidget, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
-    """Says something beside a window; `cures`: buttons that do something about it."""
+    """Show a message over a window; `cures` are buttons that apply one."""
     box = message_box(window, title, title, words, warning=warning)
     for text, run in cures:
         box.addButton(text, QtWidgets.QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())

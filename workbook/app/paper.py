@@ -1,4 +1,4 @@
-"""Printing at true size: the pages of a PDF, dot by dot, through the system's printers, with a preview."""
+"""Print PDF pages at true size, as images, through the system's printers, with a preview."""
 
 from collections.abc import Sequence
 
@@ -9,24 +9,24 @@ from PySide6.QtWidgets import QWidget
 
 from workbook.app.proof import page_image, page_sizes
 
-_MOST_DOTS = 600.0  # an inch: finer lines no paper shows
-_PREVIEW_DOTS = 110.0  # on a screen
+_MOST_DOTS = 600.0  # per inch: paper shows no finer lines
+_PREVIEW_DOTS = 110.0  # per inch, on a screen
 
 
 def preview_and_print(parent: QWidget, documents: Sequence[bytes]) -> QPrintPreviewDialog:
-    """The preview, from which is printed. It is shown, and its owner is the parent."""
+    """Show the preview, which prints. Return the dialog; the parent owns it."""
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     prepare(printer, documents)
     dialog = QPrintPreviewDialog(printer, parent)
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    # the dialog does not own its printer: it lives as long as this is connected
+    # the dialog does not own its printer: this connection keeps it alive
     dialog.paintRequested.connect(lambda to, printer=printer: print_pages(to, documents))
     dialog.open()
     return dialog
 
 
 def prepare(printer: QPrinter, documents: Sequence[bytes]) -> None:
-    """The paper of the first page, without margins: what a printer cannot reach is kept free on the sheets themselves."""
+    """Set the paper of the first page, without margins: the sheets themselves keep the printer's margins free."""
     printer.setFullPage(True)
     _lay(printer, page_sizes(documents[0])[0])
 
@@ -40,7 +40,7 @@ def _lay(printer: QPrinter, size: tuple[float, float]) -> None:
 
 
 def print_pages(printer: QPrinter, documents: Sequence[bytes]) -> None:
-    """Every page, a millimetre drawn as a millimetre printed."""
+    """Print every page so that a millimetre drawn is a millimetre printed."""
     previewed = printer.paintEngine().type() is QPaintEngine.Type.Picture
     painter = QPainter(printer)
     dots = float(printer.resolution())
@@ -54,6 +54,6 @@ def print_pages(printer: QPrinter, documents: Sequence[bytes]) -> None:
                 printer.newPage()
             last = size
             image = page_image(content, number, fine)
-            where = QRectF(QPointF(0, 0), QSizeF(*(side / 25.4 * dots for side in size)))
-            painter.drawImage(where, image)
+            rect = QRectF(QPointF(0, 0), QSizeF(*(side / 25.4 * dots for side in size)))
+            painter.drawImage(rect, image)
     painter.end()

@@ -1,4 +1,4 @@
-"""What menus are made of: actions, and the parts of a window that these call."""
+"""What menus are made of: actions, and the parts of a window that they call."""
 
 from collections.abc import Callable
 from typing import NamedTuple
@@ -14,7 +14,7 @@ Key = QKeySequence.StandardKey
 
 
 class Parts(NamedTuple):
-    """What opens and saves, what brings files in, what prints and writes."""
+    """The parts of a window for files, imports, and printing."""
 
     filing: Filing
     bringing: Bringing
@@ -22,9 +22,9 @@ class Parts(NamedTuple):
 
 
 def action(menu: QMenu, words: str, run: Callable[[], object], key: QKeySequence | Key | None = None) -> QAction:
-    """An action with its words, and the platform's keys for it."""
-    made = menu.addAction(words)
-    made.triggered.connect(lambda checked=False: run())
+    """Add an action with its text and key to a menu."""
+    item = menu.addAction(words)
+    item.triggered.connect(lambda checked=False: run())
     if key is not None:
-        made.setShortcut(QKeySequence(key))
-    return made
+        item.setShortcut(QKeySequence(key))
+    return item

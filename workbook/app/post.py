@@ -1,5 +1,5 @@
-"""Messages to and from one worker process, carried by threads: a pipe to a process that is busy or stopped may be full, or hold
-half a message, and the window waits for neither.
+"""Messages to and from one worker process, carried by threads: the pipe to a busy or stopped process may be full, or hold half a
+message, and the window must not wait.
 """
 
 from multiprocessing.process import BaseProcess
@@ -10,7 +10,7 @@ from workbook.system.pipes import Connection
 
 
 class Post:
-    """One worker, what is on its way to it, and the last it told."""
+    """One worker, the messages queued for it, and its last message."""
 
     def __init__(self, process: BaseProcess, pipe: Connection) -> None:
         self.process, self._pipe = process, pipe
@@ -24,24 +24,24 @@ class Post:
 
     @property
     def alive(self) -> bool:
-        """Whether the worker runs and can be told of things."""
+        """Whether the worker runs and can be sent messages."""
         return not self._over and self.process.is_alive()
 
     def send(self, message: object, *, instead: bool = False) -> None:
-        """Sends a message, soon, in place of one of its kind that has not gone yet; `instead`: in place of any."""
+        """Queue a message in place of any unsent one of its type; with `instead`, in place of all unsent ones."""
         with self._lock:
             self._going = [] if instead else [other for other in self._going if type(other) is not type(message)]
             self._going.append(message)
             self._lock.notify()
 
     def newest(self) -> Any:
-        """The last message that came since the last look; None: none came."""
+        """The last message since the previous call; None if none came."""
         with self._lock:
-            told, self._told = self._told, None
-        return told
+            message, self._told = self._told, None
+        return message
 
     def end(self) -> None:
-        """Ends the worker, also one that is stopped: it has nothing to keep."""
+        """Kill the worker, even a stopped one: it has nothing to save."""
         self.process.kill()
         self.process.join(1)
         self._close()
@@ -69,9 +69,9 @@ class Post:
     def _receive(self) -> None:
         while not self._over:
             try:
-                told = self._pipe.recv()
+                message = self._pipe.recv()
             except (EOFError, OSError):
                 self._close()
                 return
             with self._lock:
-                self._told = told
+                self._told = message

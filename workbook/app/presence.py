@@ -1,4 +1,4 @@
-"""What a window hears from outside: another start of the program, and the system that ends it."""
+"""What reaches a window from outside: another start of the program, and the system's request to end."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 class Presence(QObject):
-    """Hears for one window, until it is closed."""
+    """Listens for one window until it is closed."""
 
     def __init__(self, window: Frame, finish: Callable[[], None]) -> None:
         super().__init__(window)
@@ -32,21 +32,21 @@ class Presence(QObject):
             application.commitDataRequest.connect(self.committed)
 
     def listen(self) -> None:
-        """Another start, or another window that wants the same work, brings this one to the front."""
+        """Bring this window to the front when another start or window asks for the same work."""
         self.ear.listen(self._window.workspace.session.file)
 
     def _look(self) -> None:
-        """A log-out, a shutdown or a kill that asks: nobody is asked anything then."""
+        """Close all windows without questions on a log-out, a shutdown or a kill request."""
         if self._end.asked():
             self._window.end_quietly()
-            QApplication.closeAllWindows()  # the last one ends the program
+            QApplication.closeAllWindows()  # closing the last one ends the program
 
     def committed(self, manager: QSessionManager | None) -> None:
-        """The desktop's session ends: the file is brought up to date; the program may go on all the same."""
+        """Update the file when the desktop's session ends; the program may still go on."""
         self._finish()
 
     def close(self) -> None:
-        """Hears no more."""
+        """Stop listening."""
         self.ear.close()
         self._notifier.setEnabled(False)
         self._end.close()

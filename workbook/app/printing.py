@@ -1,4 +1,4 @@
-"""Sheets and cutting files of what the window shows, written where the maker says."""
+"""Write sheets and cutting files of what the window shows, where the maker chooses."""
 
 from __future__ import annotations
 
@@ -31,10 +31,10 @@ else:
 
 
 class Printout(Struct, frozen=True):
-    """Something that is made of the work as it is: what it is called, the name that is proposed, and its one file.
+    """A file built from the present work: its title, proposed file name, and builder.
 
-    `note` notes in the history that it leaves, and tells whether it may; `refuse` raises why it cannot be made, and nothing is
-    asked then; `show`: it is opened when it is there.
+    `note` records the export in the history and returns whether it may go ahead. `refuse` raises the reason why the file cannot
+    be built, before anything is asked. With `show`, the file is opened once it is written.
     """
 
     what: str
@@ -46,60 +46,60 @@ class Printout(Struct, frozen=True):
 
 
 class Printing:
-    """Asks where, writes whole or not at all, says so; for one window. What makes the files is brought beside it."""
+    """Asks where to save, writes all or nothing, and says so, for one window. Files are built beside the window."""
 
     def __init__(self, window: Frame) -> None:
         self._window = window
 
     def print_template(self) -> None:
-        """The chosen template's sheets as a PDF, opened for printing."""
+        """Save the chosen template's sheets as a PDF and open it for printing."""
         self._save_template("sheets", "template sheet", show=True)
 
     def print_card(self) -> None:
-        """The chosen template's bench card as a PDF, opened for printing."""
+        """Save the chosen template's bench card as a PDF and open it for printing."""
         self._save_template("cards", "bench card", show=True)
 
     def save_cut_file(self) -> None:
-        """The chosen template as DXF."""
+        """Save the chosen template as DXF."""
         self._save_template("cutting", "cut file")
 
     def print_shelf(self) -> None:
-        """All templates of the shelf on one sheet or a few, to one scale."""
+        """Save all templates of the shelf on one sheet or a few, to one scale, as a PDF and open it for printing."""
         self._save_export("shelf", "contact sheet", lambda: True, show=True)
 
     def print_bars(self) -> None:
-        """Bar sheets of the layout as a PDF, opened for printing."""
+        """Save the bar sheets of the layout as a PDF and open it for printing."""
         self._save_bars("bars", "bar sheets", show=True)
 
     def cut_bars(self) -> None:
-        """All bars as a service cuts them, as DXF."""
+        """Save all bars as a cutting service needs them, as DXF."""
         self._save_bars("bars-cut", "cut file of the bars")
 
     def draw_bars(self) -> None:
-        """All bars with all lines, as DXF."""
+        """Save all bars with all lines, as DXF."""
         self._save_bars("bars-drawing", "drawing with all lines")
 
-    def _save_template(self, key: str, what: str, *, show: bool = False) -> None:
-        """An export of the chosen template."""
+    def _save_template(self, key: str, title: str, *, show: bool = False) -> None:
+        """Save an export of the chosen template."""
         space = self._window.workspace
-        self._save_export(key, what, lambda: space.keep_revision(space.chosen, what), show=show)
+        self._save_export(key, title, lambda: space.keep_revision(space.chosen, title), show=show)
 
-    def _save_bars(self, key: str, what: str, *, show: bool = False) -> None:
-        """An export of the layout that shows; the page Lay out too, where there is none."""
+    def _save_bars(self, key: str, title: str, *, show: bool = False) -> None:
+        """Save an export of the current layout; without one, also show the page Lay out."""
         laid, layouts = self._window.bars_page().laid, self._window.workspace.layouts
         if laid is None:
             self._window.show_page("layout")
-        self._save_export(key, what, lambda: laid is not None and layouts.noted(laid, what), laid, show=show)
+        self._save_export(key, title, lambda: laid is not None and layouts.noted(laid, title), laid, show=show)
 
     def _save_export(
-        self, key: str, what: str, note: Callable[[], bool], laid: Laid | None = None, *, show: bool = False
+        self, key: str, title: str, note: Callable[[], bool], laid: Laid | None = None, *, show: bool = False
     ) -> None:
-        """One of all that can be written: the dialog and the commands write the same, and say the same where it may not be."""
+        """Save one of the exports, in the same way and with the same refusals as the dialog."""
 
         now = export.wanted_of(as_it_is(self._window.workspace), laid)
         self._save(
             Printout(
-                what,
+                title,
                 exports.proposed(now, key),
                 lambda work: exports.exported(export.wanted_of(work, laid), [key]),
                 note,
@@ -109,9 +109,9 @@ class Printing:
         )
 
     def print_quote(self) -> None:
-        """The quote of the order that shows, as a PDF, opened for printing; the order counts as quoted then.
+        """Save the quote of the current order as a PDF and open it for printing; the order then counts as quoted.
 
-        The page Quote, where there is nothing to quote.
+        Shows the page Quote if there is nothing to quote.
         """
 
         page, space = self._window.quote_page(), self._window.workspace
@@ -120,29 +120,29 @@ class Printing:
             self._window.show_page("quote")
             self._window.say_trouble(_("The quote could not be written"), JobError([book.NO_QUOTE]))
             return
-        shown_now = [order]
+        current = [order]
 
         def note() -> bool:
             noted = space.orders.quoted(order)
-            shown_now[0] = page.work or order
+            current[0] = page.work or order
             return noted
 
         def made(work: AsItIs) -> Files:
-            return book.quote(work.document, shown_now[0], export.run_for(work), now())
+            return book.quote(work.document, current[0], export.run_for(work), now())
 
         self._save(Printout("quote", book.quote_name(order), made, note, show=True))
 
     def save_stock(self) -> None:
-        """All bars and materials, as a table."""
+        """Save all bars and materials as a table."""
         self._save(Printout("stock", book.STOCK, lambda work: book.stock(work.document)))
 
     def save_needs(self) -> None:
-        """What open orders need, as a table."""
+        """Save what open orders need as a table."""
         needs = self._window.quote_page().needs.needs
         self._save(Printout("buying list", book.NEEDS, lambda work: book.needs(needs)))
 
     def _save(self, paper: Printout) -> None:
-        """Asks where and makes it beside the window."""
+        """Ask where to save, then build the file beside the window."""
         space, session = self._window.workspace, self._window.workspace.session
         try:
             paper.refuse()
@@ -152,7 +152,7 @@ class Printing:
             )
             if path is None:
                 return
-            done = session.done
+            position = session.done
             _noted(paper.note())
         except JobError as trouble:
             self._window.say_trouble(_("The {what} could not be written", what=paper.what), trouble)
@@ -160,14 +160,14 @@ class Printing:
         work = as_it_is(space)
 
         def back() -> None:
-            if session is space.session and session.document is work.document and session.done == done + 1:
+            if session is space.session and session.document is work.document and session.done == position + 1:
                 space.forget()
 
         words = _("Making {name}", name=shown(path.name))
-        self._window.beside.do(words, lambda: paper.made(work), lambda found: self._written(paper, path, found), back=back)
+        self._window.beside.do(words, lambda: paper.made(work), lambda outcome: self._written(paper, path, outcome), back=back)
 
     def _written(self, paper: Printout, path: Path, outcome: Found[Files]) -> None:
-        """Writes what was made, whole or not at all, and says so."""
+        """Write the file that was built, all or nothing, and say so."""
         try:
             (content,) = outcome().values()
             write_all(path.parent, {path.name: content}, over={path.name})
@@ -182,7 +182,7 @@ class Printing:
             QDesktopServices.openUrl(url_of(path))
 
 
-def _noted(kept: bool) -> None:
-    """Nothing is written that the history does not know of. JobError where it could not be noted."""
-    if not kept:
+def _noted(success: bool) -> None:
+    """Raise JobError if the export could not be recorded: nothing is written that the history does not know of."""
+    if not success:
         raise JobError([Mistake(place="history", what=_("it could not be noted there, so nothing was written."))])

@@ -1,4 +1,4 @@
-"""Files about to be written, drawn back from their very bytes: pages of a PDF, curves of a DXF or SVG, rows, lines of text."""
+"""Preview files before they are written, from their own bytes: pages of a PDF, curves of a DXF or SVG, rows, lines of text."""
 
 import csv
 import io
@@ -11,20 +11,20 @@ from PySide6.QtSvg import QSvgRenderer
 
 from workbook.libraries import DRAWS_PDF, dxf_path, ezdxf, pypdfium2
 
-_DOTS = 110.0  # an inch, of pages
-_WIDE = 1100  # pixels of drawings
+_DOTS = 110.0  # per inch, of pages
+_WIDE = 1100  # pixels, of drawings
 _ROWS = 44  # of a table
 
 
 class Proof(Struct, frozen=True):
-    """One picture: what it is, and what it looks like."""
+    """One picture with its title."""
 
     words: str
     image: QImage
 
 
 def proofs(files: Mapping[str, bytes]) -> Iterator[Proof]:
-    """Every page of every file, in their order."""
+    """Every page of every file, in order."""
     for name, content in files.items():
         match name.rpartition(".")[2]:
             case "pdf":
@@ -42,7 +42,7 @@ def proofs(files: Mapping[str, bytes]) -> Iterator[Proof]:
 
 
 def page_image(content: bytes, number: int, dots: float) -> QImage:
-    """A page of a PDF in grey, so many dots an inch."""
+    """A page of a PDF in grey, at `dots` per inch."""
     with DRAWS_PDF:
         opened = pypdfium2.PdfDocument(content)
         try:
@@ -54,7 +54,7 @@ def page_image(content: bytes, number: int, dots: float) -> QImage:
 
 
 def page_sizes(content: bytes) -> list[tuple[float, float]]:
-    """Width and height of each page of a PDF, mm."""
+    """The width and height of each page of a PDF, in mm."""
     with DRAWS_PDF:
         opened = pypdfium2.PdfDocument(content)
         try:
@@ -91,7 +91,7 @@ def _curves(content: bytes) -> QImage:
 
 
 def curves_image(lines: Sequence[Sequence[Sequence[float]]], marks: Sequence[tuple[float, float]] = ()) -> QImage:
-    """Lines of points (mm, y up) as a picture, and rings round some places."""
+    """Draw lines of points (mm, y up) as a picture, with rings around the marks."""
     xs, ys = ([p[i] for line in lines for p in line] for i in (0, 1))
     x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
     k = (_WIDE - 40) / max(x1 - x0, (y1 - y0) * 1.3, 1e-6)
@@ -134,8 +134,8 @@ def _table(lines: Sequence[Sequence[str]]) -> QImage:
     for n, row in enumerate(rows):
         x = 12
         for i, cell in enumerate(row):
-            where = QRectF(x, 8 + 24 * n, wide[i], 24)
-            painter.drawText(where, Qt.AlignmentFlag.AlignVCenter, cell)
+            cell_rect = QRectF(x, 8 + 24 * n, wide[i], 24)
+            painter.drawText(cell_rect, Qt.AlignmentFlag.AlignVCenter, cell)
             x += wide[i]
     painter.end()
     return image

@@ -1,4 +1,4 @@
-"""Large workbooks are read back after they were written, in a process of their own: until then nothing else of them goes."""
+"""Read large workbooks back after writing, in a process of their own: until then no older copy is removed."""
 
 from __future__ import annotations
 
@@ -24,13 +24,13 @@ class Proving(QObject):
         self._going: Thread | None = None
 
     def begin(self, path: Path, digest: str) -> None:
-        """Reads a file back, unless it is at one: then whoever wrote asks again."""
+        """Read a file back, unless another is being read: the caller then asks again."""
         if self._going is None or not self._going.is_alive():
             self._going = begun(lambda: self._prove(path, digest), "proving")
 
     def _prove(self, path: Path, digest: str) -> None:
         try:
-            if guarded(digest_of, path) == digest:  # another: someone else has written there since
+            if guarded(digest_of, path) == digest:  # otherwise someone else has written there since
                 self.proved.emit(digest)
         except JobError as trouble:
             self.failed.emit(path.name, "; ".join(trouble.lines()))

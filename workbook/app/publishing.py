@@ -1,4 +1,4 @@
-"""The workbook's file brought up to date beside the window, and work that is let go: neither holds the window."""
+"""Update the workbook's file, and close finished work, in threads, so that the window does not wait."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ from workbook.texts import _
 
 
 class Published(Struct, frozen=True):
-    """What came of it: what kept the file from being written, or where the work went when someone else had changed it."""
+    """The result of an update: the trouble, if any, and where the work went if someone else had changed the file."""
 
     trouble: StorageTrouble | None = None
     elsewhere: Path | None = None
 
 
 def brought_up(session: Session) -> Published:
-    """Brings the file up to date; work that someone else's change keeps out goes to a file of its own."""
+    """Update the file; if someone else has changed it, save the work to a file of its own."""
     if session.path is None or session.saved:
         return Published()
     try:
@@ -43,14 +43,14 @@ def _beside(session: Session, changed: ChangedElsewhere) -> Published:
     except StorageTrouble as worse:
         return Published(worse)
     remember(path)
-    told = StorageTrouble(changed.what, _("Both are kept: yours is now {name}, in the same folder.", name=path.name))
-    return Published(told, path)
+    trouble = StorageTrouble(changed.what, _("Both are kept: yours is now {name}, in the same folder.", name=path.name))
+    return Published(trouble, path)
 
 
 class Publishing(QObject):
-    """Brings files up to date, one after another."""
+    """Updates files, one after another."""
 
-    published = Signal(object, object)  # a session, and what came of it
+    published = Signal(object, object)  # a session, and a Published
 
     def __init__(self) -> None:
         super().__init__()
@@ -58,24 +58,24 @@ class Publishing(QObject):
 
     @property
     def busy(self) -> bool:
-        """Whether one is being written, or let go."""
+        """Whether a file is being written, or work closed."""
         self._going = [thread for thread in self._going if thread.is_alive()]
         return bool(self._going)
 
     def begin(self, session: Session) -> None:
-        """Begins to bring a file up to date; `published` tells when it is."""
+        """Start updating a file; `published` is emitted when done."""
         self._going.append(begun(lambda: self._publish(session), "publishing"))
 
     def let_go(self, session: Session) -> None:
-        """Ends work in whose place there is other work."""
+        """Close work that was replaced by other work."""
         self._going.append(begun(session.close, "letting go"))
 
     def rest(self) -> None:
-        """Waits until nothing is being written or let go."""
+        """Wait until nothing is being written or closed."""
         for thread in tuple(self._going):
             thread.join()
 
     def _publish(self, session: Session) -> None:
-        found = brought_up(session)
+        outcome = brought_up(session)
         with suppress(RuntimeError):  # the window is gone
-            self.published.emit(session, found)
+            self.published.emit(session, outcome)

@@ -1,4 +1,4 @@
-"""Why there is no window, said before there is one."""
+"""Say why the program cannot start, before there is a window."""
 
 import sys
 
@@ -8,10 +8,10 @@ from workbook.app.plain import message_box
 from workbook.system.names import shown
 
 
-def refused(why: str) -> int:
-    """Says it where the program was started and on the screen. Returns the exit code."""
-    print(shown(why), file=sys.stderr)
+def refused(reason: str) -> int:
+    """Show the reason on stderr and on the screen. Return the exit code."""
+    print(shown(reason), file=sys.stderr)
     application = QtWidgets.QApplication.instance() or QtWidgets.QApplication(["makers-workbook"])
-    message_box(None, "Maker's Workbook", shown(why)[:2000]).exec()
+    message_box(None, "Maker's Workbook", shown(reason)[:2000]).exec()
     del application
     return 1

@@ -1,4 +1,4 @@
-"""The chosen template made another at one stroke: as its family has it, with a part of another, for the other hand, turned."""
+"""Change the chosen template in one step: back to its family, a part of another template, for the other hand, turned."""
 
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
@@ -11,15 +11,15 @@ from workbook.texts import _
 
 
 def as_family(space: Workspace, group: str = "") -> None:
-    """The chosen template, or one group of it, as its family has it."""
+    """Reset the chosen template, or one group of it, to its family."""
     template = space.chosen_template
     if isinstance(template, Template) and template.family in family_ids():
-        made = reset(template, space.family_of(template.family), group)
-        space.reshape(made, Action("template.reset", {"group": group}))
+        result = reset(template, space.family_of(template.family), group)
+        space.reshape(result, Action("template.reset", {"group": group}))
 
 
 def take_part(space: Workspace, other: str, part: Taken) -> None:
-    """A part of another template, by its key, for the chosen one; what does not go together is said."""
+    """Take a part of another template, by its key, into the chosen one; say so if they do not go together."""
     template, from_ = space.chosen_template, space.model.job.template(other)
     if not isinstance(template, Template) or not isinstance(from_, Template):
         return
@@ -38,7 +38,7 @@ def take_part(space: Workspace, other: str, part: Taken) -> None:
 
 
 def mirror(space: Workspace) -> None:
-    """The chosen template for the other hand: the other face ground, where only one is."""
+    """Change the chosen template to the other hand: grind the other face, if only one is ground."""
     template = space.chosen_template
     if not isinstance(template, Template) or template.grind.bevel is not Bevel.SINGLE:
         space.said.emit(_("{chosen} is the same for both hands: only a single bevel is handed.", chosen=space.name))
@@ -48,7 +48,7 @@ def mirror(space: Workspace) -> None:
 
 
 def turn(space: Workspace) -> None:
-    """The chosen outline from a file, end for end."""
+    """Turn the chosen outline from a file end for end."""
     if isinstance(space.chosen_template, Template):
         space.said.emit(_("{chosen} has its point to the right: only an outline from a file is turned.", chosen=space.name))
     else:

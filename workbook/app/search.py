@@ -1,4 +1,4 @@
-"""The window's side of the nesting workers: starts them warm, passes orders and reports, replaces them when one dies."""
+"""The window's side of the nesting workers: start them warm, pass orders and reports, replace them when one dies."""
 
 from collections.abc import Callable
 
@@ -17,10 +17,10 @@ _DIED = _("The search stopped unexpectedly and was made anew: Search on begins a
 
 
 class Search(QObject):
-    """One search at a time, on two cores where there are two; what one finds the other is told."""
+    """One search at a time, on two cores if available; each worker is told what the other finds."""
 
-    reported = Signal(object)  # tasks.worker.Report, one with progress
-    answered = Signal(object)  # what an errand came to
+    reported = Signal(object)  # tasks.worker.Report, with progress
+    answered = Signal(object)  # the result of an errand
     stopped = Signal()
     failed = Signal(str)
 
@@ -29,23 +29,23 @@ class Search(QObject):
         self._most = most  # workers
         self.workers: list[Post] = []
         self._number = 0
-        self._steps: dict[int, int] = {}  # of each worker
+        self._steps: dict[int, int] = {}  # by worker
         self._best: Best | None = None
         self.running = False
-        self.asking = False  # an errand is under way
+        self.asking = False  # an errand is running
         self._timer = QTimer(self)
         self._timer.setInterval(_TICK)
         self._timer.timeout.connect(self._look)
 
     def warm(self) -> None:
-        """Starts the workers, so that the first search need not wait for them; anew, where one has ended."""
+        """Start the workers, so that the first search need not wait for them; restart all if one has ended."""
         if not all(worker.alive for worker in self.workers):
             self._forget()
         if not self.workers:
             self.workers = [Post(*start_worker()) for _ in range(min(self._most, cores()))]
 
     def begin(self, nesting: NestingJob, seed: int = 0) -> None:
-        """Begins a search; the one before, if any, is dropped."""
+        """Start a search in place of any running one."""
         self.warm()
         self._number += 1
         self._steps, self._best = {}, Best(nesting)
@@ -55,7 +55,7 @@ class Search(QObject):
         self._timer.start()
 
     def ask(self, run: Callable[..., object], *arguments: object) -> None:
-        """Has something short computed, in place of the search that runs; `answered` tells what it came to."""
+        """Run a short errand in a worker, in place of any search; `answered` carries its result."""
         self.stop()
         self.warm()
         self._number += 1
@@ -64,23 +64,23 @@ class Search(QObject):
         self._timer.start()
 
     def stop(self) -> None:
-        """Stops a search, whose best so far stands, or an errand, whose answer is not waited for."""
+        """Stop a search and keep its best layout so far, or stop waiting for an errand."""
         if self.running or self.asking:
             self.running = self.asking = False
-            self._number += 1  # what still comes is of no interest
+            self._number += 1  # ignore reports still on their way
             self._timer.stop()
             for worker in self.workers:
                 worker.send(None, instead=True)
             self.stopped.emit()
 
     def close(self) -> None:
-        """Ends the workers."""
+        """End the workers."""
         self._timer.stop()
         self.running = self.asking = False
         self._forget()
 
     def _look(self) -> None:
-        """Passes on what the workers have told since the last look."""
+        """Handle the messages since the last look."""
         if not all(worker.alive for worker in self.workers):
             self._dead()
             return
@@ -98,12 +98,12 @@ class Search(QObject):
                 self._report(k, message)
 
     def _newest(self, worker: Post) -> Report | Answer | None:
-        """The last message of the present search or errand."""
+        """The worker's last message, if it belongs to the current search or errand."""
         message: Report | Answer | None = worker.newest()
         return message if message is not None and message.number == self._number else None
 
     def _report(self, worker: int, report: Report) -> None:
-        """Tells the other worker of what is better, and the window of the best of both."""
+        """Tell the other worker of a better layout, and the window of the best of both."""
         assert report.progress is not None
         assert self._best is not None
         if self._best.take(report.progress.best):
@@ -117,15 +117,15 @@ class Search(QObject):
             self.stop()
 
     def _dead(self) -> None:
-        """A worker has ended unasked: others are made at once."""
+        """Replace the workers after one has ended unexpectedly."""
         self._forget()
         self.warm()
         self._end(_DIED)
 
-    def _end(self, why: str) -> None:
+    def _end(self, reason: str) -> None:
         self.running = self.asking = False
         self._timer.stop()
-        self.failed.emit(why)
+        self.failed.emit(reason)
 
     def _forget(self) -> None:
         for worker in self.workers:

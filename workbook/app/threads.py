@@ -4,14 +4,14 @@ import sys
 from collections.abc import Callable
 from threading import Thread
 
-_TURN = 0.0001  # s, of Python's threads; 0.005 by itself
+_TURN = 0.0001  # s between switches of Python's threads; the default is 0.005
 
 
 def begun(work: Callable[[], object], name: str) -> Thread:
-    """A thread that does something, and is not waited for at the end of the program.
+    """Start a daemon thread, which does not delay the end of the program.
 
-    It gives way to the window fifty times as soon as Python's threads do by themselves: the window asks for its turn at every
-    call of Qt that lets go of Python, and so hundreds of times for one picture.
+    It gives way to the window fifty times sooner than by Python's default: the window waits for its turn at every Qt call that
+    releases Python's lock, hundreds of times for one picture.
     """
     sys.setswitchinterval(_TURN)
     thread = Thread(target=work, daemon=True, name=name)

@@ -1,4 +1,4 @@
-"""Tells once, when a workbook of an older program is opened, which of its numbers are other ones now."""
+"""Say once, when a workbook of an older program is opened, which of its numbers have changed."""
 
 from __future__ import annotations
 
@@ -19,14 +19,14 @@ _STAYS = _("What was quoted or printed stays as it was.")
 
 
 def tell_update(window: Frame) -> None:
-    """A message over the window, where the work was kept by an older program and that has not been told."""
+    """Show the changes over the window, if an older program kept the work and they were not shown yet."""
     space = window.workspace
     version = space.session.updated_from
     if not version:
         return
-    told = updates.changed_since(version, space.session.document, space.model)
+    changes = updates.changed_since(version, space.session.document, space.model)
     space.session.update_told()
-    if told:
-        box = message_box(window, _TITLE, _TITLE, "\n\n".join([*told, _STAYS]), warning=False)
+    if changes:
+        box = message_box(window, _TITLE, _TITLE, "\n\n".join([*changes, _STAYS]), warning=False)
         box.setObjectName("update-told")
         box.open()

@@ -1,4 +1,4 @@
-"""Files as URLs and back, also those whose names are no text: Qt itself would change them."""
+"""Convert between paths and URLs, also for file names that are not valid text, which Qt would change."""
 
 import os
 from pathlib import Path
@@ -16,7 +16,7 @@ def url_of(path: Path) -> QUrl:
 
 
 def path_of(url: QUrl) -> Path:
-    """The file a URL names."""
+    """The path that a URL names."""
     if os.name == "nt":
         return Path(url.toLocalFile())
 
@@ -24,6 +24,6 @@ def path_of(url: QUrl) -> Path:
 
 
 def openable(dropped: QMimeData) -> Path | None:
-    """The first file of what is dragged that the window opens; None: there is none."""
+    """The first dragged file that the window can open; None if there is none."""
     paths = [path_of(url) for url in dropped.urls() if url.isLocalFile()]
     return next((path for path in paths if is_workbook(path) or is_outline(path) or path.suffix.lower() == ".toml"), None)

@@ -1,6 +1,6 @@
-"""What pages and dialogs need is brought once the window stands, so that nobody waits for it when they are first opened.
+"""Load what pages and dialogs need once the window is shown, so that nobody waits when they are first opened.
 
-What knows no Qt comes in a thread; then the modules of pages and dialogs one at a time; then the pages themselves (`early.py`).
+Modules without Qt load in a thread; then the modules of pages and dialogs one at a time; then the pages are built (`early.py`).
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ else:
 
 
 class Warming(QObject):
-    """Brings it for one window."""
+    """Loads these modules for one window."""
 
     _brought = Signal()
 
@@ -38,16 +38,16 @@ class Warming(QObject):
 
     @property
     def over(self) -> bool:
-        """Whether all is there."""
+        """Whether everything is loaded."""
         return not self._left and self._window.early.over
 
     def begin(self) -> None:
-        """Begins."""
+        """Start loading."""
         begun(self._bring, "warming")
 
     def _bring(self) -> None:
         for name in start_order.BESIDE:
-            with suppress(ImportError):  # one that this system has not, or that will say what it lacks when it is asked for
+            with suppress(ImportError):  # missing on this system, or reports what it lacks when it is used
                 import_module(name)
         look_up.fact_tables()
         with suppress(RuntimeError):  # the window is gone

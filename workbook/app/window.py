@@ -1,4 +1,4 @@
-"""The window round the pages: menus, header, rail of verbs, status line; writes sheets and cutting files where asked."""
+"""The window around the pages: menus, header, rail of pages, status line; writes sheets and cutting files on request."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ else:
 class Window(Frame):
     """The main window on one workspace."""
 
-    listening = Signal()  # another start finds it from now on
+    listening = Signal()  # other starts find it from now on
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
@@ -69,7 +69,7 @@ class Window(Frame):
         self.show_page("draw")
 
     def _build(self) -> None:
-        """Everything, in the workspace's look; called again when the look changes."""
+        """Build everything in the workspace's look; called again when the look changes."""
         look = self.workspace.look
         self.setFont(look.font("body"))
         self.pages = QStackedWidget()
@@ -82,10 +82,10 @@ class Window(Frame):
         self.setMinimumSize(fitting(self, max(900, look.px(780)), max(540, look.px(460))))
         self.setCentralWidget(desk(self, self.header, self.rail, self.pages, row(self.status, self.unit_word)))
         self._connect()
-        wanted, self._furnished = self._furnished or are_loaded(), False
-        if wanted:
+        furnish, self._furnished = self._furnished or are_loaded(), False
+        if furnish:
             self._furnish()
-        else:  # their names, for the first picture
+        else:  # names only, for the first picture
             self.menuBar().setFont(look.font("body"))
             for title in MENUS:
                 self.menuBar().addMenu(title)
@@ -94,7 +94,7 @@ class Window(Frame):
         self._unit_changed()
 
     def _furnish(self, pressed: QKeySequence | None = None) -> None:
-        """The menus' actions; at a start once the window is seen. `pressed`: a key that was too early for them."""
+        """Fill the menus with actions, at a start once the window is seen. `pressed`: a key that came before them."""
 
         if not self._furnished:
             menus.fill_menus(self, parts.Parts(self.filing, self.bringing, self.printing))
@@ -104,28 +104,28 @@ class Window(Frame):
             menus.run_key(self, pressed)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """A key pressed before the menus have actions does what it is for all the same."""
+        """Handle keys pressed before the menus have actions."""
         super().keyPressEvent(event)
         if not self._furnished:
             self._furnish(QKeySequence(event.keyCombination()))
 
     @cached_property
     def bringing(self) -> Bringing:
-        """What comes in from other files."""
+        """Imports from other files."""
         return bringing.Bringing(self)
 
     @cached_property
     def presence(self) -> Presence:
-        """What the window hears from outside: other starts, and the system's wish that it ends."""
+        """Listens for other starts and for the system's request to end."""
         return presence.Presence(self, self.filing.finish)
 
     @cached_property
     def printing(self) -> Printing:
-        """Sheets and files of what shows."""
+        """Writes sheets and files of what is shown."""
         return printing.Printing(self)
 
     def dialog(self, name: str) -> None:
-        """Opens a dialog by its name."""
+        """Open a dialog by its name."""
         dialogs.show_dialog(self, name)
 
     def _connect(self) -> None:
@@ -137,71 +137,71 @@ class Window(Frame):
         self.workspace.trouble.connect(self.say_storage)
 
     def show_saved(self) -> None:
-        """What is kept here and what the file holds; and what can be undone, also in the menus."""
+        """Show the state of the work and its file, and what can be undone, also in the menus."""
         session = self.workspace.session
         self.header.show_session(session, *self.filing.state())
         if self._furnished:
             menus.show_history(self)
 
     def one_more(self, template: str) -> None:
-        """A template was dropped on Lay out: one more of it is to be made."""
+        """Add one more of a template, which was dropped on Lay out, to what is to be made."""
         if self.workspace.layouts.one_more(template):
             self.show_page("layout")
 
     def show_page(self, name: str) -> None:
-        """Shows a page by its name."""
+        """Show a page by its name."""
         page = self.early.page(name)
         self.pages.setCurrentWidget(page)
         if page is not self.draw:
-            self._furnish()  # its page has brought everything
+            self._furnish()  # its page has loaded everything
         verb = self.rail.button(NAMES.index(name))
         verb.setChecked(True)
-        if self.focusWidget() in (None, *self.rail.buttons()):  # else the Tab key would pass the checked one by
+        if self.focusWidget() in (None, *self.rail.buttons()):  # otherwise the Tab key would skip the checked one
             verb.setFocus()
         self.status.say(PAGES[NAMES.index(name)].hint, "soft")
         page.entered()
 
     def _after_start(self) -> None:
-        """Makes the second page and its worker, unless the window was closed meanwhile."""
+        """Build the second page and its worker, unless the window was closed meanwhile."""
         if self.isVisible():
             self.presence.listen()
             self.listening.emit()
-            self.filing.changed()  # work that was left before it reached its file
+            self.filing.changed()  # work that had not reached its file
             self.bars_page()
             tell_update(self)
 
     def bars_page(self) -> LayOutPage:
-        """The page Lay out, made when first asked for, with its worker warm."""
+        """The page Lay out, built when first needed, with its worker warm."""
         return cast("LayOutPage", self.early.page("layout"))
 
     def grind_page(self) -> GrindPage:
-        """The page Grind, made when first asked for."""
+        """The page Grind, built when first needed."""
         return cast("GrindPage", self.early.page("grind"))
 
     def stock_page(self) -> StockPage:
-        """The page Stock, made when first asked for."""
+        """The page Stock, built when first needed."""
         return cast("StockPage", self.early.page("stock"))
 
     def quote_page(self) -> QuotePage:
-        """The page Quote, made when first asked for."""
+        """The page Quote, built when first needed and refreshed."""
         page = cast("QuotePage", self.early.page("quote"))
-        page.entered()  # who asks for it wants what it says today
+        page.entered()  # the caller needs its present numbers
         return page
 
     def look_up_page(self) -> LookUpPage:
-        """The page Look up, made when first asked for."""
+        """The page Look up, built when first needed."""
         return cast("LookUpPage", self.early.page("lookup"))
 
     def page_name(self) -> str:
-        """The page that shows."""
+        """The name of the current page."""
         return NAMES[self.rail.checkedId()]
 
     def use_look(self, look: Look) -> None:
-        """Shows everything in another theme or text size."""
+        """Show everything in another theme or text size."""
         end_entries(self)
         page, early = self.page_name(), self.early.begun
         showing = self.early.showing()
-        for dialog in self.findChildren(QDialog):  # they speak to the workspace that goes
+        for dialog in self.findChildren(QDialog):  # they belong to the old workspace
             dialog.close()
         self.end_pages()
         self.workspace = self.workspace.seen_as(look)
@@ -220,10 +220,10 @@ class Window(Frame):
         screen = self.workspace.look.screen
         measured = "" if abs(screen - PX_PER_MM) < 1e-6 else _("   Screen measured: {screen:.2f} px/mm", screen=screen)
         self.unit_word.setText(HABITS[self.workspace.unit].first + measured)
-        self.show_saved()  # what can be undone is told in the unit
+        self.show_saved()  # the steps to undo are shown in the unit
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Gives the pages their room."""
+        """Give the pages their room."""
         super().resizeEvent(event)
         self._make_room()
 
@@ -234,25 +234,25 @@ class Window(Frame):
             page.make_room(self.width(), self.height())
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A file that can be opened may be dropped."""
+        """Accept a file that can be opened."""
         if openable(event.mimeData()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Opens the file dropped."""
+        """Open the file dropped."""
         path = openable(event.mimeData())
         if path is not None:
             event.acceptProposedAction()
             self.filing.open_file(path)
 
     def state(self) -> WindowState:
-        """The window as it is, to be kept."""
+        """The present state of the window, to be kept."""
         look = self.workspace.look
         theme = "" if look.theme == self.system_theme else look.theme
         return WindowState(self.width(), self.height(), theme, look.text, self.page_name(), look.screen)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Ends the worker; the file is brought up to date, and how the window was is kept."""
+        """Update the file, keep the state of the window, and end the workers."""
         if not self.filing.may_end():
             event.ignore()
             return
@@ -260,7 +260,7 @@ class Window(Frame):
         super().closeEvent(event)
 
     def end_quietly(self) -> None:
-        """The same without a question: the system ends the program."""
+        """Close without a question: the system is ending the program."""
         self._end()
 
     def _end(self) -> None:
@@ -283,18 +283,18 @@ class Window(Frame):
         name = self.workspace.session.document.settings.name
         self.header.say_name(name)
         path = self.workspace.session.path
-        only = f"{path.name if path else ''}, to look at only - " if self.workspace.session.read_only else ""
-        self.setWindowTitle(_("{name} - {only}Maker's Workbook", name=name, only=only))
+        suffix = f"{path.name if path else ''}, to look at only - " if self.workspace.session.read_only else ""
+        self.setWindowTitle(_("{name} - {only}Maker's Workbook", name=name, only=suffix))
 
     def end_pages(self) -> None:
-        """Ends what the pages run beside the window."""
+        """End the workers and searches of the pages."""
         for page in self.early.there().values():
             page.end()
 
     def work_on(self, session: Session, model: Model | None = None) -> None:
-        """Shows other work. `model`: its model, where that was made already."""
+        """Show other work. `model`: its model, if already built."""
         dialogs.close_dialogs(self)
-        self.early.show_again({})  # what was shown of the work that goes
+        self.early.show_again({})  # drop what was shown of the old work
         self.workspace.work_on(session, model)
         self._say_name()
         if "presence" in self.__dict__:
@@ -308,7 +308,7 @@ class Window(Frame):
         tell_update(self)
 
     def say_storage(self, title: str, trouble: StorageTrouble, cures: Sequence[Cure] = ()) -> None:
-        """Trouble with a disk or a file, and what to do about it; `cures`: buttons that do it."""
+        """Show a problem with a disk or a file and its cure; `cures` are buttons that apply one."""
         if isinstance(trouble, OnlyToLookAt):
             cures = ((_("Save as…"), self.filing.save_as),)
         message(self, title, f"{trouble.what} {trouble.cure}".strip(), cures)

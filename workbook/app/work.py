@@ -1,4 +1,4 @@
-"""The work at hand: its session, what follows from its document, the template chosen; every change goes through here."""
+"""The work at hand: its session, the model built from its document, the chosen template. Every change goes through here."""
 
 from __future__ import annotations
 
@@ -27,20 +27,20 @@ from workbook.template.shape import Shape
 from workbook.texts import _
 from workbook.units import Unit
 
-_ONE_STEP = 1.5  # s within which the same number changed again is the same step
+_ONE_STEP = 1.5  # s within which another change of the same number counts as the same step
 
 
 def _nothing(edit: Edit) -> bool:
-    """Whether an edit leaves everything as it is."""
+    """Whether an edit changes nothing."""
     return all(change.before == change.after for change in edit.changes)
 
 
 class Work(QObject):
-    """Every change goes through the session as an edit; pages refresh when they are told of it, not from each other."""
+    """Every change goes through the session as an edit; pages refresh on the signal, not from each other."""
 
     changed = Signal(object)  # a Changed
-    trouble = Signal(str, object)  # what could not be done, and a StorageTrouble
-    refused = Signal()  # a change was not made: what was typed goes back
+    trouble = Signal(str, object)  # the title, and a StorageTrouble
+    refused = Signal()  # a change was not made: fields show the old value again
     said = Signal(str)  # a sentence for the status line
 
     def __init__(self, session: Session, look: Look, before: Model | None = None) -> None:
@@ -49,10 +49,10 @@ class Work(QObject):
         self.model: Model = shaped(job_of(session.document), before)
         self.unit: Unit = self.model.job.unit
         self.chosen = self.model.job.keys[0]
-        self.revision = 0  # counts changes, so that a layout knows whether it is of today
+        self.revision = 0  # counts changes, so that a layout knows whether it is up to date
         self._last = ("", 0.0)  # the number changed last, and when
-        self._held, self._done = False, -1  # whether a number is held, and the steps done when it was taken
-        self._stamp = Stamp("", "")  # of what is being counted
+        self._held, self._done = False, -1  # whether a number is held, and the steps done when the hold began
+        self._stamp = Stamp("", "")  # of the count being entered
 
     @property
     def record(self) -> TemplateRecord:
@@ -66,7 +66,7 @@ class Work(QObject):
 
     @property
     def chosen_template(self) -> AnyTemplate:
-        """The chosen template as it is shown."""
+        """The chosen template as shown."""
         return self.model.job.template(self.chosen)
 
     @property
@@ -76,61 +76,62 @@ class Work(QObject):
 
     @property
     def bar(self) -> float:
-        """Thickness of the bar that blades of the chosen template are made of."""
+        """The thickness in mm of the bar for blades of the chosen template."""
         return self.model.in_hand(self.chosen).thickness
 
     def choose(self, key: str) -> None:
-        """Puts a template on the board."""
+        """Put a template on the board."""
         if key != self.chosen:
             ended = self._end_preview()
             self.chosen = key
             self._tell(Changed(template=ended, chosen=True))
 
     def _tell(self, change: Changed) -> None:
-        """Tells those who show what changed."""
+        """Emit what changed."""
         self.revision += change.shapes
         self.changed.emit(change)
 
     def do(self, edit: Edit, *, same_step: bool = False) -> bool:
-        """Makes an edit; False, and nothing changed, when it could not be kept."""
+        """Make an edit. Return False, with nothing changed, when it could not be kept."""
         return self.made(edit, lambda: self.session.edit(edit, now(), same_step=same_step))
 
     def keeping(self, edit: Edit) -> Callable[[], None]:
-        """What keeps a large edit of the work as it is now, to be done beside the window; `made` is told what it came to."""
+        """Build the function that keeps a large edit of the present work beside the window; pass the result to `made`."""
         session = self.session
         return lambda: session.edit(edit, now())
 
     def made(self, edit: Edit, keep: Callable[[], Model | None]) -> bool:
-        """The same of an edit that `keep` keeps, or that was kept beside the window: then it raises what that came to. It returns
-        the job of the work then, if that was found too.
+        """Make an edit that `keep` keeps, or follow one kept beside the window, whose error `keep` raises.
+
+        `keep` returns the model of the new work, if it was built too. Returns False when the edit could not be kept.
         """
         self._last = ("", 0.0)
         try:
-            found = keep()
+            model = keep()
         except (StorageTrouble, NotTaken) as trouble:
             self.trouble.emit(_("The change could not be kept"), trouble)
             self.refused.emit()
             return False
-        self._follow(edit, found)
+        self._follow(edit, model)
         return True
 
     def undo(self) -> None:
-        """Takes the last step back."""
+        """Undo the last step."""
         self._step(self.session.undo, _("Undone"))
 
     def redo(self) -> None:
-        """Does the next step again."""
+        """Redo the next step."""
         self._step(self.session.redo, _("Done again"))
 
-    def go_to(self, done: int) -> None:
-        """Undoes or does again until so many steps of the history are done."""
-        while self.session.done > done and self._step(self.session.undo, _("Undone")):
+    def go_to(self, position: int) -> None:
+        """Undo or redo until `position` steps of the history are done."""
+        while self.session.done > position and self._step(self.session.undo, _("Undone")):
             pass
-        while self.session.done < min(done, len(self.session.steps)) and self._step(self.session.redo, _("Done again")):
+        while self.session.done < min(position, len(self.session.steps)) and self._step(self.session.redo, _("Done again")):
             pass
 
     def _step(self, move: Callable[[], Edit | None], word: str) -> bool:
-        """Whether a step was taken."""
+        """Undo or redo one step; return whether a step was taken."""
         self._last = ("", 0.0)
         try:
             edit = move()
@@ -153,19 +154,19 @@ class Work(QObject):
         return True
 
     def _follow(self, edit: Edit, model: Model | None = None) -> None:
-        """Brings what follows from the document up to date, and tells those who show it. `model`: its model, if that is known."""
-        one = (edit.changes[0].before, edit.changes[0].after) if len(edit.changes) == 1 else (None, None)
-        if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
-            same_bar = (one[0].ground_from, one[0].bar) == (one[1].ground_from, one[1].bar)
-            if one[0].template.name == one[1].template.name and same_bar:
-                self.model = with_template(self.model, one[1].id, numbered(self.session.document, one[1]))
+        """Update the model after an edit and emit the change. `model`: the new model, if already built."""
+        pair = (edit.changes[0].before, edit.changes[0].after) if len(edit.changes) == 1 else (None, None)
+        if isinstance(pair[0], TemplateRecord) and isinstance(pair[1], TemplateRecord):
+            same_bar = (pair[0].ground_from, pair[0].bar) == (pair[1].ground_from, pair[1].bar)
+            if pair[0].template.name == pair[1].template.name and same_bar:
+                self.model = with_template(self.model, pair[1].id, numbered(self.session.document, pair[1]))
                 self._tell(Changed(template=True, history=True))
                 return
         change = self._everything(model) if edit.changes else Changed()
         self._tell(change._replace(history=True))
 
     def _everything(self, model: Model | None) -> Changed:
-        """The whole job anew, if it is another; the choice stays where it can."""
+        """Rebuild the model if the job has changed; keep the chosen template if it still exists."""
         job, unit = model.job if model else job_of(self.session.document), self.model.job.unit
         if job == replace(self.model.job, defaults=()):
             return Changed()
@@ -177,64 +178,65 @@ class Work(QObject):
         return Changed(job=True, chosen=moved, unit=other_unit)
 
     def preview(self, template: Template) -> None:
-        """Shows the chosen template as it would be; the document stays as it is until an edit makes it so."""
+        """Show the chosen template as it would be; the document changes only with an edit."""
         self.model = with_template(self.model, self.chosen, self.as_chosen(template))
         self._tell(Changed(template=True))
 
     def _end_preview(self) -> bool:
-        """What was only shown of the chosen template, and is not kept, goes; False where nothing was."""
-        kept = numbered(self.session.document, self.record)
-        if self.chosen_template == kept:
+        """Drop a preview of the chosen template. Return False if there was none."""
+        template = numbered(self.session.document, self.record)
+        if self.chosen_template == template:
             return False
-        self.model = with_template(self.model, self.chosen, kept)
+        self.model = with_template(self.model, self.chosen, template)
         return True
 
     def as_chosen(self, template: Template) -> Template:
-        """A template under the chosen one's name and revision."""
+        """A template with the chosen one's name and revision."""
         return replace(template, name=self.name, revision=self.chosen_template.revision)
 
     def stamp(self) -> Stamp:
-        """For a new entry of the ledger."""
+        """A stamp for a new entry of the ledger."""
         return Stamp(new_id(), now())
 
     def hold(self, on: bool) -> None:
-        """While a number is held, however long, all that is done with it is one step."""
+        """Start or end holding a number: all changes while it is held are one step."""
         self._held, self._done = on, self.session.done
         if on and time.monotonic() - self._last[1] > _ONE_STEP:
             self._last = ("", 0.0)
 
     def give_up(self) -> None:
-        """What was being typed does not count: what is left of the step it made, where it was kept in other letters, goes."""
+        """Forget the step made by unfinished typing."""
         if self._last[0] and self.session.done == self._done + 1:
             self.forget()
 
     def forget(self) -> None:
-        """The last step goes, as if it had not been made."""
+        """Remove the last step as if it had not been made."""
         self._step(self.session.forget, "")
 
-    def _goes_on(self, what: str) -> bool:
-        """Whether what is done to a number goes on with the last step."""
-        return self._last[0] == what and (self._held or time.monotonic() - self._last[1] < _ONE_STEP)
+    def _goes_on(self, key: str) -> bool:
+        """Whether a change of a number continues the last step."""
+        return self._last[0] == key and (self._held or time.monotonic() - self._last[1] < _ONE_STEP)
 
-    def merge_count(self, what: str, make: Callable[[Document, Stamp], Edit]) -> None:
-        """Makes an edit that is booked where it changes a count; while it goes on with the last one it takes its place, so that
-        a count is booked once and not at every key.
+    def merge_count(self, key: str, make: Callable[[Document, Stamp], Edit]) -> None:
+        """Make an edit that is booked if it changes a count.
+
+        While it continues the last edit it replaces it, so that a count is booked once and not at every key.
         """
-        document, same = self.session.document, self._goes_on(what)
+        document, same = self.session.document, self._goes_on(key)
         last = self.session.last_edit if same else None
         back = last.inverse if last is not None else Edit(said(""), ())
         self._stamp = self._stamp if same else self.stamp()
-        self._again(what, joined(back, make(document.applied(back), self._stamp)), same=same)
+        self._again(key, joined(back, make(document.applied(back), self._stamp)), same=same)
 
-    def merge_edit(self, what: str, edit: Edit) -> None:
-        """Makes an edit of one number; together with the last one, if that was of the same number and a moment ago."""
-        self._again(what, edit, same=self._goes_on(what))
+    def merge_edit(self, key: str, edit: Edit) -> None:
+        """Make an edit of one number, joined with the last one if that changed the same number a moment ago."""
+        self._again(key, edit, same=self._goes_on(key))
 
-    def _again(self, what: str, edit: Edit, *, same: bool) -> None:
+    def _again(self, key: str, edit: Edit, *, same: bool) -> None:
         if _nothing(edit):
             return
         if same and (before := self.session.last_edit) is not None and _nothing(joined(before, edit)):
-            self.forget()  # as it was before: no step of the history
+            self.forget()  # back to the old value: no step of the history
             return
         if self.do(edit, same_step=same):
-            self._last = (what, time.monotonic())
+            self._last = (key, time.monotonic())

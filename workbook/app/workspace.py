@@ -1,4 +1,4 @@
-"""What a maker does with templates and settings, and the desks for all else: what the pages of the window ask."""
+"""What a maker does with templates and settings, for the pages of the window; orders and layouts have desks of their own."""
 
 from __future__ import annotations
 
@@ -38,48 +38,48 @@ _LONGEST_NAME = 60  # letters
 
 
 class Workspace(Work):
-    """The work at hand with all that is done to it."""
+    """The work at hand and the changes to it."""
 
     @cached_property
     def typed(self) -> dict[str, str]:
-        """What stands in lines of the pages and is not added yet, by their names."""
+        """Unfinished lines of the pages, by line name."""
         return lines_typed(self.session.path or self.session.file)
 
     @cached_property
     def orders(self) -> OrderDesk:
-        """What is done with orders."""
+        """Changes to orders."""
         return orders.OrderDesk(self)
 
     @cached_property
     def layouts(self) -> LayoutDesk:
-        """What is done with layouts and with what is to be made."""
+        """Changes to layouts and to what is to be made."""
         return layouts.LayoutDesk(self)
 
     def edit(self, path: str, value: Any) -> None:
-        """Changes one parameter of the chosen template; its shape and checks follow."""
+        """Change one parameter of the chosen template; its shape and checks follow."""
         if isinstance(self.chosen_template, Template):
             self.merge_edit(f"{self.chosen} {path}", templates.set_parameter(self.session.document, self.chosen, path, value))
 
     def set_thickness(self, thickness: float) -> None:
-        """Changes the bar thickness of the chosen template, of whichever kind."""
+        """Change the bar thickness in mm of the chosen template, of either kind."""
         self.merge_edit(f"{self.chosen} thickness", templates.set_thickness(self.session.document, self.chosen, thickness))
 
     def add_family(self, family_id: str) -> None:
-        """Adds a family's template to the shelf under a name of its own, and chooses it."""
+        """Add a family's template to the shelf under a name of its own, and choose it."""
         self._add(self.family_of(family_id))
 
     def family_of(self, family_id: str) -> Template:
-        """A family's template; with inches first, in sizes an inch rule has and of bars that are sold so."""
-        made = family(family_id)
-        return made if HABITS[self.unit].metric else in_inches(made)
+        """A family's template; with inches first, in sizes of an inch rule and for bars sold in inches."""
+        template = family(family_id)
+        return template if HABITS[self.unit].metric else in_inches(template)
 
     def add_outline(self, outline: DrawnTemplate, name: str) -> None:
-        """Adds an outline from a file to the shelf, for bars as thick as the chosen template's, and chooses it."""
+        """Add an outline from a file to the shelf, for bars as thick as the chosen template's, and choose it."""
         thickness = thickness_of(self.chosen_template)
         self._add(replace(outline, name=name, thickness=thickness))
 
     def add_template(self, template: Template, name: str) -> None:
-        """Adds a template of one's own making to the shelf, and chooses it."""
+        """Add a template built elsewhere to the shelf, and choose it."""
         self._add(replace(template, name=name))
 
     def _add(self, template: AnyTemplate) -> None:
@@ -87,79 +87,81 @@ class Workspace(Work):
         if not self.do(templates.add_template(self.session.document, template, id_)):
             return
         self.choose(id_)
-        wanted = f"{reading(thickness_of(template), self.unit)} {self.unit}"
+        thickness = f"{reading(thickness_of(template), self.unit)} {self.unit}"
         fits = any(suits(job, template, bar.steel, bar) for bar in job.bars)
-        missing = _("No bar here is about {wanted} thick: change its thickness, or add a bar on the page Stock.", wanted=wanted)
+        missing = _(
+            "No bar here is about {wanted} thick: change its thickness, or add a bar on the page Stock.", wanted=thickness
+        )
         self.said.emit(f"{self.name} is on the shelf. {'Drag it to Lay out to have one made.' if fits else missing}")
 
     @property
     def tags(self) -> tuple[str, ...]:
-        """The words that the chosen template is found by."""
+        """The tags that the chosen template is found by."""
         return self.record.tags
 
     def set_tags(self, words: str) -> None:
-        """Other words for the chosen template, parted by commas."""
+        """Set the tags of the chosen template from words separated by commas."""
         self.do(templates.set_tags(self.session.document, self.chosen, words.split(",")))
 
     def duplicate(self) -> None:
-        """A copy of the chosen template, which is then chosen."""
+        """Copy the chosen template and choose the copy."""
         id_ = new_id()
         if self.do(templates.duplicate(self.session.document, self.chosen, id_)):
             self.choose(id_)
 
     def rename(self, name: str) -> None:
-        """Another name for the chosen template."""
-        asked = name.strip()[:_LONGEST_NAME].strip()
-        if not asked:
+        """Rename the chosen template."""
+        new_name = name.strip()[:_LONGEST_NAME].strip()
+        if not new_name:
             self.said.emit(_("A name is wanted: {chosen} keeps its own.", chosen=self.name))
-        elif self.do(templates.rename(self.session.document, self.chosen, asked)) and self.name != asked:
-            self.said.emit(_("There is another {asked}: this one is {chosen} now.", asked=asked, chosen=self.name))
+        elif self.do(templates.rename(self.session.document, self.chosen, new_name)) and self.name != new_name:
+            self.said.emit(_("There is another {asked}: this one is {chosen} now.", asked=new_name, chosen=self.name))
 
     def remove(self) -> None:
-        """Takes the chosen template off the shelf; the last one stays."""
+        """Take the chosen template off the shelf; the last one stays."""
         if len(self.model.job.templates) < 2:
             self.said.emit(_("The last template stays: a workbook has at least one."))
             return
         self.do(templates.remove(self.session.document, self.chosen))
 
     def reshape(self, after: Template, action: Action) -> bool:
-        """Several parameters or holes of the chosen template changed at once; `action`: what was done, but for its name."""
+        """Change several parameters or holes of the chosen template at once; `action` leaves out its name."""
         return self.do(templates.reshape(self.session.document, self.chosen, after, action))
 
     def take_back(self, revision: Revision) -> None:
-        """The template as it was in a revision."""
+        """Restore the template from a revision."""
         self.do(templates.take_back(self.session.document, revision.id))
 
     def revisions(self) -> list[Revision]:
         """The revisions kept of the chosen template, oldest first."""
         return revisions_of(self.session.document, self.chosen)
 
-    def keep_revision(self, key: str, why: str, note: str = "") -> bool:
-        """Keeps a template as it is now, since it is printed or cut; False where that could not be kept: then nothing may leave.
+    def keep_revision(self, key: str, reason: str, note: str = "") -> bool:
+        """Keep a template as it is now, because it is printed or cut. Return False, and nothing may be written, if that fails.
 
-        What is only looked at may be printed without.
+        Work opened to look at may be printed without.
         """
-        edit = templates.keep_revision(self.session.document, key, new_id(), now(), why, note)
+        edit = templates.keep_revision(self.session.document, key, new_id(), now(), reason, note)
         return self.session.read_only or self.do(edit)
 
     def change_settings(self, key: str, value: Any = None, **changes: Any) -> None:
-        """Other settings of the workbook; `key` and `value`: what changes, as the history tells it."""
+        """Change settings of the workbook; `key` and `value` say what changes, for the history."""
         settings: SettingsRecord = replace(self.session.document.settings, **changes)
         self.merge_edit(key, whole.change_settings(self.session.document, settings, key, value))
 
     def change_tools(self, key: str, value: Any = None, **changes: Any) -> None:
-        """Other tools."""
+        """Change tools."""
         owned = replace(self.session.document.tools.owned, **changes)
         self.merge_edit(key, whole.change_tools(self.session.document, owned, key, value))
 
     def seen_as(self, look: Look) -> Workspace:
-        """The same work for a window built anew in another look; nobody listens to it yet."""
+        """The same work in another look, for a window built anew; no signal is connected yet."""
         other = Workspace(self.session, look, self.model)
         other.unit, other.chosen, other.revision, other.typed = self.unit, self.chosen, self.revision, self.typed
         return other
 
     def choose_unit(self, unit: Unit) -> None:
-        """Lengths in another unit first, from now on; of a workbook that is only looked at, for now."""
+        """Show lengths in another unit first from now on; in work opened to look at, until it is closed."""
         if self.session.read_only:
             self.use_unit(unit)
         elif unit != self.session.document.settings.unit:
@@ -168,12 +170,12 @@ class Workspace(Work):
             self.use_unit(unit)
 
     def use_unit(self, unit: Unit) -> None:
-        """Shows lengths in another unit first."""
+        """Show lengths in another unit first."""
         self.unit = unit
         self._tell(Changed(unit=True))
 
     def work_on(self, session: Session, model: Model | None = None) -> None:
-        """Other work; the present one is ended by whoever asks. `model`: its model, where that was made already."""
+        """Switch to other work; the caller ends the present one. `model`: its model, if already built."""
         self.session = session
         self.model = model or shaped(job_of(session.document))
         self.unit, self.chosen = self.model.job.unit, self.model.job.keys[0]

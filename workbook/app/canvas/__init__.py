@@ -1,1 +1,1 @@
-"""Painting neutral drawings, and the widgets that show them."""
+"""Widgets that show drawings, and the code that paints them."""

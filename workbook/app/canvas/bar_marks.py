@@ -1,4 +1,4 @@
-"""What stands on and under a bar: the length of its offcut, and the ordinates of its blanks, measured from end A."""
+"""Marks on and under a bar: the length of its offcut, and the ordinates of its blanks, measured from end A."""
 
 from collections.abc import Sequence
 
@@ -14,7 +14,7 @@ from workbook.units import Unit, built, show
 
 
 def paint_offcut(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, room: QRectF) -> None:
-    """Hatched, with its length where there is room for the words."""
+    """Hatch the offcut in `room` (pixels) and label it with its length where the text fits."""
     if room.width() < 2:
         return
     painter.setPen(look.pen("extension", "rim"))
@@ -29,8 +29,10 @@ def paint_offcut(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, room:
 
 
 def paint_ordinates(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, k: float, corner: QPointF) -> None:
-    """Both ends of every blank under a bar, whose lower corner at end A is given, `k` pixels to the mm: moved apart so that none
-    meet; in two rows where one is too short.
+    """Paint the ordinates of both ends of every blank under a bar.
+
+    `corner`: the bar's lower corner at end A; `k`: pixels per mm. Labels are moved apart so that none overlap. Where one row is
+    too short they take two; where two are too short they are left out.
     """
     places = sorted({round(x, 1) for blank in plan.blanks for x in blank.span})
     marks = [(corner.x() + x * k, built(show(x, unit))) for x in places]
@@ -43,7 +45,7 @@ def paint_ordinates(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, k:
 
 
 def _row(painter: QPainter, look: Look, marks: Sequence[tuple[float, str]], bottom: float, down: int) -> None:
-    """Some ordinates in a row so far under the bar."""
+    """Paint a row of ordinates, `down` unscaled pixels below the bar."""
     widths = [text_width(look, text, 9) for _, text in marks]
     centres = spread([at for at, _ in marks], widths, 7, 2, painter.viewport().width() - 2)
     painter.setPen(look.pen("extension", "soft"))

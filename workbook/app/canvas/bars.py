@@ -1,4 +1,4 @@
-"""Bars with their blanks, drawn to one scale as they lie, with ordinates under each."""
+"""Bars with their blanks, drawn to one scale in position, with ordinates under each."""
 
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -21,14 +21,14 @@ from workbook.texts import _, ngettext
 from workbook.units import Unit, built, counted, reading, show
 
 _MARGIN = 26
-_NO_BAR = 1000.0  # mm of a bar that is not there
+_NO_BAR = 1000.0  # mm, the length assumed when there are no bars
 _FAR = 4  # px a blank is dragged before it moves
 _ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
 _LETTERS = {Qt.Key.Key_R: "turn", Qt.Key.Key_F: "flip", Qt.Key.Key_C: "clear"}
 
 
 class Ghost(Struct, frozen=True):
-    """A blank in hand: the bar it is over, its outline there (mm), whether it may lie so, and the words beside it."""
+    """A blank being dragged: the bar it is over, its outline there (mm), whether its position is allowed, and its label."""
 
     bar: int
     shape: QPolygonF
@@ -37,21 +37,21 @@ class Ghost(Struct, frozen=True):
 
 
 class BarsView(ReadableCanvas):
-    """All bars of a layout under each other.
+    """All bars of a layout, one below another.
 
-    A click or the arrow keys choose a blank; the space bar or a second click pins it or lets it go. It is dragged with the
-    mouse, or moved with Shift and the arrow keys; R turns it, F flips it, C moves it clear.
+    A click or the arrow keys choose a blank; the space bar or a second click pins or unpins it. Drag it with the mouse, or
+    move it with Shift and the arrow keys; R turns it, F flips it, C moves it clear.
     """
 
     chosen_changed = Signal()
     taken = Signal(int, int)  # bar and blank: a drag begins
-    dragged = Signal(int, float, float)  # to this bar, by so many mm along and across it
+    dragged = Signal(int, float, float)  # target bar, and the offset along and across it in mm
     dropped = Signal()
     put_back = Signal()
     asked = Signal(str)  # "turn", "flip", "clear", "up" or "down" to another bar
-    nudged = Signal(int, int)  # by so many steps
+    nudged = Signal(int, int)  # steps along and across the bar
     pin_wanted = Signal(int, int)  # bar and blank, from 0
-    menu_wanted = Signal(int, int, QPoint)  # the same (blank -1: none), and where on the screen
+    menu_wanted = Signal(int, int, QPoint)  # bar, blank (-1: none) and position on the screen
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -60,14 +60,14 @@ class BarsView(ReadableCanvas):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         self._look, self.plans, self._unit = look, (), "in"  # type: tuple[Look, Sequence[BarPlan], Unit]
         self._prices: Sequence[str] = ()
-        self._longest = _NO_BAR  # mm, of all bars
+        self._longest = _NO_BAR  # mm, the longest bar
         self._shapes: list[list[QPolygonF]] = []
-        self._spots: list[tuple[int, int]] = []  # bars (-1 for the blank) and blanks, as they are read
+        self._spots: list[tuple[int, int]] = []  # (bar, blank) in reading order; blank -1 is the bar itself
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.chosen: tuple[int, int] | None = None
         self._pinned: Spots = frozenset()
         self._clashing: Spots = frozenset()
-        self._press: tuple[QPointF, tuple[int, int], bool] | None = None  # where, on what, whether it was chosen before
+        self._press: tuple[QPointF, tuple[int, int], bool] | None = None  # position, bar and blank, whether it was already chosen
         self._dragging = False
         self.ghost: Ghost | None = None
 
@@ -79,14 +79,14 @@ class BarsView(ReadableCanvas):
         pinned: Spots = frozenset(),
         clashing: Spots = frozenset(),
     ) -> None:
-        """Shows a layout's bars, which of its blanks are pinned and which lie too near to something."""
+        """Show a layout's bars and mark the blanks that are pinned or lie too close to something."""
         self._clashing, self.ghost = clashing, None
         if plans != self.plans:
             self.chosen = None
-        drawn = {id(plan): shapes for plan, shapes in zip(self.plans, self._shapes, strict=True)}
-        parts = {_at(blank): part for plan in self.plans for blank, part in zip(plan.blanks, drawn[id(plan)], strict=True)}
+        by_plan = {id(plan): shapes for plan, shapes in zip(self.plans, self._shapes, strict=True)}
+        by_blank = {_at(blank): part for plan in self.plans for blank, part in zip(plan.blanks, by_plan[id(plan)], strict=True)}
         self._shapes = [
-            drawn.get(id(plan)) or [parts.get(_at(blank)) or _polygon(blank) for blank in plan.blanks] for plan in plans
+            by_plan.get(id(plan)) or [by_blank.get(_at(blank)) or _polygon(blank) for blank in plan.blanks] for plan in plans
         ]
         self.plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
         self._longest = max((plan.size[2] for plan in plans), default=_NO_BAR)
@@ -96,11 +96,11 @@ class BarsView(ReadableCanvas):
         self.update()
 
     def sizeHint(self) -> QSize:
-        """As high as all bars take."""
+        """A size high enough for all bars."""
         return QSize(600, self._height())
 
     def resizeEvent(self, event: object) -> None:
-        """Another width, another scale and height."""
+        """Update the height, since a new width changes the scale."""
         self.setMinimumHeight(self._height())
 
     def _in_words(self, bar: int, blank: int) -> str:
@@ -112,18 +112,18 @@ class BarsView(ReadableCanvas):
         return _("bar {number}: {blanks}", number=self.plans[bar].number, blanks=blanks)
 
     def choose(self, bar: int, blank: int) -> None:
-        """Chooses a blank."""
+        """Choose a blank and emit `chosen_changed`."""
         self.chosen = (bar, blank)
         self.update()
         self.tell_chosen()
         self.chosen_changed.emit()
 
     def part_count(self) -> int:
-        """How many bars and blanks."""
+        """The number of bars and blanks."""
         return len(self._spots)
 
     def painted_part(self, number: int) -> PaintedPart:
-        """A bar, or behind it one of the blanks on it."""
+        """The part with this number: a bar, followed by each of its blanks."""
         bar, i = self._spots[number]
         plan = self.plans[bar]
         if i < 0:
@@ -151,18 +151,18 @@ class BarsView(ReadableCanvas):
         )
 
     def part_at(self, place: QPointF) -> int:
-        """The blank at a place, or the bar."""
+        """The number of the blank at a place, or of the bar where there is no blank."""
         return self._number(self.at(place))
 
     def chosen_part(self) -> int:
-        """The blank that is chosen."""
+        """The number of the chosen blank; -1 if none."""
         return self._number(self.chosen)
 
     def _number(self, spot: tuple[int, int] | None) -> int:
         return self._spots.index(spot) if spot in self._spots else -1
 
     def _seen(self, bar: int, box: QRectF) -> QRectF:
-        """A box on a bar, mm from its lower corner at end A, as it is on the canvas."""
+        """Convert a box on a bar, in mm from its lower corner at end A, to pixels of the canvas."""
         k, base = self.scale(), self._base(bar) + self._look.px(26)
         return QRectF(self._look.px(_MARGIN) + box.left() * k, base - box.bottom() * k, box.width() * k, box.height() * k)
 
@@ -170,7 +170,7 @@ class BarsView(ReadableCanvas):
         return lambda: self.menu_wanted.emit(bar, blank, self.mapToGlobal(place.center().toPoint()))
 
     def at(self, place: QPointF) -> tuple[int, int] | None:
-        """The bar at a place of the widget and the blank there, -1 where there is none; None between bars."""
+        """The bar and the blank at a place of the widget; -1 for no blank, None between bars."""
         y, k = float(self._look.px(10)), self.scale()
         for b, plan in enumerate(self.plans):
             if y <= place.y() < y + self._row(plan):
@@ -182,7 +182,7 @@ class BarsView(ReadableCanvas):
         return None
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Chooses the blank under the pointer, and takes hold of it."""
+        """Choose the blank under the pointer and prepare to drag it."""
         hit = self.at(event.position())
         if event.button() == Qt.MouseButton.LeftButton and hit is not None and hit[1] >= 0:
             self._press = (event.position(), hit, hit == self.chosen)
@@ -190,22 +190,22 @@ class BarsView(ReadableCanvas):
                 self.choose(*hit)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Drags the blank that is held, on its bar or to another."""
+        """Drag the blank along its bar or to another one."""
         if self._press is None:
             return
         start, (bar, blank), _ = self._press
-        by = event.position() - start
-        if not self._dragging and by.manhattanLength() >= _FAR:
+        offset = event.position() - start
+        if not self._dragging and offset.manhattanLength() >= _FAR:
             self._dragging = True
             self.taken.emit(bar, blank)
         if self._dragging:
-            over = self.at(event.position())
-            to = over[0] if over is not None else bar
-            down = self._base(to) - self._base(bar)
-            self.dragged.emit(to, by.x() / self.scale(), (down - by.y()) / self.scale())
+            hit = self.at(event.position())
+            target = hit[0] if hit is not None else bar
+            down = self._base(target) - self._base(bar)
+            self.dragged.emit(target, offset.x() / self.scale(), (down - offset.y()) / self.scale())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Lets go of it; a blank that was chosen and not moved is pinned or let go."""
+        """End a drag; a click on a blank already chosen pins or unpins it."""
         press, dragging = self._press, self._dragging
         self._press, self._dragging = None, False
         if dragging:
@@ -214,7 +214,7 @@ class BarsView(ReadableCanvas):
             self.pin_wanted.emit(*press[1])
 
     def _by_hand(self, event: QKeyEvent) -> bool:
-        """Keys that move the chosen blank; whether it was one."""
+        """Handle a key that moves the chosen blank; return whether it was one."""
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         control = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
         step = _ARROWS.get(Qt.Key(event.key()))
@@ -232,7 +232,7 @@ class BarsView(ReadableCanvas):
         return True
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows choose a blank along the bar or on the next; the space bar pins it or lets it go."""
+        """Choose a blank along the bar or on the next with the arrow keys; pin or unpin it with the space bar."""
         order = [(b, i) for b, plan in enumerate(self.plans) for i in range(len(plan.blanks))]
         if not order:
             super().keyPressEvent(event)
@@ -243,8 +243,8 @@ class BarsView(ReadableCanvas):
             self.pin_wanted.emit(*self.chosen)
         elif event.key() in (Qt.Key.Key_Right, Qt.Key.Key_Left):
             step = 1 if event.key() == Qt.Key.Key_Right else -1
-            now = order.index(self.chosen) + step if self.chosen in order else 0
-            self.choose(*order[now % len(order)])
+            index = order.index(self.chosen) + step if self.chosen in order else 0
+            self.choose(*order[index % len(order)])
         elif event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
             step = 1 if event.key() == Qt.Key.Key_Down else -1
             bar = (self.chosen[0] + step) % len(self.plans) if self.chosen in order else 0
@@ -253,29 +253,29 @@ class BarsView(ReadableCanvas):
             super().keyPressEvent(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        """What can be done with the blank or the bar under the pointer, or with the chosen one."""
+        """Request the menu of the blank or bar under the pointer, or of the chosen blank."""
         by_key = event.reason() == QContextMenuEvent.Reason.Keyboard
         hit = self.chosen if by_key else self.at(QPointF(event.pos()))
         if hit is not None:
             self.menu_wanted.emit(*hit, event.globalPos())
 
     def scale(self) -> float:
-        """Pixels to the mm: the longest bar fills the width."""
+        """Pixels per mm; the longest bar fills the width."""
         return max(self.width() - 2 * self._look.px(_MARGIN), 100) / self._longest
 
     def show_ghost(self, ghost: Ghost | None) -> None:
-        """Shows where a blank in hand would lie; only the rows it was and is on are painted again."""
-        for one in (self.ghost, ghost):
-            if one is not None:
-                self.update(0, round(self._top(one.bar)) - 2, self.width(), round(self._row(self.plans[one.bar])) + 4)
+        """Show where a dragged blank would lie; repaint only the rows affected."""
+        for each in (self.ghost, ghost):
+            if each is not None:
+                self.update(0, round(self._top(each.bar)) - 2, self.width(), round(self._row(self.plans[each.bar])) + 4)
         self.ghost = ghost
 
     def _top(self, bar: int) -> float:
-        """Where a bar's row begins."""
+        """The top of a bar's row, in pixels."""
         return self._look.px(10) + sum(self._row(plan) for plan in self.plans[:bar])
 
     def _base(self, bar: int) -> float:
-        """The height of a bar's lower edge, less what all rows have alike."""
+        """The y of a bar's lower edge in pixels, less the offset common to all rows."""
         return self._top(bar) + self.plans[bar].size[1] * self.scale()
 
     def _row(self, plan: BarPlan) -> float:
@@ -285,10 +285,10 @@ class BarsView(ReadableCanvas):
         return round(sum(self._row(plan) for plan in self.plans)) + self._look.px(16)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Every bar that shows."""
+        """Paint the bars inside the exposed area."""
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("board"))
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, not self._dragging)  # a frame of a drag is soon gone
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, not self._dragging)  # a drag's frames are short-lived
         y, top, bottom = float(look.px(10)), event.rect().top(), event.rect().bottom()
         for b, (plan, shapes, price) in enumerate(zip(self.plans, self._shapes, self._prices, strict=True)):
             row = self._row(plan)
@@ -321,7 +321,7 @@ class BarsView(ReadableCanvas):
         paint_ordinates(painter, look, plan, self._unit, k, QPointF(left, top + tall))
 
     def _marks(self, painter: QPainter, bar: int, y: float) -> None:
-        """The chosen blank in a wider line, and a pin on those that are pinned."""
+        """Paint the chosen blank with a wider line, clashing blanks hatched, and a pin on pinned ones."""
         look, k, plan = self._look, self.scale(), self.plans[bar]
         left, base = look.px(_MARGIN), y + look.px(26) + plan.size[1] * k
         if self.chosen is not None and self.chosen[0] == bar:
@@ -353,7 +353,7 @@ class BarsView(ReadableCanvas):
                 painter.drawPixmap(at, picture("pin", size, look.colour("steel_ink")))
 
     def _paint_ghost(self, painter: QPainter, ghost: Ghost, left: float, base: float) -> None:
-        """The blank in hand, red where it may not lie, with the gap beside it."""
+        """Paint the dragged blank, red where its position is not allowed, with its gap as text."""
         look, k = self._look, self.scale()
         tone = "blue" if ghost.clear else "stop"
         painter.save()
@@ -381,8 +381,8 @@ class BarsView(ReadableCanvas):
         letter(painter, look, QPointF(x, base), words, 9.75)
         x += text_width(look, words + "   ", 9.75)
         source = {"rack": _("from the rack"), "offcut": _("an offcut"), "buy": _("to buy")}[plan.source]
-        known = [f"{reading(v, unit)} {side}" for v, read, side in plan.sides if read]
-        source += _(", measured {names}", names=", ".join(known)) if known else ""
+        measurements = [f"{reading(v, unit)} {side}" for v, read, side in plan.sides if read]
+        source += _(", measured {names}", names=", ".join(measurements)) if measurements else ""
         count = ngettext("{count} blank   {price}", "{count} blanks   {price}", len(plan.blanks), price=price)
         right = min(max(left + wide, x + text_width(look, source + "    " + count, 9)), self.width() - look.px(8))
         room = right - x - text_width(look, count + "    ", 9)
@@ -391,7 +391,7 @@ class BarsView(ReadableCanvas):
 
 
 def _at(blank: Blank) -> tuple[int, Placement]:
-    """By what a blank on a bar is known again."""
+    """A key that identifies a blank on a bar from one layout to the next."""
     return id(blank.shape), blank.placement
 
 

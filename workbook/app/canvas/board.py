@@ -1,4 +1,4 @@
-"""The drawing board: pan, zoom, fit, true size; grid and pocket rule; draws a scene's marks at the zoom it has."""
+"""The drawing board: pan, zoom, fit and true size, with a grid and a pocket rule; draws a scene's marks at the current zoom."""
 
 from functools import partial
 from math import hypot
@@ -29,34 +29,34 @@ from workbook.units import HABITS
 
 _LEAST, _MOST = 0.1, 20.0
 _STEP = 1.15
-_STILL = 3  # px a press may wander and still be a click
+_STILL = 3  # px a press may move and still count as a click
 _ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
 
 
 def _spine(scene: Scene) -> float:
-    """How far the spine lies over the axis at the handle front, mm; 0 for an outline from a file."""
+    """The height of the spine above the axis at the handle front, mm; 0 for an outline from a file."""
     return scene.blank.template.handle.front / 2 if scene.blank.template is not None else 0.0
 
 
 def _rooms(scene: Scene) -> tuple[float, ...]:
-    """What the view must hold besides the knife."""
+    """The extra room the view needs besides the knife, below it and beside it."""
     return (*section_room(scene), *room_beside(scene))
 
 
 class Board(ReadableCanvas):
-    """Shows one template. `zoom` 1 is true size on a screen of 96 pixels to the inch."""
+    """A view of one template. `zoom` 1 is true size on a screen with 96 pixels per inch."""
 
     zoomed = Signal(float)
     pointed = Signal(str)  # what is under the pointer, in words
-    peg_chosen = Signal(str)  # "" when none is
+    peg_chosen = Signal(str)  # "": none
     peg_taken = Signal(str)
     peg_moved = Signal(str, float, float)  # to a place of the knife, mm
     peg_released = Signal(str)
     peg_put_back = Signal(str)
-    peg_nudged = Signal(str, int, int)  # by so many increments
+    peg_nudged = Signal(str, int, int)  # increments along x and y
     peg_removed = Signal(str)
-    asked = Signal(QPoint, str, float, float)  # for what can be done: where on the screen, at which peg or place of the knife
-    touched = Signal(float, float)  # twice, at a place of the knife where no peg is
+    asked = Signal(QPoint, str, float, float)  # for a menu: position on the screen, peg, place on the knife
+    touched = Signal(float, float)  # a double click on the knife away from pegs, mm
     roughed_out = Signal()  # a rough scene is on the screen
 
     def __init__(self, look: Look) -> None:
@@ -66,37 +66,37 @@ class Board(ReadableCanvas):
         self.setAccessibleDescription(_("Side view of the template. The table of holes and the panel hold the same numbers."))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 200)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # it paints its own ground: nothing under it need be
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # it paints its whole background, so Qt need not
         self._look, self.scene = look, None  # type: tuple[Look, Scene | None]
         self._marks: Drawing = ()
         self._stale = True
         self.zoom, self._centre = 1.0, QPointF(0, 0)  # centre: mm of the knife in the middle of the board
         self.fitted, self._grabbed = True, None  # type: tuple[bool, QPointF | None]
         self.rule_shown = True
-        self._rule: tuple[object, QPixmap] | None = None  # what it was drawn for, and its picture
-        self._seen_ground: object = None  # what the ground was painted for last
-        self._ground: QPixmap | None = None  # its picture, where it was painted for that twice
-        self._drag, self._off, self._under = "", QPointF(), ""  # the peg held, how far beside it the pointer took it
+        self._rule: tuple[object, QPixmap] | None = None  # cache key and picture
+        self._seen_ground: object = None  # cache key of the last background painted
+        self._ground: QPixmap | None = None  # its picture, once painted twice with the same key
+        self._drag, self._off, self._under = "", QPointF(), ""  # dragged peg, pointer offset (mm), words under the pointer
         self._pressed: QPointF | None = None
-        self._cancelled = False  # the last press put a peg back: it opens no menu
+        self._cancelled = False  # the last press put a peg back, so it opens no menu
         self.setMouseTracking(True)
 
     def show_scene(self, scene: Scene, look: Look) -> None:
-        """Shows another scene or the same one changed; the view stays where it is unless it was fitted."""
-        before = self.scene
-        other_knife = before is None or before.blank.name != scene.blank.name
-        other_knife = other_knife or (before is not None and self.fitted and _rooms(before) != _rooms(scene))
-        if before is not None and not other_knife:
-            self._centre += QPointF(0.0, _spine(scene) - _spine(before))  # the spine stays where it is seen
+        """Show a new or changed scene; the view stays where it is unless it was fitted."""
+        previous = self.scene
+        other_knife = previous is None or previous.blank.name != scene.blank.name
+        other_knife = other_knife or (previous is not None and self.fitted and _rooms(previous) != _rooms(scene))
+        if previous is not None and not other_knife:
+            self._centre += QPointF(0.0, _spine(scene) - _spine(previous))  # keep the spine at the same place on the screen
         self.scene, self._look = scene, look
         if other_knife or self.fitted:
             self.fit()
         self._redraw()
-        if scene.held and (before is None or before.held != scene.held):
+        if scene.held and (previous is None or previous.held != scene.held):
             self.tell_chosen()
 
     def fit(self) -> None:
-        """The whole knife with its dimensions in the middle."""
+        """Fit the whole knife and its dimensions in the middle of the board."""
         if self.scene is None:
             return
         x0, y0, x1, y1 = whole_extent(self.scene.blank)
@@ -112,7 +112,7 @@ class Board(ReadableCanvas):
         self._redraw()
 
     def true_size(self) -> None:
-        """Life size, on a screen that was measured, else on one of 96 pixels to the inch."""
+        """Zoom to life size on a measured screen, else on one with 96 pixels per inch."""
         zoom = self._look.screen / (PX_PER_MM * self._look.text)
         self._set_zoom(zoom, QPointF(self.width() / 2, self.height() / 2))
 
@@ -126,7 +126,7 @@ class Board(ReadableCanvas):
         self._redraw()
 
     def scale(self) -> float:
-        """Pixels to a mm of the knife."""
+        """Pixels per mm of the knife."""
         return self.zoom * PX_PER_MM * self._look.text
 
     def _to_knife(self, at: QPointF) -> QPointF:
@@ -134,16 +134,16 @@ class Board(ReadableCanvas):
         return QPointF(self._centre.x() + (at.x() - self.width() / 2) / k, self._centre.y() - (at.y() - self.height() / 2) / k)
 
     def origin(self) -> QPointF:
-        """Where the knife's origin lies, in pixels."""
+        """The position of the knife's origin, in pixels."""
         k = self.scale()
         return QPointF(self.width() / 2 - self._centre.x() * k, self.height() / 2 + self._centre.y() * k)
 
     def _redraw(self) -> None:
-        self._stale = True  # the marks are made when they are painted, once for however many changes
+        self._stale = True  # marks are rebuilt when painted, once for any number of changes
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Grid, knife, rule."""
+        """Paint the grid, the knife, its pegs and the rule."""
         painter = QPainter(self)
         self._paint_ground(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -158,33 +158,33 @@ class Board(ReadableCanvas):
                 self.roughed_out.emit()
 
     def _paint_rule(self, painter: QPainter) -> None:
-        """The rule, drawn once for as long as the zoom and the board are the same."""
+        """Paint the rule from a cached picture, redrawn only when the zoom or the board changes."""
         room, scale = QRectF(self.rect()), self.scale()
         place = rule_place(self._look, room, scale)
         if place.isEmpty():
             return
-        known = (self._look, room.size(), scale, self.devicePixelRatioF())
-        if self._rule is None or self._rule[0] != known:
+        key = (self._look, room.size(), scale, self.devicePixelRatioF())
+        if self._rule is None or self._rule[0] != key:
             ratio = self.devicePixelRatioF()
             size = (place.size() * ratio).toSize() + QSize(2, 2)
-            self._rule = (known, picture(size, ratio, lambda on_it: paint_rule(on_it, self._look, room, scale)))
+            self._rule = (key, picture(size, ratio, lambda p: paint_rule(p, self._look, room, scale)))
         painter.drawPixmap(place.topLeft(), self._rule[1])
 
     def _paint_ground(self, painter: QPainter) -> None:
-        """The ground with its grid: where the view stays, as in a drag, as a picture from the second time on."""
+        """Paint the background with its grid, from a cached picture once the view is painted twice unmoved, as in a drag."""
         step = self._grid_step()
-        known = (self._look, self.size(), self.devicePixelRatioF(), step, self.origin().x() % step, self.origin().y() % step)
-        if self._seen_ground != known:
-            self._seen_ground, self._ground = known, None
+        key = (self._look, self.size(), self.devicePixelRatioF(), step, self.origin().x() % step, self.origin().y() % step)
+        if self._seen_ground != key:
+            self._seen_ground, self._ground = key, None
             self._draw_ground(painter, step)
             return
         if self._ground is None:
-            ratio, under = self.devicePixelRatioF(), self._look.colour("board")
-            self._ground = picture(self.size() * ratio, ratio, partial(self._draw_ground, step=step), under)
+            ratio, background = self.devicePixelRatioF(), self._look.colour("board")
+            self._ground = picture(self.size() * ratio, ratio, partial(self._draw_ground, step=step), background)
         painter.drawPixmap(0, 0, self._ground)
 
     def _grid_step(self) -> float:
-        """Pixels between two lines: half an inch or a centimetre of the knife, not closer than 12."""
+        """Pixels between grid lines: half an inch or a centimetre of the knife, doubled until at least 12."""
         step = HABITS[self.scene.unit if self.scene else "mm"].grid * self.scale()
         while step < 12:
             step *= 2
@@ -205,65 +205,65 @@ class Board(ReadableCanvas):
         painter.drawLines(lines)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """A fitted view stays fitted."""
+        """Keep a fitted view fitted."""
         if self.fitted:
             self.fit()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """Zooms about the pointer; two fingers on a trackpad move the paper, with Ctrl they zoom."""
-        fingers = event.pixelDelta()
-        if not fingers.isNull() and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self._pan(fingers.x(), fingers.y())
+        """Zoom about the pointer; two fingers on a trackpad pan, or zoom with Ctrl."""
+        delta = event.pixelDelta()
+        if not delta.isNull() and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self._pan(delta.x(), delta.y())
             return
         turns = event.angleDelta().y() / 120
         self._set_zoom(self.zoom * _STEP**turns, event.position())
 
     def peg_at(self, place: QPointF) -> str:
-        """The peg under a place of the widget; "" where there is none. Of two that are near, the nearer."""
+        """The name of the peg nearest to a place of the widget and within reach; "" if there is none."""
         if self.scene is None:
             return ""
         reach, k, origin = self._look.size("reach") / 2, self.scale(), self.origin()
         holes = {hole.mark: hole.diameter / 2 * k for hole in self.scene.blank.holes}
-        found = []
+        candidates = []
         for peg in self.scene.pegs:
-            away = hypot(origin.x() + peg.at[0] * k - place.x(), origin.y() - peg.at[1] * k - place.y())
-            if away <= max(reach, holes.get(peg.name, 0.0)):
-                found.append((away, peg.name))
-        return min(found, default=(0.0, ""))[1]
+            distance = hypot(origin.x() + peg.at[0] * k - place.x(), origin.y() - peg.at[1] * k - place.y())
+            if distance <= max(reach, holes.get(peg.name, 0.0)):
+                candidates.append((distance, peg.name))
+        return min(candidates, default=(0.0, ""))[1]
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Takes hold of a peg, or of the paper; another button puts a peg back."""
+        """Start dragging a peg or panning; a second button during a drag puts the peg back."""
         self._cancelled = bool(self._drag)
         if self._drag:
             self._end_drag(put_back=True)
             return
-        peg = self.peg_at(event.position()) if event.button() != Qt.MouseButton.MiddleButton else ""
+        name = self.peg_at(event.position()) if event.button() != Qt.MouseButton.MiddleButton else ""
         if event.button() == Qt.MouseButton.RightButton:
-            self.peg_chosen.emit(peg)
+            self.peg_chosen.emit(name)
             return
-        self.peg_chosen.emit(peg)
-        if peg:
-            own = next(own for own in self.scene.pegs if own.name == peg) if self.scene else None
-            assert own is not None
-            self._drag = peg
-            self._off = QPointF(*own.at) - self._to_knife(event.position())
+        self.peg_chosen.emit(name)
+        if name:
+            peg = next(peg for peg in self.scene.pegs if peg.name == name) if self.scene else None
+            assert peg is not None
+            self._drag = name
+            self._off = QPointF(*peg.at) - self._to_knife(event.position())
             self._pressed = event.position()
-            self.peg_taken.emit(peg)
+            self.peg_taken.emit(name)
             return
         self._grabbed = event.position()
         self.setCursor(Qt.CursorShape.ClosedHandCursor)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Moves the peg or the paper; says what is under the pointer."""
+        """Move the peg or pan the view; otherwise report what is under the pointer."""
         if self._drag:
             if self._pressed is not None and (event.position() - self._pressed).manhattanLength() < _STILL:
-                return  # a click chooses, it does not move
+                return  # a click chooses a peg without moving it
             self._pressed, self.fitted = None, False  # the view stays under the pointer
-            to = self._to_knife(event.position()) + self._off
-            self.peg_moved.emit(self._drag, to.x(), to.y())
+            target = self._to_knife(event.position()) + self._off
+            self.peg_moved.emit(self._drag, target.x(), target.y())
         elif self._grabbed is not None:
-            moved = event.position() - self._grabbed
-            self._pan(moved.x(), moved.y())
+            shift = event.position() - self._grabbed
+            self._pan(shift.x(), shift.y())
             self._grabbed = event.position()
         else:
             self._hover(event.position())
@@ -278,7 +278,7 @@ class Board(ReadableCanvas):
             self.pointed.emit(words)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Lets go."""
+        """End the drag or the pan."""
         if self._drag:
             self._end_drag(put_back=False)
         self._grabbed = None
@@ -289,7 +289,7 @@ class Board(ReadableCanvas):
         (self.peg_put_back if put_back else self.peg_released).emit(peg)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Says where; on a peg it is a second press, and may be dragged on."""
+        """Report the place; on a peg, treat it as another press, which may start a drag."""
         if self.peg_at(event.position()):
             self.mousePressEvent(event)
         elif event.button() == Qt.MouseButton.LeftButton:
@@ -297,36 +297,36 @@ class Board(ReadableCanvas):
             self.touched.emit(at.x(), at.y())
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        """Asks what can be done: under the pointer, or by the keyboard with the peg that is chosen."""
-        peg, place, at = self.peg_at(QPointF(event.pos())), QPointF(event.pos()), event.globalPos()
+        """Request a menu for what is under the pointer, or from the keyboard for the chosen peg."""
+        name, place, at = self.peg_at(QPointF(event.pos())), QPointF(event.pos()), event.globalPos()
         if event.reason() == QContextMenuEvent.Reason.Keyboard and self.scene is not None:
-            peg = self.scene.held
-            own = next((each for each in self.scene.pegs if each.name == peg), None)
-            if own is not None:
-                at = self.mapToGlobal(self._seen_at(own).toPoint())
+            name = self.scene.held
+            peg = next((each for each in self.scene.pegs if each.name == name), None)
+            if peg is not None:
+                at = self.mapToGlobal(self._seen_at(peg).toPoint())
         if not self._drag and not self._cancelled:
-            self._ask(at, peg, place)
+            self._ask(at, name, place)
         self._cancelled = False
 
     def _ask(self, at: QPoint, peg: str, place: QPointF) -> None:
-        of_knife = self._to_knife(place)
-        self.asked.emit(at, peg, of_knife.x(), of_knife.y())
+        point = self._to_knife(place)
+        self.asked.emit(at, peg, point.x(), point.y())
 
     def _seen_at(self, peg: Peg) -> QPointF:
-        """Where a peg is on the board."""
+        """The position of a peg on the board, in pixels."""
         k, origin = self.scale(), self.origin()
         return QPointF(origin.x() + peg.at[0] * k, origin.y() - peg.at[1] * k)
 
     def part_count(self) -> int:
-        """How many pegs, holes among them."""
+        """The number of pegs, holes included."""
         return len(self.scene.pegs) if self.scene is not None else 0
 
     def part_at(self, place: QPointF) -> int:
-        """The peg at a place of the board."""
+        """The number of the peg at a place of the board; -1 if none."""
         return self._number(self.peg_at(place))
 
     def chosen_part(self) -> int:
-        """The peg that is held."""
+        """The number of the chosen peg; -1 if none."""
         return self._number(self.scene.held if self.scene is not None else "")
 
     def _number(self, name: str) -> int:
@@ -334,7 +334,7 @@ class Board(ReadableCanvas):
         return next((number for number, peg in enumerate(pegs) if peg.name == name), -1)
 
     def painted_part(self, number: int) -> PaintedPart:
-        """A peg, from the point back."""
+        """The peg with this number, counted from the point back."""
         scene = self.scene
         assert scene is not None
         peg = scene.pegs[number]
@@ -349,7 +349,7 @@ class Board(ReadableCanvas):
         )
 
     def reach(self) -> float:
-        """How near a curve is touched as good as on it, mm of the knife."""
+        """The distance within which a touch counts as on a curve, mm of the knife."""
         return self._look.size("reach") / 2 / self.scale()
 
     def _pan(self, dx: float, dy: float) -> None:
@@ -359,14 +359,14 @@ class Board(ReadableCanvas):
         self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Plus and minus zoom, 0 fits, 1 is true size; H goes from peg to peg; arrows move the chosen one, else the paper.
+        """Zoom with plus and minus, fit with 0, show true size with 1; step through the pegs with H.
 
-        Delete takes the chosen one out.
+        Arrows move the chosen peg, or pan when none is chosen; Delete removes it; Escape puts it back or clears the choice.
         """
         middle = QPointF(self.width() / 2, self.height() / 2)
         key, shift = Qt.Key(event.key()), bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        held = self.scene.held if self.scene is not None else ""
-        if key == Qt.Key.Key_Escape and (self._drag or held):
+        peg = self.scene.held if self.scene is not None else ""
+        if key == Qt.Key.Key_Escape and (self._drag or peg):
             self._end_drag(put_back=True) if self._drag else self.peg_chosen.emit("")
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
             self._set_zoom(self.zoom * _STEP, middle)
@@ -376,14 +376,14 @@ class Board(ReadableCanvas):
             self.fit()
         elif key == Qt.Key.Key_1:
             self.true_size()
-        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and held and not self._drag:
-            self.peg_removed.emit(held)
+        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and peg and not self._drag:
+            self.peg_removed.emit(peg)
         elif key == Qt.Key.Key_H:
             self._next_peg(-1 if shift else 1)
         elif key in _ARROWS:
             dx, dy = _ARROWS[key]
-            if held:
-                self.peg_nudged.emit(held, dx * (8 if shift else 1), dy * (8 if shift else 1))
+            if peg:
+                self.peg_nudged.emit(peg, dx * (8 if shift else 1), dy * (8 if shift else 1))
             else:
                 self._pan(-40 * dx, 40 * dy)
         else:
@@ -393,5 +393,5 @@ class Board(ReadableCanvas):
         if self.scene is None or not self.scene.pegs:
             return
         names = [peg.name for peg in self.scene.pegs]
-        now = names.index(self.scene.held) + step if self.scene.held in names else 0
-        self.peg_chosen.emit(names[now % len(names)])
+        index = names.index(self.scene.held) + step if self.scene.held in names else 0
+        self.peg_chosen.emit(names[index % len(names)])

@@ -1,4 +1,4 @@
-"""The Grind page's board: the knife from the side, edge up, from above and shaded, a section that slides along it, its states."""
+"""The Grind page's board: the knife from the side, edge up, from above and shaded, with a section that slides along it."""
 
 from collections.abc import Iterator
 from math import atan2, degrees
@@ -33,13 +33,13 @@ from workbook.template.shape import Shape, loops
 from workbook.texts import _
 from workbook.units import Unit
 
-_SHADE_AFTER = 25  # ms; the picture follows on a later frame
+_SHADE_AFTER = 25  # ms; the picture follows in a later frame
 _STEPS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
-_TURNS = {Qt.Key.Key_BracketLeft: 12.0, Qt.Key.Key_BracketRight: -12.0}  # degrees of the lamp
+_TURNS = {Qt.Key.Key_BracketLeft: 12.0, Qt.Key.Key_BracketRight: -12.0}  # degrees the lamp turns
 
 
 class GroundScene(Struct, frozen=True):
-    """What is shown: a blank with its bench settings, on a bar, the section's place along it (mm)."""
+    """A blank with its bench settings, the bar's thickness, and the position of the section along it (`at`, mm)."""
 
     blank: Shape
     bench: Bench
@@ -47,8 +47,8 @@ class GroundScene(Struct, frozen=True):
     clean_up: float
     unit: Unit
     at: float
-    over: bool = False  # the states over each other
-    step: float = 0.4  # of an arrow key, mm
+    over: bool = False  # draw the states over each other
+    step: float = 0.4  # of an arrow key press, mm
 
 
 def _texts(marks: Drawing) -> Iterator[Text]:
@@ -60,7 +60,7 @@ def _texts(marks: Drawing) -> Iterator[Text]:
 
 
 class GroundBoard(QWidget):
-    """Drag the blue line, or press the left and right arrow keys; drag on the shaded picture to move the lamp."""
+    """The ground knife. The blue line or the arrow keys move the section; dragging on the shaded picture moves the lamp."""
 
     section_moved = Signal(float)
 
@@ -86,20 +86,20 @@ class GroundBoard(QWidget):
 
     @property
     def sections(self) -> tuple[CrossSection, ...]:
-        """The sections shown, as cut, before hardening and finished."""
+        """The sections at the line: as cut, before hardening and finished."""
         return self._sections
 
     def show_scene(self, scene: GroundScene | None, look: Look) -> None:
-        """Shows another knife, or the same one changed; None: one that is not ground."""
-        before = self.scene
+        """Show a new or changed knife; None if it has no grind."""
+        previous = self.scene
         self.scene, self._look = scene, look
         if scene is None:
             self._layout, self._picture = None, None
             self.update()
             return
-        same = before is not None and (before.blank, before.bar) == (scene.blank, scene.bar)
+        same = previous is not None and (previous.blank, previous.bar) == (scene.blank, scene.bar)
         self._sections = tuple(section(scene.blank, scene.bar, scene.at, state, scene.clean_up) for state in State)
-        if not same or before is None or before.unit != scene.unit:
+        if not same or previous is None or previous.unit != scene.unit:
             self._place()
         self.update()
 
@@ -107,7 +107,7 @@ class GroundBoard(QWidget):
         return PX_PER_MM * self._look.text
 
     def _place(self) -> None:
-        """Where everything lies, and the marks that do not move with the section."""
+        """Lay out the views, rebuild the marks that do not move with the section, and schedule the shading."""
         scene, k = self.scene, self._k()
         if scene is None:
             return
@@ -119,21 +119,21 @@ class GroundBoard(QWidget):
         words = Words(unit=scene.unit, measure=self._look.measure)
         left = lay.side.x + lay.x0 * lay.scale
         end = self.width() / self._k() - 2.0
-        seen: list[Mark] = list(side_marks(scene.blank, scene.bench, scene.bar, lay.side, words, end))
+        views: list[Mark] = list(side_marks(scene.blank, scene.bench, scene.bar, lay.side, words, end))
         labels: list[Mark] = []
         if lay.edge_up is not None and lay.above is not None:
-            seen += [*edge_up_marks(scene.blank, scene.bench, lay.edge_up), *from_above_marks(scene.blank, scene.bar, lay.above)]
+            views += [*edge_up_marks(scene.blank, scene.bench, lay.edge_up), *from_above_marks(scene.blank, scene.bar, lay.above)]
             for place, text in ((lay.edge_up, _("edge up, dyed and scribed")), (lay.above, _("from above"))):
                 labels.append(Text((left, place.y + scene.bar * lay.scale / 2 + 1.6), text, 8, tone="soft"))
         window = (left - 0.3, -self.height() / self._k(), end, 0.0)
-        return (Clip(window, tuple(seen)), *labels)
+        return (Clip(window, tuple(views)), *labels)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Everything is placed anew."""
+        """Lay out the views for the new size."""
         self._place()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Views, then the picture, then what moves."""
+        """Paint the views, the shaded picture, then the marks that move with the section."""
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("board"))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -148,8 +148,8 @@ class GroundBoard(QWidget):
         scene, k = self.scene, self._k()
         if lay.shaded is None or scene is None:
             return
-        where = lay.shaded
-        origin, scale = QPointF(where.x * k, -where.y * k), where.scale * k
+        place = lay.shaded
+        origin, scale = QPointF(place.x * k, -place.y * k), place.scale * k
         _, y0, _, y1 = scene.blank.extent()
         left = origin.x() + lay.x0 * scale
         painter.save()
@@ -172,7 +172,7 @@ class GroundBoard(QWidget):
         self._paint_lamp(painter)
 
     def _lamp_place(self) -> QPointF | None:
-        """Where the dial of the lamp lies: beyond the point, as far as there is room."""
+        """The centre of the lamp's dial in pixels: beyond the point, as far as there is room; None without a picture."""
         lay, scene, k = self._layout, self.scene, self._k()
         if lay is None or lay.shaded is None or scene is None:
             return None
@@ -182,7 +182,7 @@ class GroundBoard(QWidget):
         return QPointF(min(right, self.width() - self._look.px(20)), top)
 
     def _paint_lamp(self, painter: QPainter) -> None:
-        """A dial with the lamp on it, beside the shaded picture."""
+        """Paint a dial with the lamp on it beside the shaded picture."""
         middle, look = self._lamp_place(), self._look
         if middle is None:
             return
@@ -196,7 +196,7 @@ class GroundBoard(QWidget):
         painter.drawEllipse(QPointF(middle.x() + x * size, middle.y() - y * size), look.px(3.5), look.px(3.5))
 
     def _moving_marks(self, scene: GroundScene, lay: ViewPlaces) -> Drawing:
-        """The distance to the point and the sections."""
+        """The marks of the distance to the point and of the sections."""
         words = Words(unit=scene.unit, measure=self._look.measure)
         marks: list[Mark] = []
         assert scene.blank.curves is not None
@@ -204,22 +204,23 @@ class GroundBoard(QWidget):
         low = lay.side.point((0.0, scene.blank.extent()[1]))[1]
         if end[0] - x > 14:
             text = words.length(scene.blank.curves.point[0] - scene.at)
-            long = f"{text} to point"
-            wide = self.width() / self._k() - end[0] > 8.0 + width(long, 9, True, self._look.measure)  # it may stand outside
-            marks += along((x, low), (end[0], end[1]), low - 5.0, long if wide else text, self._look.measure, size=9)
+            label = f"{text} to point"
+            # the label may stand outside the dimension
+            fits = self.width() / self._k() - end[0] > 8.0 + width(label, 9, True, self._look.measure)
+            marks += along((x, low), (end[0], end[1]), low - 5.0, label if fits else text, self._look.measure, size=9)
         span = self.width() / self._k() - 12.0
         marks.append(stroke(((6.0, lay.sections), (6.0 + span, lay.sections)), "extension", "soft"))
         tall = self.height() / self._k() + lay.sections - 7.0
         draw = sections_over if scene.over else sections_beside
-        made, wider = draw(self._sections, (8.0, lay.sections - 1.5), span - 4.0, tall, words)
-        marks += made
+        drawing, wider = draw(self._sections, (8.0, lay.sections - 1.5), span - 4.0, tall, words)
+        marks += drawing
         if wider > 1:
             note = _("sections at the blue line, thickness drawn × {wider:.0f}", wider=wider)
             marks.append(Text((6.0 + span, -self.height() / self._k() + 2.0), note, 8, "end", tone="soft"))
         return tuple(marks)
 
     def _paint_line(self, painter: QPainter, scene: GroundScene, lay: ViewPlaces) -> None:
-        """The blue line with its handle above and its words below."""
+        """Paint the blue line with its handle above and its label below."""
         look, k = self._look, self._k()
         x, top, bottom = (lay.side.x + scene.at * lay.scale) * k, -lay.line_top * k, -lay.line_bottom * k
         painter.setPen(look.pen("lit", "blue"))
@@ -242,18 +243,18 @@ class GroundBoard(QWidget):
         letter(painter, look, QPointF(left + wide / 2, bottom + look.px(13)), text, 9, "middle", True, "blue")
 
     def _paint_crossed(self, painter: QPainter, x: float) -> None:
-        """The words the line would run through stand on a patch of board."""
+        """Paint a patch of background behind any text the line crosses."""
         look, k = self._look, self._k()
         for mark in _texts(self._marks):
-            half = text_width(look, mark.text, mark.size, mark.bold)
-            left = mark.at[0] * k - half * {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor]
-            if left - 2 < x < left + half + 2:
+            wide = text_width(look, mark.text, mark.size, mark.bold)
+            left = mark.at[0] * k - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor]
+            if left - 2 < x < left + wide + 2:
                 tall, base = look.px(mark.size * 1.5), -mark.at[1] * k
-                painter.fillRect(QRectF(left - 2, base - 0.8 * tall, half + 4, tall), look.colour("board"))
+                painter.fillRect(QRectF(left - 2, base - 0.8 * tall, wide + 4, tall), look.colour("board"))
                 paint(painter, (mark,), look, QPointF(0, 0))
 
     def _shade(self) -> None:
-        """The picture anew, a moment after the last change."""
+        """Render the shaded picture again, a moment after the last change."""
         scene, lay = self.scene, self._layout
         if scene is None or lay is None or lay.shaded is None:
             return
@@ -265,11 +266,11 @@ class GroundBoard(QWidget):
         self._picture = shaded(scene.blank, scene.bar, x, y, self.light, self._look)
         self.update()
 
-    def _move_section(self, to: float) -> None:
+    def _move_section(self, target: float) -> None:
         scene, lay = self.scene, self._layout
         if scene is None or lay is None or scene.blank.curves is None:
             return
-        at = min(max(to, lay.x0 + 1.0), scene.blank.curves.point[0] - 0.5)
+        at = min(max(target, lay.x0 + 1.0), scene.blank.curves.point[0] - 0.5)
         if at != scene.at:
             self.scene = replace(scene, at=at)
             self._sections = tuple(section(scene.blank, scene.bar, at, state, scene.clean_up) for state in State)
@@ -286,7 +287,7 @@ class GroundBoard(QWidget):
         return top <= at.y() <= bottom and beside
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Takes the section along, or the lamp."""
+        """Start moving the section or the lamp."""
         lay = self._layout
         if lay is None or event.button() != Qt.MouseButton.LeftButton or event.position().y() > -lay.sections * self._k():
             return
@@ -294,17 +295,17 @@ class GroundBoard(QWidget):
         self._drag(event.position())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Moves what is held; shows what could be."""
+        """Move the section or the lamp; otherwise set the cursor for what a drag would move."""
         if self._dragging:
             self._drag(event.position())
             return
         lay = self._layout
-        views = lay is not None and event.position().y() < -lay.sections * self._k()
+        over_views = lay is not None and event.position().y() < -lay.sections * self._k()
         cursor = Qt.CursorShape.CrossCursor if self._over_picture(event.position()) else Qt.CursorShape.SizeHorCursor
-        self.setCursor(cursor) if views else self.unsetCursor()
+        self.setCursor(cursor) if over_views else self.unsetCursor()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Lets go."""
+        """End the drag."""
         self._dragging = ""
 
     def _drag(self, at: QPointF) -> None:
@@ -318,24 +319,24 @@ class GroundBoard(QWidget):
             middle = ((lay.x0 + lay.x1) / 2, (y0 + y1) / 2)
             x = at.x() / k - (lay.shaded.x + middle[0] * lay.scale)
             y = -at.y() / k - (lay.shaded.y + middle[1] * lay.scale)
-            away = min(np.hypot(x / (lay.x1 - lay.x0), y / (y1 - y0)) * 2 / lay.scale, 1.0)
-            self.set_light(Light(round=degrees(atan2(y, x)) % 360, above=80 - 60 * float(away)))
+            distance = min(np.hypot(x / (lay.x1 - lay.x0), y / (y1 - y0)) * 2 / lay.scale, 1.0)
+            self.set_light(Light(round=degrees(atan2(y, x)) % 360, above=80 - 60 * float(distance)))
 
     def set_light(self, light: Light) -> None:
-        """Moves the lamp."""
+        """Move the lamp and shade the picture again."""
         self.light = light
         self._shade()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows move the section by a step, with Shift by eight; Home and End to heel and point; brackets turn the lamp."""
+        """Move the section with the arrows (Shift: eight steps), Home (heel) and End (point); turn the lamp with brackets."""
         key, scene = Qt.Key(event.key()), self.scene
         if scene is None or scene.blank.template is None:
             super().keyPressEvent(event)
             return
         template = scene.blank.template
         if key in _STEPS:
-            far = 8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1
-            self._move_section(scene.at + _STEPS[key] * far * scene.step)
+            factor = 8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1
+            self._move_section(scene.at + _STEPS[key] * factor * scene.step)
         elif key == Qt.Key.Key_Home:
             self._move_section(template.heel.ahead)
         elif key == Qt.Key.Key_End:

@@ -1,41 +1,41 @@
-"""Where each view of the Grind page lies: from the board's size and the knife's, in mm of the screen, y down from the top."""
+"""Layout of the Grind page's views from the sizes of board and knife, in mm of the screen."""
 
 from msgspec import Struct
 
 from workbook.geometry.path import Placement
 from workbook.template.shape import Shape
 
-_SIDE = 7.0  # mm left and right
-_BEHIND = 0.36  # of the blade's length, how much of the handle is shown at least
+_SIDE = 7.0  # mm of margin left and right
+_BEHIND = 0.36  # of the blade's length: the part of the handle shown at least
 _LABELS, _UNDER, _STRIP, _TAG = 16.5, 9.0, 6.5, 8.5
 _SECTIONS = 46.0
-_LEAST = 0.35  # px of screen mm to a mm of knife
+_LEAST = 0.35  # mm of screen per mm of knife
 _MOST = 4.0
-_ROOMY = 165.0  # mm of height from which the strips are shown
-_TALL = 115.0  # and the shaded picture
+_ROOMY = 165.0  # mm of board height needed for the strips
+_TALL = 115.0  # and for the shaded picture
 
 
 class ViewPlaces(Struct, frozen=True):
-    """Placements of the views (mm, y up from the board's top, so negative), the part of the knife seen, where sections begin."""
+    """Placements of the views (mm, y up from the board's top, so negative) and the visible part of the knife."""
 
     scale: float
-    x0: float  # of the knife, at the left end of the views
+    x0: float  # of the knife, mm, at the left and right ends of the views
     x1: float
     side: Placement
     edge_up: Placement | None
     above: Placement | None
     shaded: Placement | None
-    line_top: float  # y where the section's line begins, and where it ends
+    line_top: float  # y of the upper and lower end of the section's line
     line_bottom: float
     sections: float  # y of the upper edge of the sections
 
     def knife_x(self, at: float) -> float:
-        """Place along the knife of a place of the board, mm."""
+        """Convert an x on the board to an x along the knife, both in mm."""
         return (at - self.side.x) / self.scale
 
 
 def layout(blank: Shape, wide: float, tall: float) -> ViewPlaces:
-    """The views for a board of this size in mm. The knife is as large as both sides allow."""
+    """Lay out the views on a board of this size in mm, with the knife as large as width and height allow."""
     x0, y0, x1, y1 = blank.extent()
     template = blank.template
     assert template is not None

@@ -11,11 +11,11 @@ from workbook.texts import _
 from workbook.units import HABITS, built, show
 
 _HOLE_SIZE = 9.0
-_CHAIN = 24.0  # mm of the board; a shorter dimension of the chain has no room for its words
+_CHAIN = 24.0  # mm of the board; a shorter dimension of the chain has no room for its text
 
 
 def dimensions(scene: Scene, zoom: float, measure: Measure) -> Drawing:
-    """Overall above the chain above the knife; cutting edge below; heights outside the ends; hole names under the handle."""
+    """The dimensions: overall above the chain above the knife, cutting edge below, heights outside the ends, hole names under."""
     x0, y0, x1, y1 = (v * zoom for v in scene.blank.extent())
     marks: list[Mark] = []
     labels = [((h.centre[0] * zoom, (h.centre[1] - h.diameter / 2) * zoom - 1.5), h.mark) for h in scene.blank.holes]
@@ -49,7 +49,7 @@ def dimensions(scene: Scene, zoom: float, measure: Measure) -> Drawing:
 
 
 def _under_handle(scene: Scene, zoom: float) -> float:
-    """Lowest place of the handle, for the row of hole names."""
+    """The lowest y of the handle, mm of the board; the hole names stand below it."""
     handle = scene.blank.template.handle if scene.blank.template else None
     if handle is None:
         return scene.blank.extent()[1] * zoom
@@ -65,7 +65,7 @@ def _one(scene: Scene, mm: float) -> str:
 
 
 def _other(scene: Scene, mm: float) -> str:
-    """A length in the second unit."""
+    """A length as text in the second unit."""
     return built(show(mm, HABITS[scene.unit].beside))
 
 
@@ -81,14 +81,14 @@ def _level(
     line: str = "dimension",
     more: str = "",
 ) -> Drawing:
-    """A level dimension in the first unit with the second beside it, and `more`."""
+    """A horizontal dimension in the first unit, followed by the second unit and `more`."""
     mm = (end[0] - start[0]) / zoom
     beside = f"{_other(scene, mm)}{more}"
     return along(start, end, y, f"{_one(scene, mm)} {scene.unit}", measure, beside=beside, size=size, line=line)
 
 
 def _lit_inside(scene: Scene, zoom: float, measure: Measure) -> Drawing:
-    """The one dimension that may stand inside the blade: the lit one."""
+    """The highlighted dimension, the only one that may stand inside the blade."""
     template, curves = scene.blank.template, scene.blank.curves
     if template is None or curves is None:
         return ()
@@ -104,7 +104,7 @@ def _lit_inside(scene: Scene, zoom: float, measure: Measure) -> Drawing:
         ),
         "edge_straight": ((0.0, heel[1]), (template.blade.length * template.blade.edge_straight, heel[1])),
     }
-    if scene.lit not in spans or scene.tag:  # the words beside the peg say the same
+    if scene.lit not in spans or scene.tag:  # the tag beside the peg says the same
         return ()
     (ax, ay), (bx, by) = spans[scene.lit]
     start, end = (ax * zoom, ay * zoom), (bx * zoom, by * zoom)
@@ -118,14 +118,14 @@ def _ticks(start: Point, end: Point) -> Drawing:
 
 
 def _tag(at: Point, words: str, measure: Measure) -> Drawing:
-    """A number on a washed ground, so that it reads on steel."""
+    """A number on a tinted background, so that it stays legible on steel."""
     wide = width(words, 9.5, True, measure) / 2 + 1.6
     ground = box(at[0] - wide, at[1] - 2.6, at[0] + wide, at[1] + 2.6, line="dimension", fill="blue_wash")
     return (ground, Text((at[0], at[1] - 1.2), words, 9.5, "middle", True, tone="blue"))
 
 
 def _sections(scene: Scene, zoom: float, measure: Measure) -> Drawing:
-    """The handle in section at front, palm and butt, under the knife, while its contour is being set."""
+    """The handle's sections at front, palm and butt, drawn below the knife while its contour is being set."""
     template = scene.blank.template
     if template is None or scene.lit != "contour":
         return ()
@@ -139,8 +139,8 @@ def _sections(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     marks: list[Mark] = []
     for at, words, (x, name) in zip(middles, sizes, places, strict=True):
         tall, half = room(handle, x) * zoom, thickness(handle, x) / 2 * zoom
-        where = Placement(at, low - tall / 2, scale=zoom)
-        marks += [Curve(where.path(section(handle, x)), fill="bar"), Text((at, low + 2.0), name, 9, "middle", tone="soft")]
+        placement = Placement(at, low - tall / 2, scale=zoom)
+        marks += [Curve(placement.path(section(handle, x)), fill="bar"), Text((at, low + 2.0), name, 9, "middle", tone="soft")]
         marks.append(Text((at, low - tall - 5.0), words, 9, "middle", True))
         steel = scene.blank.thickness / 2 * zoom
         sides = (at - steel, at + steel) if steel < half else ()
@@ -149,8 +149,8 @@ def _sections(scene: Scene, zoom: float, measure: Measure) -> Drawing:
 
 
 def _edge_itself(scene: Scene) -> str:
-    """The length along the edge, where it is not as good as the level one."""
+    """The length along the edge as text, where it exceeds the horizontal one by more than 3 %."""
     curves = scene.blank.curves
     assert curves is not None
-    itself, level = path_length(Path(curves.edge, closed=False)), curves.point[0] - curves.heel[0]
-    return _(", along the edge {one}", one=_one(scene, itself)) if itself > 1.03 * level else ""
+    along_edge, level = path_length(Path(curves.edge, closed=False)), curves.point[0] - curves.heel[0]
+    return _(", along the edge {one}", one=_one(scene, along_edge)) if along_edge > 1.03 * level else ""

@@ -1,4 +1,4 @@
-"""The template on the board: its side view with dimensions in bands, handles of steel, holes by their marks, the lit line.
+"""The template on the board: its side view with dimensions in bands, handle, marked holes and highlighted lines.
 
 Coordinates are the board's mm (text-scale mm): the knife is scaled by the zoom, dimension bands and texts are not.
 """
@@ -21,24 +21,24 @@ else:
 
 
 def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
-    """Every mark of the board's drawing for one zoom (1: true size)."""
-    where = Placement(scale=zoom)
+    """The marks of the board's drawing at one zoom (1: true size)."""
+    placement = Placement(scale=zoom)
     blank = scene.blank
     steel = (Curve(blank.outline, fill="bar"), *(Curve(p, fill="paper") for p in blank.openings))
-    marks: list[Mark] = [Copy(Pattern(steel), where)]
+    marks: list[Mark] = [Copy(Pattern(steel), placement)]
     if scene.ghost is not None:
         place = _ghost_place(scene, zoom)
         outline, *inside = loops(scene.ghost)
         marks.append(Curve(place.path(outline), line="grind_before", tone="blue"))
         marks += [Curve(place.path(loop), line="dimension", tone="blue") for loop in inside]  # too small for dashes
     grip = (Curve(blank.grip, line="hidden"),) if blank.grip is not None else ()
-    marks.append(Copy(Pattern((*grip, *_grind(scene))), where))
+    marks.append(Copy(Pattern((*grip, *_grind(scene))), placement))
     marks += _construction(scene, zoom)
     for hole in blank.holes:
-        marks += _hole(hole.purpose, where.point(hole.centre), hole.diameter / 2 * zoom, hole.mark == scene.chosen)
+        marks += _hole(hole.purpose, placement.point(hole.centre), hole.diameter / 2 * zoom, hole.mark == scene.chosen)
     marks += dimensions(scene, zoom, measure)
     if scene.ring is not None:
-        marks.append(Disc(where.point(scene.ring), 5.0, line="lit", tone="warn"))
+        marks.append(Disc(placement.point(scene.ring), 5.0, line="lit", tone="warn"))
     return tuple(marks)
 
 
@@ -68,7 +68,7 @@ def _construction(scene: Scene, zoom: float) -> Drawing:
 
 
 def _hole(purpose: Purpose, at: Point, radius: float, chosen: bool) -> Drawing:
-    """B two rings, P a solid disc, L a thick ring, E a thin ring with a stroke; never told apart by colour."""
+    """Draw a hole by purpose: B two rings, P a solid disc, L a thick ring, E a thin ring with a stroke; never by colour alone."""
     tone = "blue" if chosen else "ink"
     ring: list[Mark] = [Disc(at, radius + 1.8, line="lit", tone="blue")] if chosen else []
     match purpose:
@@ -86,7 +86,7 @@ def _hole(purpose: Purpose, at: Point, radius: float, chosen: bool) -> Drawing:
 
 
 def _ghost_place(scene: Scene, zoom: float) -> Placement:
-    """Where the outline to compare with stands, so that neither touches the other; over the knife, just over it."""
+    """The placement of the compared outline: below or beside the knife without touching it, or directly over it."""
     assert scene.ghost is not None
     match scene.ghost_at:
         case GhostAt.BELOW:

@@ -1,4 +1,4 @@
-"""A kept layout as a small picture, so that several can be seen side by side."""
+"""Thumbnails of saved layouts, for comparing several side by side."""
 
 from collections.abc import Mapping
 
@@ -17,39 +17,39 @@ _COARSE = 0.5  # mm
 
 
 def layout_picture(look: Look, document: Document, record: LayoutRecord, shapes: Mapping[str, Shape]) -> QPixmap:
-    """Its bars under each other, to one scale, with the blanks as their templates are now; gone ones are left out."""
+    """Draw a layout's bars below each other to one scale, with the templates' current shapes; deleted ones are left out."""
     wide, tall = look.px(SIZE[0]), look.px(SIZE[1])
-    made = QPixmap(wide * 2, tall * 2)
-    made.setDevicePixelRatio(2.0)
-    made.fill(look.colour("board"))
-    known = {own.id: own.bar for own in document.all(BarRecord)}
-    found = [(kept, known[kept.bar]) for kept in record.bars if kept.bar in known]
-    if not found:
-        return made
-    longest = max(bar.true_length for _, bar in found)
-    high = sum(bar.true_width for _, bar in found)
-    k = min((wide - 4) / longest, (tall - 4 - _GAP * len(found)) / high)
-    painter = QPainter(made)
+    pixmap = QPixmap(wide * 2, tall * 2)
+    pixmap.setDevicePixelRatio(2.0)
+    pixmap.fill(look.colour("board"))
+    bars = {bar_record.id: bar_record.bar for bar_record in document.all(BarRecord)}
+    rows = [(kept_bar, bars[kept_bar.bar]) for kept_bar in record.bars if kept_bar.bar in bars]
+    if not rows:
+        return pixmap
+    longest = max(bar.true_length for _, bar in rows)
+    high = sum(bar.true_width for _, bar in rows)
+    k = min((wide - 4) / longest, (tall - 4 - _GAP * len(rows)) / high)
+    painter = QPainter(pixmap)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     y = 2.0
-    for kept, bar in found:
+    for kept_bar, bar in rows:
         painter.setPen(look.pen("extension", "rim"))
         painter.setBrush(look.colour("bar"))
         painter.drawRect(QRectF(2.0, y, bar.true_length * k, bar.true_width * k))
         y += bar.true_width * k
-        _blanks(painter, look, shapes, kept, QPointF(2.0, y), k)
+        _blanks(painter, look, shapes, kept_bar, QPointF(2.0, y), k)
         y += _GAP
     painter.end()
-    return made
+    return pixmap
 
 
-def _blanks(painter: QPainter, look: Look, shapes: Mapping[str, Shape], kept: KeptBar, corner: QPointF, k: float) -> None:
-    """The blanks of a bar whose lower corner at end A is there."""
+def _blanks(painter: QPainter, look: Look, shapes: Mapping[str, Shape], kept_bar: KeptBar, corner: QPointF, k: float) -> None:
+    """Paint a bar's blanks. `corner`: the bar's lower corner at end A; `k`: pixels per mm."""
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(look.colour("soft"))
-    for piece in kept.pieces:
+    for piece in kept_bar.pieces:
         shape = shapes.get(piece.of)
         if shape is not None:
-            where = Placement(piece.x, piece.y, piece.angle, piece.mirrored)
-            points = where.points(flatten(shape.outline, _COARSE)).tolist()
+            placement = Placement(piece.x, piece.y, piece.angle, piece.mirrored)
+            points = placement.points(flatten(shape.outline, _COARSE)).tolist()
             painter.drawPolygon(QPolygonF([QPointF(corner.x() + x * k, corner.y() - y * k) for x, y in points]))

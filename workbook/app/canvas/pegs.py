@@ -1,4 +1,4 @@
-"""Pegs on the board: small squares to take hold of, the words beside the chosen one, and what a place of the knife is called."""
+"""Pegs on the board: small squares to drag, a tag beside the chosen one, and the names of places on the knife."""
 
 from collections.abc import Sequence
 
@@ -16,24 +16,24 @@ from workbook.template.pegs import Peg
 from workbook.template.shape import Shape
 from workbook.texts import _
 
-_NEAR = 1.5  # mm from a line within which it is what is pointed at
+_NEAR = 1.5  # mm from a line within which the pointer is on it
 _SIZE = 9.75  # points
 
 
 def paint_pegs(painter: QPainter, look: Look, scene: Scene, origin: QPointF, k: float) -> None:
-    """The pegs, `k` pixels to the mm; holes are their own pegs."""
+    """Paint the pegs at `k` pixels per mm; holes serve as their own pegs."""
     holes = {hole.mark for hole in scene.blank.holes}
     half = look.size("handle") / 2
     for peg in scene.pegs:
         at = QPointF(origin.x() + peg.at[0] * k, origin.y() - peg.at[1] * k)
-        held = peg.name == scene.held
+        is_held = peg.name == scene.held
         if peg.name not in holes:
-            painter.setPen(look.pen("outline", "blue" if held else "ink"))
-            painter.setBrush(look.colour("blue" if held else "field"))
+            painter.setPen(look.pen("outline", "blue" if is_held else "ink"))
+            painter.setBrush(look.colour("blue" if is_held else "field"))
             painter.drawRect(QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half))
-            if not peg.sets and not held:  # a free point has a core
+            if not peg.sets and not is_held:  # a free point has a dark core
                 ground(painter, QRectF(at.x() - half / 2, at.y() - half / 2, half, half), look.colour("ink"))
-        if held:
+        if is_held:
             painter.setPen(look.pen("lit", "blue"))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(QRectF(at.x() - half - 4, at.y() - half - 4, 2 * half + 8, 2 * half + 8))
@@ -42,7 +42,7 @@ def paint_pegs(painter: QPainter, look: Look, scene: Scene, origin: QPointF, k: 
 
 
 def _tag(painter: QPainter, look: Look, at: QPointF, words: str, stopped: bool, *, under: bool) -> None:
-    """Words beside a peg, on the side away from the knife, kept on the board."""
+    """Paint words beside a peg, on the side away from the knife and inside the board."""
     wide, tall = text_width(look, words, _SIZE, True) + look.px(16), look.px(26)
     room = painter.viewport()
     left = min(max(at.x() - wide / 2, 4.0), room.width() - wide - 4.0)
@@ -56,14 +56,14 @@ def _tag(painter: QPainter, look: Look, at: QPointF, words: str, stopped: bool, 
 
 
 def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
-    """What a place of the knife is called: a peg, a hole, a line, a part; "" outside the steel."""
+    """Describe a place of the knife: a hole, peg, line or part; "" outside the steel."""
     hole = next((h for h in blank.holes if h.mark == peg), None)
     if hole is not None:
         return _("{mark}: {words}. Drag it, or choose it and press the arrow keys.", mark=hole.mark, words=WORDS[hole.purpose])
-    own = next((p for p in pegs if p.name == peg), None)
-    if own is not None:
-        out = "" if own.sets else _(" Delete takes it out.")
-        return f"{own.words[:1].upper()}{own.words[1:]}. Drag it, or choose it and press the arrow keys.{out}"
+    target = next((p for p in pegs if p.name == peg), None)
+    if target is not None:
+        hint = "" if target.sets else _(" Delete takes it out.")
+        return f"{target.words[:1].upper()}{target.words[1:]}. Drag it, or choose it and press the arrow keys.{hint}"
     if blank.template is None or blank.curves is None:
         return ""
     x, y = at
@@ -74,7 +74,7 @@ def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
         if abs(y - spine) < _NEAR:
             return _("Spine")
         return _("Blade") if edge < y < spine else ""
-    room = edge_distance(blank.outline, at)
-    if abs(room) < _NEAR:
+    distance = edge_distance(blank.outline, at)
+    if abs(distance) < _NEAR:
         return _("Handle") if x < 0 else _("Ricasso")
-    return "" if room < 0 else _("Tang, under the scales") if x < 0 else _("Ricasso")
+    return "" if distance < 0 else _("Tang, under the scales") if x < 0 else _("Ricasso")

@@ -1,4 +1,4 @@
-"""A picture with places clicked on it: zoom, pan, places put, moved and taken away; an outline drawn over it."""
+"""A picture with marked places: zoom, pan, add, move and remove places; an outline is drawn over it."""
 
 from collections.abc import Sequence
 from math import hypot
@@ -20,7 +20,7 @@ _ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0
 
 
 class PictureView(QWidget):
-    """Places are pixels of the picture. `clicked` tells of a new one; those there are dragged, or nudged with the arrows."""
+    """The picture and its places (in its pixels). A click emits `clicked`; places are dragged, the last nudged with arrows."""
 
     clicked = Signal(float, float)
     moved = Signal(int, float, float)
@@ -42,39 +42,39 @@ class PictureView(QWidget):
         self._pan = False
 
     def show_picture(self, picture: Picture) -> None:
-        """Another picture, the whole of it."""
+        """Show another picture, fitted to the view."""
         w, h = picture.width, picture.height
         self._image = QImage(picture.pixels, w, h, 3 * w, QImage.Format.Format_RGB888)
-        self._pixels = picture.pixels  # the image does not keep them
+        self._pixels = picture.pixels  # the image does not own its pixels
         self.fit()
 
     def fit(self) -> None:
-        """The whole picture."""
+        """Fit the whole picture in the view."""
         if not self._image.isNull():
             self.zoom = min(self.width() / self._image.width(), self.height() / self._image.height())
             self._middle = QPointF(self._image.width() / 2, self._image.height() / 2)
             self.update()
 
     def show_places(self, places: Sequence[tuple[Point, str]], outline: Sequence[Point] = ()) -> None:
-        """Places with their words, and an outline over the picture."""
+        """Show places with their labels, and an outline over the picture."""
         self.places = places
         self._outline = outline
         self.update()
 
     def _at(self, place: QPointF) -> QPointF:
-        """A place of the widget in the picture's pixels."""
+        """Convert a place of the widget to the picture's pixels."""
         return self._middle + QPointF(place.x() - self.width() / 2, place.y() - self.height() / 2) / self.zoom
 
     def spot(self, x: float, y: float) -> QPointF:
-        """A pixel of the picture on the widget."""
+        """Convert a pixel of the picture to a place of the widget."""
         return (QPointF(x, y) - self._middle) * self.zoom + QPointF(self.width() / 2, self.height() / 2)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """A picture that was whole stays whole."""
+        """Fit the picture to the new size."""
         self.fit()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Picture, outline, places."""
+        """Paint the picture, the outline and the places."""
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("desk"))
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, self.zoom < 1)
@@ -83,15 +83,15 @@ class PictureView(QWidget):
         painter.drawImage(QRectF(corner.x(), corner.y(), *size), self._image)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if self._outline:
-            shown = QPolygonF([self.spot(x, y) for x, y in self._outline])
+            polygon = QPolygonF([self.spot(x, y) for x, y in self._outline])
             for colour, wide in ((look.colour("board"), 4.0), (look.colour("dye"), 2.0)):
                 painter.setPen(QPen(colour, wide))
-                painter.drawPolygon(shown)
+                painter.drawPolygon(polygon)
         for (x, y), words in self.places:
             self._mark(painter, self.spot(x, y), words)
 
     def _mark(self, painter: QPainter, at: QPointF, words: str) -> None:
-        """An open cross with a ring, light under dark so that it reads on anything."""
+        """Paint a cross with a ring, dark over light so that it is visible on any picture."""
         look = self._look
         for colour, wide in ((look.colour("field"), 4.0), (look.colour("dye"), 1.6)):
             painter.setPen(QPen(colour, wide))
@@ -105,15 +105,15 @@ class PictureView(QWidget):
             letter(painter, look, QPointF(at.x() + 14, at.y() - 22 + look.px(13)), words, 9, bold=True, tone="blue")
 
     def _near(self, place: QPointF) -> int:
-        found = []
+        distances = []
         for n, ((x, y), _unused) in enumerate(self.places):
             spot = self.spot(x, y)
-            found.append((hypot(spot.x() - place.x(), spot.y() - place.y()), n))
-        away, n = min(found, default=(1e9, -1))
-        return n if away <= _REACH else -1
+            distances.append((hypot(spot.x() - place.x(), spot.y() - place.y()), n))
+        distance, n = min(distances, default=(1e9, -1))
+        return n if distance <= _REACH else -1
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Takes hold of a place or puts one; the right button takes one away, the middle one moves the picture."""
+        """Grab or add a place; the right button removes one, the middle button pans."""
         near = self._near(event.position())
         self._grabbed = event.position()
         if event.button() == Qt.MouseButton.RightButton:
@@ -129,7 +129,7 @@ class PictureView(QWidget):
                 self.clicked.emit(at.x(), at.y())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Drags a place, or the picture."""
+        """Drag a place, or pan the picture."""
         if self._pan:
             self._middle -= (event.position() - self._grabbed) / self.zoom
             self._grabbed = event.position()
@@ -139,18 +139,18 @@ class PictureView(QWidget):
             self.moved.emit(self._held, at.x(), at.y())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Lets go."""
+        """End the drag or the pan."""
         self._held, self._pan = -1, False
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """Zooms about the pointer."""
+        """Zoom about the pointer."""
         before = self._at(event.position())
         self.zoom = min(max(self.zoom * _STEP ** (event.angleDelta().y() / 120), _LEAST), _MOST)
         self._middle += before - self._at(event.position())
         self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows move the last place by a pixel of the picture, Delete takes it away, 0 shows the whole picture."""
+        """Move the last place by one pixel of the picture with the arrows, remove it with Delete; fit the picture with 0."""
         last = len(self.places) - 1
         if Qt.Key(event.key()) in _ARROWS and last >= 0:
             dx, dy = _ARROWS[Qt.Key(event.key())]

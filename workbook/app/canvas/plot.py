@@ -1,4 +1,4 @@
-"""A line over whole numbers: what the size of a batch does to the price of a knife."""
+"""A plot of cost and price of a knife against the size of its batch."""
 
 from collections.abc import Sequence
 
@@ -17,7 +17,7 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 56, 16, 26, 34
 
 
 class BatchPlot(QWidget):
-    """Cost and price of one knife over the size of its batch. Arrows and the pointer choose a size; its numbers are said."""
+    """Cost and price of one knife against batch size. Arrows and the pointer choose a size, whose numbers are shown."""
 
     chosen = Signal(int)
 
@@ -34,13 +34,13 @@ class BatchPlot(QWidget):
         self.setAccessibleName(_("What the size of the batch does to the price"))
 
     def show_points(self, points: Sequence[BySize], now: int, currency: str) -> None:
-        """Other sizes; `now`: the size of the batch as it is."""
+        """Show the figures for each size; `now`: the current batch size."""
         self._points, self._now, self._currency = points, now, currency
         self._at = next((n for n, point in enumerate(points) if point.quantity == now), -1)
         self._describe()
 
     def words(self) -> str:
-        """The size chosen and what a knife of it costs and is sold for."""
+        """The chosen batch size with its cost and price per knife, as text."""
         if not 0 <= self._at < len(self._points):
             return ""
         point = self._points[self._at]
@@ -58,12 +58,12 @@ class BatchPlot(QWidget):
             self.chosen.emit(self._points[at].quantity)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows choose a larger or a smaller batch."""
+        """Choose a larger or smaller batch with the arrows."""
         step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(Qt.Key(event.key()), 0)
         self._choose(self._at + step) if step else super().keyPressEvent(event)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """The size nearest to the pointer."""
+        """Choose the size nearest to the pointer."""
         places = [self._x(point.quantity) for point in self._points]
         if places:
             self._choose(min(range(len(places)), key=lambda n: abs(places[n] - event.position().x())))
@@ -81,11 +81,11 @@ class BatchPlot(QWidget):
         return room.bottom() - room.height() * amount / self._most()
 
     def _most(self) -> float:
-        """The top of the scale: the next round number over every price."""
+        """The top of the scale: the next round number above every price."""
         return _ticks(max(float(point.price) for point in self._points))[-1]
 
     def paintEvent(self, event: object) -> None:
-        """Grid, two lines, the batch as it is and the size chosen."""
+        """Paint the grid, the lines of cost and price, and the chosen size."""
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("board"))
         if not self._points:
@@ -118,7 +118,7 @@ class BatchPlot(QWidget):
         letter(painter, look, QPointF(room.left(), room.bottom() + look.px(30)), _("knives in the batch"), 9, tone="soft")
 
     def _spot(self, painter: QPainter) -> None:
-        """The size chosen, on both lines, with its numbers."""
+        """Mark the chosen size on both lines and show its numbers."""
         look, room = self._look, self._room()
         if not 0 <= self._at < len(self._points):
             return
@@ -134,6 +134,6 @@ class BatchPlot(QWidget):
 
 
 def _ticks(most: float) -> list[float]:
-    """Round numbers from 0 to just over the largest, four to seven of them."""
+    """Round numbers from 0 to just above `most`, at most eight of them."""
     step = next(s * 10.0**e for e in range(-2, 30) for s in (1, 2, 5) if most / (s * 10.0**e) <= 6)
     return [n * step for n in range(int(most / step) + 2)]

@@ -1,5 +1,6 @@
-"""What a canvas paints, as a screen reader meets it: a list of parts, each with its name, place, state and what can be done with
-it. Qt asks for it only where something reads the screen.
+"""A painted canvas for screen readers: a list of parts, each with its name, place, state and actions.
+
+Qt asks for it only while something reads the screen.
 """
 
 from collections.abc import Callable, Mapping
@@ -11,42 +12,42 @@ from PySide6.QtGui import QAccessible, QAccessibleActionInterface, QAccessibleEv
 from PySide6.QtWidgets import QAccessibleWidget, QWidget
 from shiboken6 import Shiboken
 
-_NONE = cast(QAccessibleInterface, None)  # how Qt is told that there is none, which its types do not say
+_NONE = cast(QAccessibleInterface, None)  # Qt takes None for "no interface", but its types do not say so
 PRESS, TOGGLE, MENU = "Press", "Toggle", "ShowMenu"  # names of actions, the same on every system
 
 
 class PaintedPart(NamedTuple):
-    """A part as it is painted now; `place` on the canvas, in pixels."""
+    """A part as painted now; `place` is on the canvas, in pixels."""
 
     name: str
     place: QRectF
     actions: Mapping[str, Callable[[], None]]
-    words: str = ""  # what else there is to say
+    words: str = ""  # the description beyond the name
     chosen: bool = False
-    checked: bool | None = None  # None: it is nothing that is on or off
+    checked: bool | None = None  # None: not checkable
 
 
 class ReadableCanvas(QWidget):
-    """A canvas whose parts can be read. It is asked each time, so that each answer is to be quick."""
+    """A canvas whose parts can be read. Nothing is cached, so every method must be quick."""
 
     def part_count(self) -> int:
-        """How many parts show now."""
+        """The number of parts shown now."""
         raise NotImplementedError
 
     def painted_part(self, number: int) -> PaintedPart:
-        """One of them, in the order in which they are read."""
+        """The part with this number, in reading order."""
         raise NotImplementedError
 
     def part_at(self, place: QPointF) -> int:
-        """The number of the part at a place of the canvas; -1 where there is none."""
+        """The number of the part at a place of the canvas; -1 if none."""
         raise NotImplementedError
 
     def chosen_part(self) -> int:
-        """The number of the part that is chosen; -1 where none is."""
+        """The number of the chosen part; -1 if none."""
         raise NotImplementedError
 
     def tell_chosen(self) -> None:
-        """Has a screen reader say which part is chosen now."""
+        """Tell a screen reader which part is now chosen."""
         number = self.chosen_part() if QAccessible.isActive() else -1
         if number >= 0:
             event = QAccessibleEvent(self, QAccessible.Event.Focus if self.hasFocus() else QAccessible.Event.Selection)
@@ -55,7 +56,7 @@ class ReadableCanvas(QWidget):
 
 
 class CanvasForReaders(QAccessibleWidget):
-    """A canvas as a list."""
+    """The accessible interface of a canvas: a list."""
 
     def __init__(self, canvas: ReadableCanvas) -> None:
         super().__init__(canvas, QAccessible.Role.List)
@@ -64,16 +65,16 @@ class CanvasForReaders(QAccessibleWidget):
 
     @property
     def canvas(self) -> ReadableCanvas | None:
-        """The canvas; None once it is gone."""
+        """The canvas; None after it is deleted."""
         canvas = self._canvas()
         return canvas if canvas is not None and Shiboken.isValid(canvas) else None
 
     def childCount(self) -> int:
-        """How many parts show."""
+        """The number of parts shown."""
         return self.canvas.part_count() if self.canvas is not None else 0
 
     def child(self, index: int) -> QAccessibleInterface:
-        """A part by its number; the same one each time."""
+        """A part by its number, always the same object."""
         if not 0 <= index < self.childCount():
             return _NONE
         while len(self._parts) <= index:
@@ -81,22 +82,22 @@ class CanvasForReaders(QAccessibleWidget):
         return self._parts[index]
 
     def indexOfChild(self, child: QAccessibleInterface) -> int:
-        """The number of a part; -1 for what is none of this canvas."""
+        """The number of a part; -1 if it is not of this canvas."""
         return child.number if isinstance(child, PartForReaders) and child.of is self else -1
 
     def childAt(self, x: int, y: int) -> QAccessibleInterface:
-        """The part at a place of the screen."""
+        """The part at a point of the screen."""
         canvas = self.canvas
         return self.child(canvas.part_at(canvas.mapFromGlobal(QPointF(x, y)))) if canvas is not None else _NONE
 
     def focusChild(self) -> QAccessibleInterface:
-        """The part that is chosen, where the canvas has the keyboard."""
+        """The chosen part while the canvas has the keyboard focus."""
         canvas = self.canvas
         return self.child(canvas.chosen_part()) if canvas is not None and canvas.hasFocus() else super().focusChild()
 
 
 class PartForReaders(QAccessibleInterface):
-    """One part of a list that a canvas is read as."""
+    """The accessible interface of one part: a list item."""
 
     def __init__(self, of: CanvasForReaders, number: int) -> None:
         super().__init__()
@@ -104,44 +105,44 @@ class PartForReaders(QAccessibleInterface):
         self._actions = _Actions(self)
 
     def painted(self) -> PaintedPart | None:
-        """The part as it is now; None where it shows no more."""
+        """The part as it is now; None if it is no longer shown."""
         canvas = self.of.canvas
         return canvas.painted_part(self.number) if canvas is not None and self.number < canvas.part_count() else None
 
     def isValid(self) -> bool:
-        """Whether it still shows."""
+        """Whether the part is still shown."""
         return self.painted() is not None
 
     def object(self) -> QObject:
-        """It is no widget."""
+        """None: a part is not a QObject."""
         return cast(QObject, None)
 
     def parent(self) -> QAccessibleInterface:
-        """The canvas."""
+        """The interface of the canvas."""
         return self.of
 
     def childCount(self) -> int:
-        """It has no parts of its own."""
+        """The number of children, always 0."""
         return 0
 
     def child(self, index: int) -> QAccessibleInterface:
-        """None."""
+        """No interface: a part has no children."""
         return _NONE
 
     def childAt(self, x: int, y: int) -> QAccessibleInterface:
-        """None."""
+        """No interface: a part has no children."""
         return _NONE
 
     def indexOfChild(self, child: QAccessibleInterface) -> int:
-        """None is its child."""
+        """The index of a child, always -1: a part has none."""
         return -1
 
     def role(self) -> QAccessible.Role:
-        """One of a list."""
+        """The role of a list item."""
         return QAccessible.Role.ListItem
 
     def rect(self) -> QRect:
-        """Where it is on the screen."""
+        """The part's rectangle on the screen."""
         part, canvas = self.painted(), self.of.canvas
         if part is None or canvas is None:
             return QRect()
@@ -149,7 +150,7 @@ class PartForReaders(QAccessibleInterface):
         return QRect(canvas.mapToGlobal(place.topLeft()), place.size())
 
     def state(self) -> QAccessible.State:
-        """Whether it is chosen, or checked."""
+        """The state: selected, focused, checked, hidden or off screen; invalid if it is no longer shown."""
         state, part, canvas = QAccessible.State(), self.painted(), self.of.canvas
         state.selectable = state.focusable = True
         if part is None or canvas is None:
@@ -163,21 +164,21 @@ class PartForReaders(QAccessibleInterface):
         return state
 
     def text(self, which: QAccessible.Text) -> str:
-        """Its name, or what else there is to say of it."""
+        """The part's name or description."""
         part = self.painted()
-        said = {QAccessible.Text.Name: part.name, QAccessible.Text.Description: part.words} if part is not None else {}
-        return said.get(which, "")
+        texts = {QAccessible.Text.Name: part.name, QAccessible.Text.Description: part.words} if part is not None else {}
+        return texts.get(which, "")
 
     def setText(self, which: QAccessible.Text, text: str) -> None:
-        """Its name is not changed here."""
+        """Do nothing: the text is read-only."""
 
     def interface_cast(self, kind: QAccessible.InterfaceType) -> Any:
-        """What can be done with it."""
+        """The part's action interface; None for other kinds."""
         return self._actions if kind == QAccessible.InterfaceType.ActionInterface else None
 
 
 class _Actions(QAccessibleActionInterface):
-    """What can be done with a part."""
+    """The action interface of a part."""
 
     def __init__(self, part: PartForReaders) -> None:
         super().__init__()
@@ -188,25 +189,25 @@ class _Actions(QAccessibleActionInterface):
         return part.actions if part is not None else {}
 
     def actionNames(self) -> list[str]:
-        """Names of actions as Qt has them."""
+        """The names of the part's actions, as Qt defines them."""
         return list(self._now())
 
     def doAction(self, name: str) -> None:
-        """Does one, as a click or a key does it."""
+        """Run an action as a click or a key would; ignore an unknown one."""
         if (act := self._now().get(name)) is not None:
             act()
 
     def keyBindingsForAction(self, name: str) -> list[str]:
-        """The keys are the canvas's own: it says them."""
+        """No keys: they belong to the canvas, which describes them itself."""
         return []
 
 
-def _made(kind: str, thing: QObject) -> QAccessibleInterface:
-    if not isinstance(thing, ReadableCanvas):
+def _made(kind: str, widget: QObject) -> QAccessibleInterface:
+    if not isinstance(widget, ReadableCanvas):
         return _NONE
-    _MADE.append(CanvasForReaders(thing))
+    _MADE.append(CanvasForReaders(widget))
     return _MADE[-1]
 
 
-_MADE: list[CanvasForReaders] = []  # Qt's cache holds them, and their parts, to its end: one that Python had freed would end it
+_MADE: list[CanvasForReaders] = []  # Qt's cache holds them and their parts until exit: one freed by Python would crash it
 QAccessible.installFactory(_made)

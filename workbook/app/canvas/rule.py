@@ -11,7 +11,7 @@ _SIZE = 8.0  # points
 
 
 def rule_place(look: Look, room: QRectF, scale: float) -> QRectF:
-    """Where a rule as long as fits lies in the lower left corner, `scale` pixels to the mm; empty where there is no room."""
+    """The place of the longest rule that fits in the lower left corner at `scale` pixels per mm; empty if there is no room."""
     long, tall = _inches_of(room, scale) * INCH * scale + look.px(34), look.px(46)
     if long > room.width() - 20 or tall > room.height() / 5:
         return QRectF()
@@ -23,7 +23,7 @@ def _inches_of(room: QRectF, scale: float) -> int:
 
 
 def paint_rule(painter: QPainter, look: Look, room: QRectF, scale: float) -> None:
-    """Draws the rule of a board, at the origin."""
+    """Draw a board's rule at the painter's origin; `scale` in pixels per mm."""
     inches, place = _inches_of(room, scale), rule_place(look, room, scale)
     left, top, long, tall = 0.0, 0.0, place.width(), place.height()
     painter.setPen(look.pen("dimension", "rim"))
@@ -39,21 +39,21 @@ def _inches(painter: QPainter, look: Look, left: float, top: float, inches: int,
     parts = 16 if INCH / 16 * scale >= 4 else 8 if INCH / 8 * scale >= 4 else 2
     for i in range(inches * parts + 1):
         x = left + i * INCH / parts * scale
-        long = 12 if i % parts == 0 else 8 if i % (parts // 2) == 0 else 5
+        tick = 12 if i % parts == 0 else 8 if i % (parts // 2) == 0 else 5
         painter.setPen(look.colour("steel_ink"))
-        painter.drawLine(QPointF(x, top), QPointF(x, top + look.px(long)))
+        painter.drawLine(QPointF(x, top), QPointF(x, top + look.px(tick)))
         if i % parts == 0 and i:
             letter(painter, look, QPointF(x - 3, top + look.px(20)), str(i // parts), _SIZE, "end", True, "steel_ink")
 
 
 def _millimetres(painter: QPainter, look: Look, left: float, bottom: float, length: int, scale: float) -> None:
     step = 1 if scale >= 3 else 5 if scale >= 0.7 else 10
-    room = scale / look.text  # numbers grow with the text
-    named = 10 if room >= 3 else 20 if room >= 1.5 else 50
+    room = scale / look.text  # numbers grow with the text size
+    interval = 10 if room >= 3 else 20 if room >= 1.5 else 50
     for mm in range(0, length + 1, step):
         x = left + mm * scale
-        long = 9 if mm % 10 == 0 else 6 if mm % 5 == 0 else 4
+        tick = 9 if mm % 10 == 0 else 6 if mm % 5 == 0 else 4
         painter.setPen(look.colour("steel_ink"))
-        painter.drawLine(QPointF(x, bottom), QPointF(x, bottom - look.px(long)))
-        if mm % named == 0 and mm and mm < length - 14 / scale:
+        painter.drawLine(QPointF(x, bottom), QPointF(x, bottom - look.px(tick)))
+        if mm % interval == 0 and mm and mm < length - 14 / scale:
             letter(painter, look, QPointF(x, bottom - look.px(11)), str(mm), _SIZE, "middle", tone="steel_ink")

@@ -1,4 +1,4 @@
-"""What the drawing board shows, and the room it takes. Of the board, mm are of its text; of the knife, they follow the zoom."""
+"""The scene on the drawing board and the room it takes. Board mm scale with the text; knife mm scale with the zoom."""
 
 from enum import StrEnum
 
@@ -11,12 +11,12 @@ from workbook.template.pegs import Peg
 from workbook.template.shape import Shape
 from workbook.units import Unit
 
-BAND = 8.0  # mm of the board: between dimension lines, and beside what is compared
+BAND = 8.0  # mm of the board: between dimension lines, and beside a compared outline
 ASIDE = 4 * BAND  # past the dimension of the heel's height
 
 
 class GhostAt(StrEnum):
-    """Where an outline to compare with stands."""
+    """The position of a compared outline relative to the knife."""
 
     OVER = "over"
     BELOW = "below"
@@ -24,34 +24,34 @@ class GhostAt(StrEnum):
 
 
 class Scene(Struct, frozen=True, kw_only=True):
-    """What the board shows."""
+    """Everything the board shows."""
 
     blank: Shape
     unit: Unit
-    rough: bool = False  # without what needs arrays: the window's first picture
-    bar: float  # thickness the grind lines are for
-    lit: str = ""  # the dimension that has the focus
-    chosen: str = ""  # the mark of the hole chosen in the table
-    ring: Point | None = None  # where the chosen problem is
-    pegs: tuple[Peg, ...] = ()  # places to take hold of
-    held: str = ""  # the peg that is chosen
-    tag: str = ""  # words beside it
-    stopped: bool = False  # it went no further
-    ghost: Shape | None = None  # another to compare with
+    rough: bool = False  # omit what needs arrays, for the window's first picture
+    bar: float  # mm, the thickness the grind lines are for
+    lit: str = ""  # the highlighted dimension, whose field has the focus
+    chosen: str = ""  # mark of the hole chosen in the table
+    ring: Point | None = None  # place of the chosen problem
+    pegs: tuple[Peg, ...] = ()  # places that can be dragged
+    held: str = ""  # name of the chosen peg
+    tag: str = ""  # text beside it
+    stopped: bool = False  # the peg reached its limit
+    ghost: Shape | None = None  # another outline to compare with
     ghost_at: GhostAt = GhostAt.OVER
 
 
 def whole_extent(blank: Shape) -> tuple[float, float, float, float]:
-    """Of the blank and, where the tang does not fill it, of the grip: smallest x and y, largest x and y."""
-    own = blank.extent()
+    """The extent of the blank, and of the grip where the tang does not fill it: smallest x and y, largest x and y, mm."""
+    extent = blank.extent()
     if blank.grip is None:
-        return own
+        return extent
     grip = bounds(blank.grip)
-    return min(own[0], grip[0]), min(own[1], grip[1]), max(own[2], grip[2]), max(own[3], grip[3])
+    return min(extent[0], grip[0]), min(extent[1], grip[1]), max(extent[2], grip[2]), max(extent[3], grip[3])
 
 
 def room_beside(scene: Scene) -> tuple[float, float]:
-    """What stands beside the knife: mm of the board for the gap, and mm of the knife."""
+    """The room for an outline beside the knife: the gap in mm of the board, and its length in mm of the knife."""
     if scene.ghost is None or scene.ghost_at is not GhostAt.BESIDE:
         return 0.0, 0.0
     low, _, high, _ = scene.ghost.extent()
@@ -59,7 +59,7 @@ def room_beside(scene: Scene) -> tuple[float, float]:
 
 
 def section_room(scene: Scene) -> tuple[float, float]:
-    """What stands below the knife, sections or another outline: mm of the board for gaps and words, and mm of the knife."""
+    """The room for sections or an outline below the knife: gaps and text in mm of the board, height in mm of the knife."""
     template = scene.blank.template
     if scene.ghost is not None and scene.ghost_at is GhostAt.BELOW:
         _, low, _, high = scene.ghost.extent()

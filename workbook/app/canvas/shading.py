@@ -1,7 +1,7 @@
-"""The ground blade under a lamp: a height field lit from a side, as an image of steel grey.
+"""The ground blade under a lamp: a height field lit from one side, as an image in steel grey.
 
-Slopes of a blade are a few degrees, so they are drawn steeper than they are. What is not ground is brushed along the blade, a
-bevel across it, as belts leave them.
+A blade slopes by only a few degrees, so slopes are exaggerated. Flats are brushed along the blade and bevels across it, as
+belts leave them.
 """
 
 from functools import lru_cache
@@ -21,14 +21,14 @@ from workbook.template.model import Face
 from workbook.template.shape import Shape
 
 Greys = NDArray[np.float32]
-_STEEPEST, _SHOWN_SLOPE = 7.0, 0.42  # slopes are lit so much steeper, but a bevel no steeper than this
-_ACROSS, _ALONG = 0.030, 0.018  # of the whole range of grey: brush marks on bevels and flats
+_STEEPEST, _SHOWN_SLOPE = 7.0, 0.42  # exaggeration of slopes, and the steepest slope a bevel is lit at
+_ACROSS, _ALONG = 0.030, 0.018  # amplitude of brush marks on bevels and flats, of the range of grey
 _GREYS = ("steel0", "steel1", "steel2", "steel3", "steel4", "steel5")
 _DARKEST = 0.10
 
 
 class Light(Struct, frozen=True):
-    """Where the lamp stands, degrees: round the blade (0 from the point, 90 from the spine), and above its face."""
+    """The lamp's direction in degrees: round the blade (0 from the point, 90 from the spine) and above its face."""
 
     round: float = 118.0
     above: float = 38.0
@@ -41,9 +41,9 @@ class Light(Struct, frozen=True):
 
 
 def brightness(z: Greys, step: float, light: Light, steeper: float = _STEEPEST) -> Greys:
-    """Brightness 0..1 of a face at heights `z`, in mm as `step` is; rows rise with y. Brushed across where it is not flat.
+    """Brightness 0..1 of a face at heights `z` (mm, rows rising with y, `step` mm apart). Brushed across where it is not flat.
 
-    `steeper`: how much steeper slopes are lit than they are.
+    `steeper`: the factor by which slopes are exaggerated.
     """
     x, y, up = light.towards
     k = steeper / step
@@ -54,33 +54,33 @@ def brightness(z: Greys, step: float, light: Light, steeper: float = _STEEPEST) 
     upward[-1] = upward[-2]
     across *= k
     upward *= k
-    lit = across * -x
-    lit -= upward * y
-    lit += up
+    grey = across * -x
+    grey -= upward * y
+    grey += up
     np.square(across, out=across)
     across += np.square(upward)
     flat = across < 1e-6
     across += 1.0
-    lit /= np.sqrt(across, out=across)
-    lit *= 1 - _DARKEST
-    lit += _DARKEST
+    grey /= np.sqrt(across, out=across)
+    grey *= 1 - _DARKEST
+    grey += _DARKEST
     upright, along = _brushes(*z.shape)
-    lit += np.where(flat, along, upright)
-    return np.clip(lit, 0.0, 1.0, out=lit)
+    grey += np.where(flat, along, upright)
+    return np.clip(grey, 0.0, 1.0, out=grey)
 
 
 @lru_cache(maxsize=4)
 def _brushes(rows: int, columns: int) -> tuple[Greys, Greys]:
-    """Brush marks across and along: the same on every picture."""
+    """Brush marks across and along the blade, the same for every picture."""
     noise = np.random.default_rng(7)
     upright, along = noise.standard_normal((1, columns)) * _ACROSS, noise.standard_normal((rows, 1)) * _ALONG
     return upright.astype(np.float32), along.astype(np.float32)
 
 
 def shaded(blank: Shape, bar: float, x: Points, y: Points, light: Light, look: Look) -> QImage:
-    """The finished right face over columns x and rows y (both rising, mm), as an image of as many pixels.
+    """The finished right face over columns x and rows y (both rising, mm), as an image with one pixel per point.
 
-    Of a bevel on the left face alone that face is shown, seen as in a mirror.
+    For a bevel on the left face alone, that face is shown, mirrored.
     """
     field = height_field(blank, bar, State.FINISHED, x, y)
     face = np.ascontiguousarray(-field.left if _on_left(blank) else field.right, np.float32)
@@ -91,7 +91,7 @@ def shaded(blank: Shape, bar: float, x: Points, y: Points, light: Light, look: L
     rows, columns = levels.shape
     image = QImage(levels.data, columns, rows, columns, QImage.Format.Format_Indexed8)
     image.setColorTable(_greys(look))
-    return image.copy()  # its own memory
+    return image.copy()  # the copy owns its memory
 
 
 def _on_left(blank: Shape) -> bool:
@@ -101,7 +101,7 @@ def _on_left(blank: Shape) -> bool:
 
 @lru_cache(maxsize=4)
 def _greys(look: Look) -> list[int]:
-    """256 greys through the palette's steels."""
+    """256 greys interpolated through the palette's steel colours, as RGB values."""
     stops = [look.colour(role) for role in _GREYS]
     places, levels = np.linspace(0, 255, len(stops)), np.arange(256)
     channels = [np.interp(levels, places, [getattr(c, part)() for c in stops]) for part in ("red", "green", "blue")]

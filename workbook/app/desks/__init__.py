@@ -1,1 +1,1 @@
-"""What is done with one kind of record, for the window."""
+"""The window's changes to records, by kind of record."""

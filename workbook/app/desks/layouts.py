@@ -1,4 +1,4 @@
-"""What is done in the window with layouts, and with what is to be made besides orders: each a step that can be undone."""
+"""Changes to layouts, and to what is to be made besides orders. Each is a step that can be undone."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 
 class LayoutDesk:
-    """The layouts of one workspace."""
+    """Changes the layouts of one workspace."""
 
     def __init__(self, space: Work) -> None:
         self._space = space
@@ -35,8 +35,8 @@ class LayoutDesk:
         return self._space.model.shapes[template].name
 
     def one_more(self, template: str) -> bool:
-        """One more of a template (its id), in the steel it is ordered in or that suits it; whether there is such a steel."""
-        if template not in self._space.model.shapes:  # it was dragged from another window
+        """Add one more of a template (its id), in the steel it is ordered in or that suits it. Return False if there is none."""
+        if template not in self._space.model.shapes:  # dragged from another window
             self._space.said.emit(_("That template is of another workbook: bring it in first."))
             return False
         steel = self._space.model.steel_of(template)
@@ -46,46 +46,47 @@ class LayoutDesk:
         return False
 
     def make_more(self, template: str, steel: str) -> bool:
-        """One more blank of a template in a steel is to be made."""
-        own = lines_of(self._document, "")
-        quantity = sum(line.quantity for line in own if (line.of, line.steel) == (template, steel))
+        """Add one more blank of a template in a steel to what is to be made. Return False if it could not be kept."""
+        lines = lines_of(self._document, "")
+        quantity = sum(line.quantity for line in lines if (line.of, line.steel) == (template, steel))
         if not self._space.do(rack.order(self._document, template, steel, quantity + 1, new_id())):
             return False
         self._space.said.emit(_("One more {template} is to be made, of {steel}.", template=self._name(template), steel=steel))
         return True
 
     def make(self, template: str, steel: str, quantity: int) -> None:
-        """So many blanks of a template in a steel are to be made."""
+        """Set how many blanks of a template in a steel are to be made."""
         edit = rack.order(self._document, template, steel, quantity, new_id())
         self._space.merge_edit(f"{template} {steel} quantity", edit)
 
     def keep(self, laid: Laid, pinned: Spots, lost: float) -> None:
-        """Keeps a layout with the revisions it is of."""
+        """Keep a layout with the revisions of its templates."""
         document = self._document
         record = record_of(document, laid, pinned, lost, new_id(), now())
         if self._space.do(layouts.keep_layout(document, record, new_id)):
             self._space.said.emit(_("{name} is kept.", name=record.name))
 
     def set_aside(self, bar: str, may: bool) -> None:
-        """Whether blanks may be laid out on a kind of bar."""
+        """Set whether blanks may be laid out on a kind of bar."""
         self._space.do(ledger.set_aside(self._document, bar, aside=not may))
 
     def put_at_hand(self, laid: Laid, pinned: Spots, lost: float, action: Action) -> LayoutRecord | None:
-        """Keeps a layout as it was left by hand, as a step; the record, None where it could not be kept."""
+        """Keep a layout arranged by hand, as a step. Return its record, or None if it could not be kept."""
         record = record_of(self._document, laid, pinned, lost, AT_HAND, now())
         return record if self._space.do(layouts.put_at_hand(self._document, record, action, new_id)) else None
 
-    def noted(self, laid: Laid, why: str) -> bool:
-        """The blanks laid out leave on paper or in a file: their templates are kept as revisions. False where they could not be:
-        then nothing may leave. What is only looked at may be printed without.
+    def noted(self, laid: Laid, reason: str) -> bool:
+        """Keep revisions of the templates laid out, before they are printed or cut.
+
+        Return False if they could not be kept: nothing may be written then. Work opened to look at may be printed without.
         """
         document, parts = self._document, laid.nesting.parts
         ids = dict.fromkeys(parts[piece.part].key for use in laid.layout.bars for piece in use.pieces)
-        edit = templates.keep_revisions(document, list(ids), now(), why, new_id)
+        edit = templates.keep_revisions(document, list(ids), now(), reason, new_id)
         return self._space.session.read_only or self._space.do(edit)
 
     def mark_cut(self, laid: Laid, lost: float) -> bool:
-        """Books a layout as cut: bars off the rack, offcuts on, blanks into their orders."""
+        """Book a layout as cut: bars off the rack, offcuts on it, blanks to their orders. Return False if it cannot be kept."""
         if not self._space.do(as_cut(self._document, laid, lost, now(), new_id)):
             return False
         blanks = sum(len(use.pieces) for use in laid.layout.bars)

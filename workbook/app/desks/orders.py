@@ -1,4 +1,4 @@
-"""What is done with orders in the window: each a step that can be undone."""
+"""Changes to orders. Each is a step that can be undone."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 class OrderDesk:
-    """The orders of one workspace."""
+    """Changes the orders of one workspace."""
 
     def __init__(self, space: Work) -> None:
         self._space = space
@@ -33,9 +33,9 @@ class OrderDesk:
         return self._space.session.document
 
     def entered(self, text: str, chosen: str) -> tuple[str, str, str]:
-        """An order typed in one line. Why not, in words, or the ids of the order and the line it became.
+        """Add an order typed in one line. Return the problem in words, and the ids of the order and its new line.
 
-        Without a customer it is one more line of the order chosen, if there is one.
+        Without a customer the line is added to the chosen order, if there is one.
         """
         job = self._space.model.job
         steels = tuple(dict.fromkeys(bar.steel for bar in job.bars))
@@ -62,28 +62,28 @@ class OrderDesk:
         return ("", order, line.id) if self._space.do(edit) else ("", "", "")
 
     def _order(self, wish: OrderWish, chosen: str) -> tuple[Edit | None, str]:
-        """The order a line goes to, a new one or that which is chosen, and what is done to it first."""
+        """The order for a new line, new or chosen, with the edit that must come first, if any."""
         record = self._document.records.get(chosen)
         if isinstance(record, OrderRecord) and not wish.customer:
             dated = orders.change_order(self._document, replace(record, wanted=wish.wanted), "wanted") if wish.wanted else None
             return dated, chosen
         edit = orders.order_for(self._document, wish.customer, new_id, now()[:10])
-        made = next(change.after for change in edit.changes if isinstance(change.after, OrderRecord))
+        order = next(change.after for change in edit.changes if isinstance(change.after, OrderRecord))
         if wish.wanted:
-            dated = orders.change_order(self._document.applied(edit), replace(made, wanted=wish.wanted), "wanted")
+            dated = orders.change_order(self._document.applied(edit), replace(order, wanted=wish.wanted), "wanted")
             edit = joined(edit, dated)
-        return edit, made.id
+        return edit, order.id
 
     def _handle(self) -> str:
-        """The handle material of a new line: the first there is."""
+        """The first handle material, as the default of a new line."""
         handles = (m for m in self._document.all(MaterialRecord) if m.material.kind is MaterialKind.HANDLE)
         return next((record.id for record in handles), "")
 
     def another_line(self, order: str) -> str:
-        """One more line of an order, of the first template it has not yet; its id, "" where there is none to be had."""
-        there = {line.of for line in lines_of(self._document, order)}
+        """Add a line to an order, of a template not yet in it if possible. Return its id, or "" if no bar suits any template."""
+        templates = {line.of for line in lines_of(self._document, order)}
         records = [record for record in self._document.all(TemplateRecord) if self._space.model.steel_of(record.id)]
-        record = next((one for one in records if one.id not in there), next(iter(records), None))
+        record = next((each for each in records if each.id not in templates), next(iter(records), None))
         if record is None:
             self._space.said.emit(_("No bar here suits any template: add one on the page Stock."))
             return ""
@@ -92,7 +92,7 @@ class OrderDesk:
         return line.id if self._space.do(orders.add_line(self._document, line)) else ""
 
     def change(self, after: OrderRecord, key: str) -> None:
-        """A field of an order changed; a date that is none is refused in words."""
+        """Change a field of an order. Refuse a wrong date with a message."""
         before = self._document.get(after.id, OrderRecord)
         try:
             after = replace(after, wanted=iso_date(after.wanted)) if after.wanted and after.wanted != before.wanted else after
@@ -108,40 +108,40 @@ class OrderDesk:
             self._space.merge_edit(f"{after.id} {key}", orders.change_order(self._document, after, key))
 
     def change_line(self, after: OrderLine, key: str) -> None:
-        """A line changed."""
+        """Change a field of a line."""
         self._space.merge_edit(f"{after.id} {key}", orders.change_line(self._document, after, key))
 
     def customer(self, order: str, key: str, value: Any) -> None:
-        """What is known of the customer of an order."""
-        who = self._document.records.get(self._document.get(order, OrderRecord).customer)
-        if isinstance(who, CustomerRecord):
+        """Change a field of an order's customer."""
+        customer = self._document.records.get(self._document.get(order, OrderRecord).customer)
+        if isinstance(customer, CustomerRecord):
             self._space.merge_edit(
-                f"{who.id} {key}",
-                orders.change_customer(self._document, replace(who, **{key: value or type(getattr(who, key))()})),
+                f"{customer.id} {key}",
+                orders.change_customer(self._document, replace(customer, **{key: value or type(getattr(customer, key))()})),
             )
 
     def drop_customer(self, order: str) -> None:
-        """The customer of an order off the list; their orders stay."""
-        who = self._document.records.get(self._document.get(order, OrderRecord).customer) if order else None
-        if isinstance(who, CustomerRecord):
-            self._space.do(orders.remove_customer(self._document, who.id))
+        """Take the customer of an order off the list; their orders stay."""
+        customer = self._document.records.get(self._document.get(order, OrderRecord).customer) if order else None
+        if isinstance(customer, CustomerRecord):
+            self._space.do(orders.remove_customer(self._document, customer.id))
 
     def drop(self, order: str) -> None:
-        """An order with its lines."""
+        """Remove an order with its lines."""
         if order:
             self._space.do(orders.remove_order(self._document, order))
 
     def drop_line(self, line: str) -> None:
-        """A line of an order."""
+        """Remove a line of an order."""
         if line:
             self._space.do(orders.remove_line(self._document, line))
 
     def lay(self, order: str, on: bool) -> None:
-        """Whether an order's blanks are laid out."""
+        """Set whether an order's blanks are laid out."""
         self._space.do(orders.lay(self._document, order, on=on))
 
     def quoted(self, work: OrderWork) -> bool:
-        """The order counts as quoted at the prices it is worked out at."""
+        """Mark the order as quoted at its present prices. Return False if it has no lines or could not be kept."""
         if not work.lines or self._space.session.read_only:
             return bool(work.lines)
         return self._space.do(orders.quote(self._document, work.order.id, prices(work), now(), new_id))

@@ -1,1 +1,1 @@
-"""The dialogs beside the window."""
+"""The dialogs of the main window."""

@@ -1,4 +1,4 @@
-"""Copies of workbooks that are kept on this computer; one chosen is opened as new work, never over what is there."""
+"""Backups of workbooks on this computer; a chosen one opens as a new workbook and overwrites nothing."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from workbook.texts import _
 
 
 class Backups(QDialog):
-    """The copies, the newest first."""
+    """The dialog that lists the copies, the newest first."""
 
     def __init__(self, parent: QWidget, look: Look, copies: list[Backup], restore: Callable[[Path], object]) -> None:
         super().__init__(parent)
@@ -46,7 +46,7 @@ class Backups(QDialog):
         buttons.rejected.connect(self.reject)
 
     def accept(self) -> None:
-        """Opens the copy chosen."""
+        """Open the chosen copy."""
         item = self.list.currentItem()
         if item is not None:
             super().accept()
@@ -54,7 +54,7 @@ class Backups(QDialog):
 
 
 def _words(copy: Backup) -> str:
-    """ "Harbour kitchen run   2026-03-01 18:20   212 kB, before an update"."""
+    """Describe a copy: "Harbour kitchen run   2026-03-01 18:20   212 kB, before an update"."""
     size = f"{copy.size / 1e6:.1f} MB" if copy.size >= 1_000_000 else f"{max(copy.size // 1000, 1)} kB"
     update = _(", before an update") if copy.before_update else ""
     return f"{copy.name}   {copy.made:%Y-%m-%d %H:%M}   {size}{update}"

@@ -1,4 +1,4 @@
-"""What is written, looked at before it is: the very file drawn back; saved, printed, or dragged out of the window."""
+"""Preview of an export, drawn from the very file to be written, which is then saved, printed or dragged out of the window."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from workbook.app.frame import Frame
     from workbook.app.proof import Proof
 
-_SETTLED = 180  # ms after the last choice until the file is made
+_SETTLED = 180  # ms from the last choice until the file is made
 ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("what", _("Write"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
     ChoiceItem("which", "Of", options=(("chosen", _("the chosen template")), ("all", _("all templates")))),
@@ -52,20 +52,20 @@ _DEFAULTS: dict[str, Any] = {
 
 
 class _Told(QObject):
-    made = Signal(int, object, object)  # which request, files or JobError, proofs
+    made = Signal(int, object, object)  # number of the request, files or JobError, proofs
 
 
-def _make_and_prove(number: int, wanted: Wanted, key: str, told: _Told) -> None:
-    """Makes the files and draws them back, beside the window."""
-    found: Files | JobError
-    drawn: list[Proof] = []
+def _make_and_prove(number: int, request: Wanted, key: str, signals: _Told) -> None:
+    """Make the files and draw them back, in another thread; emit the result through `signals`."""
+    outcome: Files | JobError
+    pages: list[Proof] = []
     try:
-        found = exported(wanted, [key])
-        drawn = list(proofs(found))
+        outcome = exported(request, [key])
+        pages = list(proofs(outcome))
     except JobError as trouble:
-        found = trouble
-    except Exception as trouble:  # noqa: BLE001  # whatever it is, the dialog says so instead of waiting for ever
-        found = JobError(
+        outcome = trouble
+    except Exception as trouble:  # noqa: BLE001  # any failure: the dialog must report it instead of waiting for ever
+        outcome = JobError(
             [
                 Mistake(
                     place=_("the file"),
@@ -73,11 +73,11 @@ def _make_and_prove(number: int, wanted: Wanted, key: str, told: _Told) -> None:
                 )
             ]
         )
-    told.made.emit(number, found, drawn)
+    signals.made.emit(number, outcome, pages)
 
 
 class PageView(QWidget):
-    """One page, as large as there is room, on the board."""
+    """One page, as large as fits, on the board's background."""
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -86,12 +86,12 @@ class PageView(QWidget):
         self.setAccessibleName(_("Preview"))
 
     def show_image(self, image: QImage) -> None:
-        """Shows another page."""
+        """Show another page."""
         self._image = image
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The page in the middle with its edge."""
+        """Paint the page in the middle with its edge."""
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("board"))
         if self._image.isNull():
@@ -100,14 +100,14 @@ class PageView(QWidget):
         room = look.px(14)
         k = min((self.width() - 2 * room) / self._image.width(), (self.height() - 2 * room) / self._image.height())
         wide, tall = self._image.width() * k, self._image.height() * k
-        where = QRectF((self.width() - wide) / 2, (self.height() - tall) / 2, wide, tall)
-        painter.drawImage(where, self._image)
+        place = QRectF((self.width() - wide) / 2, (self.height() - tall) / 2, wide, tall)
+        painter.drawImage(place, self._image)
         painter.setPen(look.pen("extension", "soft"))
-        painter.drawRect(where)
+        painter.drawRect(place)
 
 
 class DragOut(Lettered):
-    """Words that are dragged as the files they speak of. `noted`: notes that they leave, and tells whether they may."""
+    """A line of text, dragged out as the files it names. `noted`: records the export and returns whether it may proceed."""
 
     def __init__(self, look: Look, noted: Callable[[], bool]) -> None:
         super().__init__(look, "", 9.0, tone="soft")
@@ -119,11 +119,11 @@ class DragOut(Lettered):
         self.setToolTip(_("Drag this onto a folder or into a message"))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """A drag may begin."""
+        """Remember where a drag may begin."""
         self._from = event.position()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """The files go along as files."""
+        """Start a drag of the files once the pointer has moved far enough."""
         far = (event.position() - self._from).manhattanLength() > self._look.px(8)
         if self.files and far and self._noted():
             drag = QDrag(self)
@@ -131,7 +131,7 @@ class DragOut(Lettered):
             drag.exec(Qt.DropAction.CopyAction)
 
     def as_files(self) -> QMimeData:
-        """The files, written to a passing folder, as something that can be dropped."""
+        """Write the files to a temporary folder and return their URLs as MIME data."""
         self._folder = QTemporaryDir()
         folder = Path(self._folder.path())
         write_all(folder, self.files)
@@ -141,23 +141,23 @@ class DragOut(Lettered):
 
 
 class ExportDialog(QDialog):
-    """Choices at the left, the file at the right."""
+    """The dialog, with the choices on the left and the file on the right."""
 
-    def __init__(self, window: Frame, what: str = "") -> None:
+    def __init__(self, window: Frame, export_key: str = "") -> None:
         super().__init__(window)
         self.setWindowTitle(_("Write or print"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._window, look = window, window.workspace.look
         self._values = {**_DEFAULTS, **{k: v for k, v in export_choices().items() if type(_DEFAULTS.get(k)) is type(v)}}
-        if what:
-            self._values["what"] = what
+        if export_key:
+            self._values["what"] = export_key
         if self._values["what"] not in EXPORTS:
             self._values["what"] = "sheets"
         self.files: Files = {}
         self._drawn: list[Proof] = []
         self._page, self.number = 0, 0
         self._told = _Told()
-        self._beside = ThreadPoolExecutor(1)  # not Qt's: that would wait for its threads when it dies, and they for Python
+        self._beside = ThreadPoolExecutor(1)  # not Qt's, which at exit waits for its threads, and they for Python
         self.form = Form(look, ITEMS, window.workspace.unit)
         self.view = PageView(look)
         self._words = Lettered(look, "", 9.0, tone="soft", anchor="middle")
@@ -192,13 +192,13 @@ class ExportDialog(QDialog):
         right = QVBoxLayout()
         right.addWidget(self.view, 1)
         right.addLayout(row(self.back, self._words, self.on))
-        whole = QHBoxLayout(self)
-        whole.addWidget(holder)
-        whole.addLayout(right, 1)
+        columns = QHBoxLayout(self)
+        columns.addWidget(holder)
+        columns.addLayout(right, 1)
         parent = self._window
         self.resize(min(look.px(1080), parent.width()), min(look.px(720), parent.height()))
-        for made in (self.save, self.print_button):
-            made.setAutoDefault(False)
+        for widget in (self.save, self.print_button):
+            widget.setAutoDefault(False)
 
     def _connect(self) -> None:
         self.form.entered.connect(self._entered)
@@ -221,25 +221,25 @@ class ExportDialog(QDialog):
         self._changed()
 
     def _changed(self) -> None:
-        """Something else is to be made, in a moment."""
+        """Schedule a new export after a short delay."""
         self._hold()
         self._later.start(_SETTLED)
 
     def _fill(self) -> None:
-        """The choices that matter for what is written."""
+        """Show the choices and hide those that do not apply to the chosen export."""
         self.form.show_values(self._values, self._window.workspace.unit)
         export = EXPORTS[self._values["what"]]
         pages, sheets = export.kind == "pdf", export.key == "sheets"
-        shown = {
+        visible = {
             "what": True, "which": export.of == "templates", "paper": pages and export.key != "labels", "mirrored": sheets,
             "cut_line": sheets, "each": export.key == "bars-cut", **{f"part.{part}": sheets for part in PART_WORDS},
         }  # fmt: skip
-        for key, on in shown.items():
+        for key, on in visible.items():
             self.form.row_of(key).setVisible(on)
         self.print_button.setVisible(pages)
 
     def wanted(self) -> Wanted:
-        """What the choices come to."""
+        """The request that the choices describe."""
         window, values = self._window, self._values
         space = window.workspace
         export = EXPORTS[values["what"]]
@@ -258,31 +258,31 @@ class ExportDialog(QDialog):
         self._beside.submit(_make_and_prove, self.number, self.wanted(), self._values["what"], self._told)
 
     def _hold(self) -> None:
-        """What was made, or is being made, is not what is wanted any more."""
+        """Discard the files made or being made, since the request has changed."""
         self.number += 1
         self.files = self.drag.files = {}
         self.save.setEnabled(False)
         self.print_button.setEnabled(False)
 
-    def _made(self, number: int, files: Files | JobError, drawn: list[Proof]) -> None:
-        """Shows what was made, unless something else is wanted by now."""
+    def _made(self, number: int, files: Files | JobError, pages: list[Proof]) -> None:
+        """Show the files made, unless the request has changed since."""
         if number != self.number:
             return
         wrong = isinstance(files, JobError)
         self.files = {} if isinstance(files, JobError) else dict(files)
         self.trouble.setText("\n".join(files.lines()) if isinstance(files, JobError) else "")
         self.trouble.setVisible(wrong)
-        self._drawn = drawn
+        self._drawn = pages
         self.drag.files = self.files
         names = ", ".join(self.files)
         self.drag.say(_("Drag out: {names}", names=names) if names else "", "soft")
         self.save.setEnabled(bool(self.files))
         self.print_button.setEnabled(bool(self.files))
-        self._page = min(self._page, max(len(drawn) - 1, 0))
+        self._page = min(self._page, max(len(pages) - 1, 0))
         self._turn(0)
 
     def _turn(self, by: int) -> None:
-        """Another page."""
+        """Turn `by` pages, within the pages there are."""
         count = len(self._drawn)
         self._page = min(max(self._page + by, 0), max(count - 1, 0))
         self.view.show_image(self._drawn[self._page].image if count else QImage())
@@ -291,35 +291,35 @@ class ExportDialog(QDialog):
         self.on.setEnabled(self._page < count - 1)
 
     def _revised(self) -> bool:
-        """What leaves the window is a revision from now on; False where that could not be kept: then nothing leaves."""
-        export, space, wanted = EXPORTS[self._values["what"]], self._window.workspace, self.wanted()
-        if export.of == "bars" and wanted.laid is not None:
-            return export.kind == "csv" or space.layouts.noted(wanted.laid, export.words.lower())
-        keys = wanted.keys if export.of == "templates" else ()
+        """Record what is exported as a revision; False if that failed, in which case nothing may be exported."""
+        export, space, request = EXPORTS[self._values["what"]], self._window.workspace, self.wanted()
+        if export.of == "bars" and request.laid is not None:
+            return export.kind == "csv" or space.layouts.noted(request.laid, export.words.lower())
+        keys = request.keys if export.of == "templates" else ()
         return all(space.keep_revision(key, export.words.lower()) for key in keys)
 
     def _where(self, files: Mapping[str, bytes]) -> tuple[Path, Mapping[str, bytes], list[str]] | None:
-        """The folder, the files by their names there, and those of them that may be replaced; None when nothing is to be."""
+        """Ask where to save: the folder, the files by name, and the names that may be replaced; None if cancelled."""
         if len(files) == 1:
             ((name, content),) = files.items()
             kind = name.rpartition(".")[2]
             path = ask_where(self, _("Save"), name, f"{kind.upper()} (*.{kind})", f".{kind}")
             return None if path is None else (path.parent, {path.name: content}, [path.name])
-        chosen = QFileDialog.getExistingDirectory(self, _("Save into the folder"))
-        there = in_the_way(Path(chosen), files) if chosen else []
-        return (Path(chosen), dict(files), there) if chosen and may_replace(self, Path(chosen), there) else None
+        folder = QFileDialog.getExistingDirectory(self, _("Save into the folder"))
+        existing = in_the_way(Path(folder), files) if folder else []
+        return (Path(folder), dict(files), existing) if folder and may_replace(self, Path(folder), existing) else None
 
     def _save(self) -> None:
-        """One file where the maker says; several into a folder."""
-        where = self._where(self.files)
-        if where is None:
+        """Save one file where the user chooses, or several into a folder."""
+        target = self._where(self.files)
+        if target is None:
             return
-        folder, written, over = where
+        folder, contents, over = target
         if not self._revised():
             return
-        words = _("Writing {next}", next=shown(next(iter(written))))
+        words = _("Writing {next}", next=shown(next(iter(contents))))
         self._window.beside.finish(
-            words, lambda: write_all(folder, written, over=over), lambda found: self._written(folder, list(written), found)
+            words, lambda: write_all(folder, contents, over=over), lambda outcome: self._written(folder, list(contents), outcome)
         )
 
     def _written(self, folder: Path, names: list[str], outcome: Found[None]) -> None:
@@ -333,7 +333,7 @@ class ExportDialog(QDialog):
         self._words.say(_("Written: {names}", names=", ".join(names)), "ink")
 
     def _print(self) -> None:
-        """At true size, by the system's printers, with a preview of theirs."""
+        """Print at true size, with a preview, on the system's printers."""
         documents = [content for name, content in self.files.items() if name.endswith(".pdf")]
         if self._revised():
             preview_and_print(self, documents)

@@ -1,4 +1,4 @@
-"""Find anything by its name: every action of the menus, a few letters and Enter."""
+"""Finder of menu actions by name: type a few letters and press Enter."""
 
 from collections.abc import Iterator
 
@@ -14,7 +14,7 @@ _STEPS = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 
 
 class Finder(QDialog):
-    """A field and what fits it; up and down choose, Enter does it."""
+    """A field and the list of matching actions; up and down choose one, Enter runs it."""
 
     def __init__(self, window: QMainWindow, look: Look) -> None:
         super().__init__(window)
@@ -40,7 +40,7 @@ class Finder(QDialog):
         self._show("")
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Up and down move through the list while the field has the focus."""
+        """Move through the list with up and down while the field has the focus."""
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and Qt.Key(event.key()) in _STEPS:
             row = self.list.currentRow() + _STEPS[Qt.Key(event.key())]
             self.list.setCurrentRow(max(0, min(row, self.list.count() - 1)))
@@ -58,10 +58,10 @@ class Finder(QDialog):
         self.list.setCurrentRow(0)
 
     def _do(self) -> None:
-        """What is chosen is looked for again: menus are filled anew, also while this is open."""
+        """Run the chosen action. It is looked up again, since menus may be refilled while the dialog is open."""
         item = self.list.currentItem()
-        wanted = item.data(Qt.ItemDataRole.UserRole) if item is not None else None
-        action = next((action for path, action in _all(self._window.menuBar().actions(), "") if path == wanted), None)
+        target = item.data(Qt.ItemDataRole.UserRole) if item is not None else None
+        action = next((action for path, action in _all(self._window.menuBar().actions(), "") if path == target), None)
         if action is not None and action.isEnabled():
             self.close()
             action.trigger()
@@ -70,18 +70,18 @@ class Finder(QDialog):
             self._show(self.field.text())
 
     def _found(self) -> list[tuple[str, str]]:
-        """Every action that can be done, by its way through the menus, with its key."""
-        every = _all(self._window.menuBar().actions(), "")
-        return [(path, action.shortcut().toString()) for path, action in every if action.isEnabled()]
+        """Every enabled action as its path through the menus and its shortcut."""
+        actions = _all(self._window.menuBar().actions(), "")
+        return [(path, action.shortcut().toString()) for path, action in actions if action.isEnabled()]
 
 
 def _all(actions: list[QAction], before: str) -> Iterator[tuple[str, QAction]]:
-    """Every action of menus and their menus, with its way through them."""
+    """Every action of the menus and their submenus, with its path."""
     for action in actions:
         words = action.text().replace("&&", "\0").replace("&", "").replace("\0", "&")
         menu = action.menu()
         if isinstance(menu, QMenu):
-            menu.aboutToShow.emit()  # some are filled when they are wanted
+            menu.aboutToShow.emit()  # some menus are filled only when shown
             yield from _all(menu.actions(), f"{before}{words}: ")
         elif words and not action.isSeparator():
             yield f"{before}{words}", action

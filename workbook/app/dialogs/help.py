@@ -1,4 +1,4 @@
-"""Help pages, shipped with the program."""
+"""Help pages shipped with the program."""
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QTextBrowser, QVBoxLayout, QWidget
@@ -10,7 +10,7 @@ from workbook.texts import _
 
 
 class Help(QDialog):
-    """The help page of a page of the window."""
+    """The dialog with the help for one page of the window."""
 
     def __init__(self, parent: QWidget, look: Look, page: str) -> None:
         super().__init__(parent)

@@ -1,4 +1,4 @@
-"""The history: every step by its words; a click goes back or forth to it."""
+"""The history: every step by name; a click goes back or forward to it."""
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
@@ -11,7 +11,7 @@ from workbook.texts import _
 
 
 class History(QDialog):
-    """The steps of the present work, the oldest first; those that are undone are soft."""
+    """The steps of the current work, the oldest first; undone steps are dimmed."""
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         super().__init__(parent)

@@ -1,4 +1,4 @@
-"""A cutting file from anywhere looked through before it is sent: its numbers, what is wrong with it; mended on asking."""
+"""Check of a cutting file from any source before it is sent: its figures, its problems, and a repair on request."""
 
 from __future__ import annotations
 
@@ -36,14 +36,14 @@ _MOST = 14  # findings listed
 
 
 def ask_and_judge(window: Frame) -> None:
-    """Asks for a file, and its unit where it says none, and shows what is found."""
-    chosen, _filter = QFileDialog.getOpenFileName(window, _("Check a cut file"), "", _("DXF (*.dxf)"))
-    if chosen:
-        judge_file(window, Path(chosen))
+    """Ask for a file, and for its unit if it states none, and show the findings."""
+    path, _filter = QFileDialog.getOpenFileName(window, _("Check a cut file"), "", _("DXF (*.dxf)"))
+    if path:
+        judge_file(window, Path(path))
 
 
 def judge_file(window: Frame, file: Path, unit: str | None = None, said: str = "") -> None:
-    """Shows the dialog for one file once it is looked through; where it cannot be, that is said. `said`: what was done to it."""
+    """Check a file and show the dialog, or report why it cannot be checked. `said`: a note on what was done to the file."""
     service, thickness = window.workspace.model.job.service, window.workspace.blank.thickness
 
     def look_through() -> tuple[Judged, QImage | None]:
@@ -51,31 +51,33 @@ def judge_file(window: Frame, file: Path, unit: str | None = None, said: str = "
         return judged, _drawn(judged)
 
     window.beside.do(
-        _("Looking through {name}", name=shown(file.name)), look_through, lambda found: _judged(window, file, said, found)
+        _("Looking through {name}", name=shown(file.name)), look_through, lambda outcome: _judged(window, file, said, outcome)
     )
 
 
-def _judged(window: Frame, file: Path, said: str, outcome: Found[tuple[Judged, QImage | None]]) -> None:
+def _judged(window: Frame, file: Path, message: str, outcome: Found[tuple[Judged, QImage | None]]) -> None:
     try:
         dialog = PreflightDialog(window, *outcome())
     except JobError as trouble:
         if NO_UNIT in str(trouble):
-            _ask_unit(window, file, said)
+            _ask_unit(window, file, message)
         else:
             window.say_trouble(_("The file could not be looked through"), trouble)
         return
-    dialog.trouble.setText(said)
+    dialog.trouble.setText(message)
     dialog.show()
 
 
-def _ask_unit(window: Frame, file: Path, said: str) -> None:
-    unit, given = QInputDialog.getItem(window, file.name, _("It does not say its unit. It is drawn in"), list(_UNITS), 0, False)
-    if given:
-        judge_file(window, file, unit, said)
+def _ask_unit(window: Frame, file: Path, message: str) -> None:
+    unit, accepted = QInputDialog.getItem(
+        window, file.name, _("It does not say its unit. It is drawn in"), list(_UNITS), 0, False
+    )
+    if accepted:
+        judge_file(window, file, unit, message)
 
 
 def _drawn(judged: Judged) -> QImage | None:
-    """What was read, drawn from the curves that were judged; None where there are none."""
+    """A picture of the file, drawn from the curves checked; None if there are none."""
     lines: list[Sequence[Point]] = []
     for piece in judged.drawn.sound:
         points = corners(piece.path, 0.05)
@@ -84,7 +86,7 @@ def _drawn(judged: Judged) -> QImage | None:
 
 
 class PreflightDialog(QDialog):
-    """The drawing at the left, the report at the right."""
+    """The dialog, with the drawing above the report."""
 
     def __init__(self, window: Frame, judged: Judged, image: QImage | None) -> None:
         super().__init__(window)
@@ -113,20 +115,20 @@ class PreflightDialog(QDialog):
     def _lines(self) -> list[str]:
         judged, unit = self._judged, self._window.workspace.unit
         lines = [_("DXF {version}; unit: {unit}", version=judged.version, unit=judged.unit)]
-        found = judged.facts
-        if found is not None:
-            size = " × ".join(show(v, unit, fine=True) for v in (found.width, found.height))
-            cut = f"cut {found.length:.0f} mm; {counted(found.pierces, 'pierce')}; {found.curves}"
-            lines.append(_("{size} {unit}; steel {area:.1f} cm²; {cut}", size=size, unit=unit, area=found.area / 100, cut=cut))
+        facts = judged.facts
+        if facts is not None:
+            size = " × ".join(show(v, unit, fine=True) for v in (facts.width, facts.height))
+            cut = f"cut {facts.length:.0f} mm; {counted(facts.pierces, 'pierce')}; {facts.curves}"
+            lines.append(_("{size} {unit}; steel {area:.1f} cm²; {cut}", size=size, unit=unit, area=facts.area / 100, cut=cut))
         lines += [f"{_SEVERITIES[p.severity.value]}: {sentence(p, unit)}" for p in judged.problems[:_MOST]]
         if len(judged.problems) > _MOST:
             lines.append(_("and {count} more", count=len(judged.problems) - _MOST))
         return lines if judged.problems else [*lines, _("Nothing found.")]
 
     def _mend(self) -> None:
-        """Writes the drawing mended, beside the one it was."""
+        """Save the repaired drawing under a new name, then check that file."""
         try:
-            text, told = mended(self._judged, self._window.workspace.model.job.service.version)
+            text, changes = mended(self._judged, self._window.workspace.model.job.service.version)
             proposed = f"{Path(self._judged.name).stem}-mended.dxf"
             path = ask_where(self, _("Save it mended"), proposed, _("DXF (*.dxf)"), ".dxf")
             if path is None:
@@ -138,4 +140,4 @@ class PreflightDialog(QDialog):
         self.trouble.setText("")
         self._window.say_written(path)
         self.close()
-        judge_file(self._window, path, said=f"Mended: {', '.join(told) or 'nothing had to be done'}.")
+        judge_file(self._window, path, said=f"Mended: {', '.join(changes) or 'nothing had to be done'}.")

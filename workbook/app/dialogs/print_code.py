@@ -1,4 +1,4 @@
-"""An old print known again: its code typed or pasted, and what has become of that shape since."""
+"""Identification of an old print by its code, and what has become of its shape since."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ if TYPE_CHECKING:
 
 
 def ask_for_code(window: Frame) -> None:
-    """Asks for what a print's code says, or its six letters, and tells."""
-    asked = _("What the code on the print says, or the six letters behind its revision")
-    words, given = QInputDialog.getText(window, _("Is a print still right?"), asked)
-    if given and words.strip():
+    """Ask for the text of a print's code, or its six letters, and report whether the print is still right."""
+    prompt = _("What the code on the print says, or the six letters behind its revision")
+    text, accepted = QInputDialog.getText(window, _("Is a print still right?"), prompt)
+    if accepted and text.strip():
         space = window.workspace
-        marks = re.findall(r"\b[2-9A-Z]{6}\b", words.upper())
-        told = recognised(space.session.document, space.model, marks)
-        message_box(window, _("Is a print still right?"), told, warning=False).open()
+        marks = re.findall(r"\b[2-9A-Z]{6}\b", text.upper())
+        report = recognised(space.session.document, space.model, marks)
+        message_box(window, _("Is a print still right?"), report, warning=False).open()

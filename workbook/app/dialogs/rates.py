@@ -1,4 +1,4 @@
-"""How this shop counts: its hour, its stages, work done elsewhere, tax, deposit, and what its quotes say."""
+"""The shop's rates: hourly rate, stages, outside work, tax, deposit, and the text of its quotes."""
 
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -28,7 +28,7 @@ from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
 from workbook.structs import replace
 from workbook.texts import _
 
-# The price aimed at is a line's own.
+# A target price is set per line of an order, not for the shop.
 _WAYS = tuple((way, words) for way, words in row_of(Pricing, "way").options if way is not PriceMethod.TARGET)
 ITEMS: tuple[Item | Heading, ...] = (
     *form_items(Charges, heads=(HOURS,)),
@@ -43,7 +43,7 @@ OF_SHOP = ("shop", "address")
 
 
 class _Column(Struct, frozen=True):
-    """A column of a table of records: the field, its head, and how a cell is read and written."""
+    """A column of a table of records: the field, its heading, and how a cell is read and written."""
 
     field: str
     head: str
@@ -52,7 +52,7 @@ class _Column(Struct, frozen=True):
 
 
 def _column(kind: type, field: str) -> _Column:
-    """The column of a field: what it takes is what the record may hold."""
+    """The column of a field, with the limits of the record."""
     row = row_of(kind, field)
     head = row.label
     if row.kind is Kind.CHOICE:
@@ -86,7 +86,7 @@ _OUTSIDE = tuple(_column(Outside, row.key) for row in FIELDS[Outside])
 
 
 class Rates(QDialog):
-    """The dialog; what is entered counts at once and can be undone."""
+    """The dialog; every entry takes effect at once and can be undone."""
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         super().__init__(parent)
@@ -124,25 +124,25 @@ class Rates(QDialog):
         tables.addWidget(self.stages, 3)
         tables.addWidget(self._yield)
         tables.addWidget(self.outside, 1)
-        both = QHBoxLayout()
+        body = QHBoxLayout()
         form = scrolled(inner)
         form.setFixedWidth(look.px(400))
-        both.addWidget(form)
-        both.addLayout(tables, 1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(8, 10, 8, 10)
+        body.addWidget(form)
+        body.addLayout(tables, 1)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(8, 10, 8, 10)
         words = _(
             "Every change counts at once and can be undone. The minutes a new workbook has are common practice: put in your own."
         )
-        told = label(look, words, "small", soft=True)
-        told.setWordWrap(True)
-        whole.addWidget(told)
-        whole.addLayout(both, 1)
-        whole.addWidget(self.wrong)
+        note = label(look, words, "small", soft=True)
+        note.setWordWrap(True)
+        outer.addWidget(note)
+        outer.addLayout(body, 1)
+        outer.addWidget(self.wrong)
 
-    def _say(self, why: str) -> None:
-        self.wrong.say(why, "stop")
-        self.wrong.setVisible(bool(why))
+    def _say(self, problem: str) -> None:
+        self.wrong.say(problem, "stop")
+        self.wrong.setVisible(bool(problem))
 
     def _refused(self) -> None:
         self.stages.cells.let_go()
@@ -183,7 +183,7 @@ class Rates(QDialog):
 
 
 class Records(QWidget):
-    """Records of one kind as a table whose cells are typed in; one more, one less."""
+    """An editable table of records of one kind, with buttons to add and remove one."""
 
     changed = Signal(tuple)
     trouble = Signal(str)
@@ -213,7 +213,7 @@ class Records(QWidget):
         column.addLayout(row(add, less, None, margins=(0, 0, 0, 0)))
 
     def show_records(self, records: Sequence[Any]) -> None:
-        """Other records; only cells that say something else are written, as each measures its column anew."""
+        """Show other records. Only changed cells are written, as each write measures its column again."""
         self._records = tuple(records)
         self.table.blockSignals(True)
         self.table.setRowCount(len(records))
@@ -233,17 +233,17 @@ class Records(QWidget):
             item.setText(text)
 
     def _typed(self, r: int, c: int) -> None:
-        """What makes no sense says why, and what stood before it was typed counts again."""
-        column, item, why = self._columns[c], self.table.item(r, c), ""
+        """Read a typed cell; invalid text emits the reason and restores the value from before typing."""
+        column, item, problem = self._columns[c], self.table.item(r, c), ""
         try:
             value = column.read(item.text() if item else "")
         except ValueError as trouble:
-            why = f"{column.head}: {trouble}"
+            problem = f"{column.head}: {trouble}"
             value = column.read(self.cells.before) if self.cells.open else getattr(self._records[r], column.field)
-        made = replace(self._records[r], **{column.field: value})
+        record = replace(self._records[r], **{column.field: value})
         self.show_records(self._records)
-        self.changed.emit((*self._records[:r], made, *self._records[r + 1 :]))
-        self.trouble.emit(why)
+        self.changed.emit((*self._records[:r], record, *self._records[r + 1 :]))
+        self.trouble.emit(problem)
 
     def _less(self) -> None:
         r = self.table.currentRow()

@@ -1,4 +1,4 @@
-"""Dialogs that make a template larger or smaller: to a length, or several sizes of it at once."""
+"""Dialogs that scale a template: to one length, or to several sizes at once."""
 
 from typing import Any
 
@@ -27,7 +27,7 @@ _PARTS = (
 
 
 class _Sizing(QDialog):
-    """A form, a line for what is wrong, and one button."""
+    """A dialog with a form, a line for problems, and one button."""
 
     def __init__(self, parent: QWidget, workspace: Workspace, title: str, items: tuple[Item, ...], does: str) -> None:
         super().__init__(parent)
@@ -35,12 +35,12 @@ class _Sizing(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         look = workspace.look
         self._space = workspace
-        self._key = workspace.chosen  # the template it was opened for, whatever is chosen meanwhile
+        self._key = workspace.chosen  # the template the dialog was opened for
         workspace.changed.connect(self._changed)
         self.form = Form(look, items, workspace.unit)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.go = button(look, "go", does, main=True)
-        self.go.setAutoDefault(False)  # Return ends an entry, the button does the work
+        self.go.setAutoDefault(False)  # Return must only end an entry
         self.go.clicked.connect(self._go)
         self.form.entered.connect(self._entered)
         self.form.trouble.connect(self._say)
@@ -57,13 +57,13 @@ class _Sizing(QDialog):
 
     @property
     def _template(self) -> Template:
-        """As it is now."""
+        """The template as it is now."""
         template = self._space.model.job.template(self._key)
         assert isinstance(template, Template)
         return template
 
-    def _say(self, why: str) -> None:
-        self.wrong.say(why, "stop")
+    def _say(self, problem: str) -> None:
+        self.wrong.say(problem, "stop")
 
     def _entered(self, key: str, value: Any) -> None:
         raise NotImplementedError
@@ -72,7 +72,7 @@ class _Sizing(QDialog):
         raise NotImplementedError
 
     def _made(self, part: ScaledPart, length: float, *, heights: bool) -> Template | None:
-        """The template scaled; says why it cannot be."""
+        """The scaled template, or None after showing why it cannot be scaled. `length` in mm."""
         try:
             return scaled(self._template, part, length, heights=heights)
         except ValueError as trouble:
@@ -81,7 +81,7 @@ class _Sizing(QDialog):
 
 
 class Scaling(_Sizing):
-    """One template to a length."""
+    """The dialog that scales one template to a length."""
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         items = (
@@ -106,17 +106,17 @@ class Scaling(_Sizing):
         self._show()
 
     def _go(self) -> None:
-        made = self._made(self._part, self._length, heights=self._heights)
-        if made is None:
+        template = self._made(self._part, self._length, heights=self._heights)
+        if template is None:
             return
         document = self._space.session.document
         action = Action("template.scaled", {"part": self._part.value, "length": self._length})
-        if self._space.do(templates.reshape(document, self._key, made, action)):
+        if self._space.do(templates.reshape(document, self._key, template, action)):
             self.close()
 
 
 class SizesDialog(_Sizing):
-    """Several blade lengths of one template."""
+    """The dialog that makes several blade lengths of one template."""
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         items = (
@@ -148,14 +148,14 @@ class SizesDialog(_Sizing):
                 _("One to {most} lengths are wanted, as in {lengths}", most=_MOST, lengths=HABITS[self._space.unit].lengths)
             )
             return
-        made, unit = [], self._space.unit
+        sizes, unit = [], self._space.unit
         for length in self._lengths:
             ratio = length / self._template.blade.length
             part = ScaledPart.WHOLE if self._with_handle else ScaledPart.BLADE
             size = self._made(part, ratio * length_of(self._template, part), heights=self._heights)
             if size is None:
                 return
-            made.append(replace(size, name=f"{self._template.name} {show(length, unit)} {unit}", revision=1))
+            sizes.append(replace(size, name=f"{self._template.name} {show(length, unit)} {unit}", revision=1))
         document = self._space.session.document
-        if self._space.do(templates.add_sizes(document, self._key, made, [new_id() for _unused in made])):
+        if self._space.do(templates.add_sizes(document, self._key, sizes, [new_id() for _unused in sizes])):
             self.close()

@@ -1,4 +1,4 @@
-"""Measuring the screen: a bank card is held on it and its picture made as large, so that true size is true."""
+"""Calibration of the screen: the picture of a bank card is matched to a real one, so that true size is true."""
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
@@ -11,13 +11,13 @@ from workbook.structs import replace
 from workbook.texts import _
 
 CARD = (85.60, 53.98)  # mm, ISO/IEC 7810 ID-1
-_CORNER = 3.18  # mm, its rounded corner
-_LEAST, _MOST = 1.5, 12.0  # pixels to the mm
-_FINE = 1000  # steps of the slider to a pixel a mm
+_CORNER = 3.18  # mm, its corner radius
+_LEAST, _MOST = 1.5, 12.0  # pixels per mm
+_FINE = 1000  # slider steps per (pixel per mm)
 
 
 class _Card(QWidget):
-    """A card and a rule of 100 mm and 4 in at so many pixels to the mm."""
+    """A card and a 100 mm line at `scale` pixels per mm."""
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -25,17 +25,17 @@ class _Card(QWidget):
         self.setAccessibleName(_("Picture of a bank card and a rule"))
 
     def sizeHint(self) -> QSize:
-        """Room for the card as it is now."""
+        """A size large enough for the card at the current scale."""
         return QSize(round(100 * self.scale) + 60, round(CARD[1] * self.scale) + 90)
 
     def show_scale(self, scale: float) -> None:
-        """Another size."""
+        """Show the card at another scale, in pixels per mm."""
         self.scale = scale
         self.setMinimumSize(self.sizeHint())
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The card over the rule."""
+        """Paint the card above the line."""
         painter, look, k = QPainter(self), self._look, self.scale
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(look.pen("outline", "ink"))
@@ -51,7 +51,7 @@ class _Card(QWidget):
 
 
 class ScreenSize(QDialog):
-    """The card, a slider, and the button that keeps what was found."""
+    """The dialog: the card, a slider, and the button that keeps the scale found."""
 
     def __init__(self, parent: QWidget, look: Look) -> None:
         super().__init__(parent)
@@ -67,16 +67,16 @@ class ScreenSize(QDialog):
         self.slider.setPageStep(50)
         self._words = label(look, "", "small", soft=True)
         words = _("Move the slider until the picture is as large as the card; the arrow keys move it a little.")
-        said = label(look, words)
-        said.setWordWrap(True)
+        note = label(look, words)
+        note.setWordWrap(True)
         keep, plain = (
             button(look, "keep-screen", _("That is its size"), main=True),
             button(look, "plain-screen", _("96 to the inch")),
         )
-        for made in (keep, plain):
-            made.setAutoDefault(False)
+        for widget in (keep, plain):
+            widget.setAutoDefault(False)
         column = QVBoxLayout(self)
-        column.addWidget(said)
+        column.addWidget(note)
         column.addWidget(self.card, 1)
         column.addWidget(self.slider)
         column.addWidget(self._words)

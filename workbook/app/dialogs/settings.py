@@ -1,4 +1,4 @@
-"""Settings of the workbook: units, paper and printer, steps, tools, saw, habits, usual prices; each an edit like any other."""
+"""Settings of the workbook: units, paper, printer, steps, tools, saw, habits, usual prices; each change is an ordinary edit."""
 
 from typing import Any
 
@@ -22,7 +22,7 @@ from workbook.template.tools import Owned
 from workbook.texts import _
 
 ITEMS: tuple[Item | Heading, ...] = (
-    Heading(_("Units and paper")), *form_items(SettingsRecord, leave=("shop", "address")),  # which the rates have
+    Heading(_("Units and paper")), *form_items(SettingsRecord, leave=("shop", "address")),  # these are in the rates
     Heading(_("Printer")), *form_items(Printer, "printer."),
     Heading(_("Steps")), *form_items(Steps, "steps."),
     Heading(_("Tools")), *form_items(Owned, "tools."),
@@ -35,7 +35,7 @@ BY_KEY = {item.key: item for item in ITEMS if isinstance(item, Item)}
 
 
 class SettingsDialog(QDialog):
-    """The dialog; what is entered counts at once and can be undone."""
+    """The dialog; every entry takes effect at once and can be undone."""
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         super().__init__(parent)
@@ -53,15 +53,15 @@ class SettingsDialog(QDialog):
         column.setContentsMargins(4, 0, 4, 8)
         column.addWidget(self.form)
         scroll = scrolled(inner)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(8, 10, 8, 10)
-        head = label(
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(8, 10, 8, 10)
+        note = label(
             look, _("Every change counts at once and can be undone. Light, dark and text size: menu View."), "small", soft=True
         )
-        head.setWordWrap(True)
-        whole.addWidget(head)
-        whole.addWidget(scroll, 1)
-        whole.addWidget(self.wrong)
+        note.setWordWrap(True)
+        outer.addWidget(note)
+        outer.addWidget(scroll, 1)
+        outer.addWidget(self.wrong)
         self.resize(look.px(490), min(look.px(720), parent.height()))
         for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
             QShortcut(QKeySequence(key), self).activated.connect(run)
@@ -69,9 +69,9 @@ class SettingsDialog(QDialog):
         workspace.refused.connect(self._fill)
         self._fill()
 
-    def _say(self, why: str) -> None:
-        self.wrong.say(why, "stop")
-        self.wrong.setVisible(bool(why))
+    def _say(self, problem: str) -> None:
+        self.wrong.say(problem, "stop")
+        self.wrong.setVisible(bool(problem))
 
     def _changed(self, change: Changed) -> None:
         if change.records:
@@ -93,7 +93,7 @@ class SettingsDialog(QDialog):
 
 
 def values_of(document: Document) -> dict[str, Any]:
-    """What stands in every field: a margin that is not set shows what counts instead."""
+    """The value of every field; a margin that is not set shows the one in effect instead."""
     saw = document.settings.saw
     return {key: _value(document, key) for key in BY_KEY} | {
         "saw.bar_edge": saw.edge_margin,

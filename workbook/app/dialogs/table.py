@@ -1,4 +1,4 @@
-"""The dialogs beside the window, by name; each is imported when it is first asked for."""
+"""The dialogs by name; each module is imported on first use."""
 
 from __future__ import annotations
 
@@ -31,20 +31,20 @@ else:
 
 
 def show_dialog(window: Frame, name: str) -> None:
-    """Opens a dialog beside the window, or shows the one that is open; they are imported when first asked for."""
-    there = next((d for d in window.findChildren(QDialog) if d.property("dialog") == name and d.isVisible()), None)
-    if there is not None:
-        there.raise_()
-        there.activateWindow()
+    """Open a dialog by name, or raise it if it is already open."""
+    existing = next((d for d in window.findChildren(QDialog) if d.property("dialog") == name and d.isVisible()), None)
+    if existing is not None:
+        existing.raise_()
+        existing.activateWindow()
         return
     others = set(window.findChildren(QDialog))
     _open_dialog(window, window.workspace, name)
-    for made in set(window.findChildren(QDialog)) - others:
-        made.setProperty("dialog", name)
+    for dialog in set(window.findChildren(QDialog)) - others:
+        dialog.setProperty("dialog", name)
 
 
 def close_dialogs(window: Frame) -> None:
-    """Closes the dialogs opened by name: they speak of work that goes. What was said, or is being traced, stays."""
+    """Close the dialogs opened by name, since their work is going. Messages and traces in progress stay open."""
     for dialog in window.findChildren(QDialog):
         if dialog.property("dialog") and not isinstance(dialog, QMessageBox):
             dialog.close()
@@ -62,9 +62,9 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
     elif name == "finder":
         finder.Finder(window, space.look).show()
     elif name == "screen":
-        asked = screen_size.ScreenSize(window, space.look)
-        asked.accepted.connect(lambda: window.use_look(asked.found or space.look))
-        asked.show()
+        dialog = screen_size.ScreenSize(window, space.look)
+        dialog.accepted.connect(lambda: window.use_look(dialog.found or space.look))
+        dialog.show()
     elif name in ("scaling", "sizes"):
         if isinstance(space.chosen_template, Template):
             (scaling.Scaling if name == "scaling" else scaling.SizesDialog)(window, space).show()
@@ -75,7 +75,7 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
 
 
 def _open_file_dialog(window: Frame, name: str) -> None:
-    """Dialogs about files and prints."""
+    """Open a dialog about files or prints."""
     if name == "export":
         export.ExportDialog(window).show()
     elif name == "preflight":

@@ -1,4 +1,4 @@
-"""Tracing over a photo or scan: the sheet's corners or a known distance, then places of the outline, then a family fitted."""
+"""Tracing of a photo or scan: mark the sheet's corners or a known distance, then the outline, then fit a family."""
 
 from concurrent.futures import Future, ThreadPoolExecutor
 from math import hypot
@@ -25,8 +25,8 @@ from workbook.units import HABITS, Unit, counted, show
 
 _SHEETS = (("letter", _("a letter sheet")), ("a4", _("an A4 sheet")), ("distance", _("two places I measured")))
 _NAMED = ("point", "butt", "heel", "front")
-_BEST = ""  # in place of a family: whichever fits best
-_APART = 10.0  # pixels between two marks of the plane
+_BEST = ""  # no family chosen: use the one that fits best
+_APART = 10.0  # least pixels between two marks of the plane
 _SAID = {
     "sheet": _("Click the four corners of the sheet that lies under the knife."),
     "distance": _("Click two places whose distance you measured, and type it."),
@@ -39,20 +39,20 @@ _SAID = {
 
 
 class _Fit:
-    """One fit under way in another thread."""
+    """A fit running in another thread."""
 
     def __init__(self) -> None:
         self.found: Future[list[Traced]] | None = None
         self.tried, self.wanted = 0, True
 
     def go_on(self, tried: int) -> bool:
-        """So many families are fitted; whether more are wanted. Called by the thread."""
+        """Record how many families have been tried; return whether to go on. Called from the thread."""
         self.tried = tried
         return self.wanted
 
 
 class TraceDialog(QDialog):
-    """Picture at the left; what to do next, the choices and the result at the right."""
+    """The dialog: the picture on the left; the next step, the choices and the result on the right."""
 
     def __init__(self, parent: QWidget, workspace: Workspace, picture: Picture, name: str) -> None:
         super().__init__(parent)
@@ -63,7 +63,7 @@ class TraceDialog(QDialog):
         self._how, self._distance, self._family = HABITS[workspace.unit].paper, 0.0, _BEST
         self.places: list[Point] = []
         self.traced: Traced | None = None
-        self._found: list[Traced] = []  # of the families tried, the best first
+        self._found: list[Traced] = []  # one per family tried, the best first
         self._work: _Fit | None = None
         self._pool = ThreadPoolExecutor(1)
         self._watch = QTimer(self, interval=100)
@@ -97,29 +97,29 @@ class TraceDialog(QDialog):
         side.addWidget(self.wrong)
         side.addStretch(1)
         side.addWidget(label(look, _("Wheel zooms, middle button moves,\nright button takes a place away."), "small", soft=True))
-        for made in (self.fit_button, self.take_button):
-            made.setAutoDefault(False)
+        for widget in (self.fit_button, self.take_button):
+            widget.setAutoDefault(False)
         side.addLayout(row(self.fit_button, self.take_button, margins=(0, 0, 0, 0)))
         holder = QWidget()
         holder.setLayout(side)
         holder.setFixedWidth(look.px(360))
-        whole = QHBoxLayout(self)
-        whole.addWidget(self.view, 1)
-        whole.addWidget(holder)
+        columns = QHBoxLayout(self)
+        columns.addWidget(self.view, 1)
+        columns.addWidget(holder)
 
     def _connect(self) -> None:
         self.view.clicked.connect(self._put)
         self.view.moved.connect(self._move)
         self.view.removed.connect(self._remove)
         self.form.entered.connect(self._entered)
-        self.form.trouble.connect(lambda why: self.wrong.say(why, "stop"))
+        self.form.trouble.connect(lambda problem: self.wrong.say(problem, "stop"))
         self.back_button.clicked.connect(lambda: self._remove(len(self.places) - 1))
         self.fit_button.clicked.connect(self.fit)
         self.take_button.clicked.connect(self.take)
 
     @property
     def _corners(self) -> int:
-        """How many places make the plane."""
+        """The number of places that define the plane."""
         return 2 if self._how == "distance" else 4
 
     def _put(self, x: float, y: float) -> None:
@@ -156,19 +156,19 @@ class TraceDialog(QDialog):
         self._show()
 
     def _drop(self) -> None:
-        """What is being fitted is not wanted any more."""
+        """Abandon the fit in progress."""
         if self._work is not None:
             self._work.wanted = False
         self._work = None
         self._watch.stop()
 
     def _step(self) -> str:
-        """What is wanted next."""
-        done = len(self.places)
-        if done < self._corners:
+        """The key in `_SAID` of the next step."""
+        count = len(self.places)
+        if count < self._corners:
             return "distance" if self._how == "distance" else "sheet"
-        named = done - self._corners
-        return _NAMED[named] if named < len(_NAMED) else "more"
+        index = count - self._corners
+        return _NAMED[index] if index < len(_NAMED) else "more"
 
     def _show(self) -> None:
         self.form.show_values({"how": self._how, "distance": self._distance, "family": self._family}, self._space.unit)
@@ -193,7 +193,7 @@ class TraceDialog(QDialog):
             return f"{counted(len(self.places), 'place')}."
         words = [_sizes(self.traced, self._space.unit), _nearness(self.traced, self._space.unit)]
         if len(self._found) > 1:
-            near = ", ".join(family(own.template.family).name for own in self._found[1:3])
+            near = ", ".join(family(fit.template.family).name for fit in self._found[1:3])
             words.insert(0, _("{name} fits best; then {near}.", name=family(self.traced.template.family).name, near=near))
         if self.traced.doubtful:
             words.append(_("That is hardly this knife: look at the marks, and at the sheet's size."))
@@ -210,7 +210,7 @@ class TraceDialog(QDialog):
         return plane_of_sheet(marks, paper.width, paper.height)
 
     def fit(self) -> None:
-        """Fits the family to the places, or all of them, while the window goes on."""
+        """Start fitting the chosen family, or all, to the places; the window stays responsive."""
         self.wrong.say("")
         try:
             mm = self._plane().mm(self.places[self._corners :])
@@ -226,36 +226,36 @@ class TraceDialog(QDialog):
         self._show()
 
     def _look(self) -> None:
-        """Shows what was found, when it is; says why not."""
+        """Show the progress of the fit, then its result or the reason it failed."""
         work = self._work
         if work is None or work.found is None or not work.found.done():
             self._result.setText(self._in_words())
             return
         self._work = None
         self._watch.stop()
-        why = ""
+        problem = ""
         try:
             self._found = work.found.result()
             self.traced = self._found[0]
         except TraceError as trouble:
-            why = str(trouble)
+            problem = str(trouble)
         self._show()
-        self.wrong.say(why, "stop")
+        self.wrong.say(problem, "stop")
 
     def done(self, result: int) -> None:
-        """Closes; what is not fitted yet is dropped."""
+        """Close the dialog and abandon a fit in progress."""
         self._drop()
         self._pool.shutdown(wait=False, cancel_futures=True)
         super().done(result)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """The same by the window's own button."""
+        """Abandon a fit in progress when the window is closed."""
         self._drop()
         self._pool.shutdown(wait=False, cancel_futures=True)
         super().closeEvent(event)
 
     def take(self) -> None:
-        """The template found goes to the shelf."""
+        """Add the traced template to the shelf and close the dialog."""
         if self.traced is not None:
             self._space.add_template(self.traced.template, self._name)
             self.close()
@@ -271,15 +271,15 @@ def _sizes(traced: Traced, unit: Unit) -> str:
 
 
 def _nearness(traced: Traced, unit: Unit) -> str:
-    """How near the places lie, and how many do not."""
+    """The fit's error as text: root mean square, largest error, and the number of doubtful places."""
     near = f"{show(traced.root_mean_square, unit, fine=True)} {unit}"
     far = f"{show(float(traced.errors.max()), unit, fine=True)} {unit}"
     if not traced.slips:
         return _("The places lie {near} from it on the whole, the farthest {far}.", near=near, far=far)
-    kept = len(traced.errors) - traced.slips
+    good = len(traced.errors) - traced.slips
     return _(
         "{kept} places lie {near} from it on the whole; {slips} lie further off, up to {far}: look at them.",
-        kept=kept,
+        kept=good,
         near=near,
         slips=traced.slips,
         far=far,
@@ -287,5 +287,5 @@ def _nearness(traced: Traced, unit: Unit) -> str:
 
 
 def picture_name(file: Path) -> str:
-    """What a template traced from a picture is called at first."""
+    """The initial name of a template traced from a picture."""
     return shown(file.stem)[:60] or _("Traced")

@@ -1,4 +1,4 @@
-"""Cells of a table that are told while they are typed, key by key, as fields are."""
+"""Table cells that report their text while it is typed, keystroke by keystroke, as fields do."""
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -8,47 +8,47 @@ Index = QModelIndex | QPersistentModelIndex
 
 
 class TypedCells(QStyledItemDelegate):
-    """Every key is taken into the table's item; Escape puts back what stood there."""
+    """A delegate that commits every keystroke to the table's item; Escape restores the text from before."""
 
-    typing = Signal(bool)  # a cell is typed in, or no longer
+    typing = Signal(bool)  # whether a cell is being typed in
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self.before = ""  # what stood in the cell that is typed in
+        self.before = ""  # text of the cell before typing began
         self._line: QLineEdit | None = None
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
-        """A line that is listened to."""
-        made = super().createEditor(parent, option, index)
-        if isinstance(made, QLineEdit):
-            self._line, self.before = made, str(index.data() or "")
-            made.textEdited.connect(lambda text: self.commitData.emit(made))
+        """Create a line editor that commits at every keystroke."""
+        editor = super().createEditor(parent, option, index)
+        if isinstance(editor, QLineEdit):
+            self._line, self.before = editor, str(index.data() or "")
+            editor.textEdited.connect(lambda text: self.commitData.emit(editor))
             self.typing.emit(True)
-        return made
+        return editor
 
     def destroyEditor(self, editor: QWidget, index: Index) -> None:
-        """The entry is done."""
+        """End the entry."""
         self._line = None
         self.typing.emit(False)
         super().destroyEditor(editor, index)
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
-        """What is being typed is left alone, though it may be kept in other letters."""
+        """Leave text being typed alone, even if the item stores it in another form."""
         if not (isinstance(editor, QLineEdit) and editor.isModified()):
             super().setEditorData(editor, index)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Escape: what stood there counts again. Return: the entry is done now, not a moment later as Qt would have it."""
+        """Restore the earlier text on Escape; on Return end the entry now, not a moment later as Qt would."""
         line = self._line
-        pressed = event.key() if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress else None
+        key = event.key() if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress else None
         if line is None or watched is not line:
             return super().eventFilter(watched, event)
-        if pressed == Qt.Key.Key_Escape and line.isModified():
+        if key == Qt.Key.Key_Escape and line.isModified():
             line.setText(self.before)
             self.commitData.emit(line)
-        elif pressed in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.commitData.emit(line)
-            if self._line is line:  # it was taken, and the cell not left meanwhile
+            if self._line is line:  # accepted, and the cell is still open
                 self.closeEditor.emit(line, QStyledItemDelegate.EndEditHint.SubmitModelCache)
             return True
         return super().eventFilter(watched, event)
@@ -59,6 +59,6 @@ class TypedCells(QStyledItemDelegate):
         return self._line is not None
 
     def let_go(self) -> None:
-        """What was typed was not taken: the cell shows what stands."""
+        """Drop the typed text, so that the cell shows its stored value."""
         if self._line is not None:
             self.closeEditor.emit(self._line, QStyledItemDelegate.EndEditHint.RevertModelCache)

@@ -1,1 +1,1 @@
-"""What pages, dialogs and canvases are made of: labels, fields, rows, tables, painted words."""
+"""Building blocks of pages, dialogs and canvases: labels, fields, rows, tables, painted text."""

@@ -1,4 +1,4 @@
-"""Which bar the chosen template's blades are made of: those that suit it, the likeliest first."""
+"""The choice of the bar that the chosen template's blades are made of: suitable bars, the likeliest first."""
 
 from collections.abc import Sequence
 
@@ -16,12 +16,12 @@ from workbook.texts import _
 from workbook.units import Unit, reading
 
 _WHERE = {Source.RACK: _("on the rack"), Source.SALE: _("to buy"), Source.NOMINAL: _("no bar chosen")}
-_SHOWN = 18  # letters of the box; its list shows all
-_MOST = 100  # bars of the list, besides the one chosen
+_SHOWN = 18  # characters wide; the list shows names in full
+_MOST = 100  # bars in the list, besides the chosen one
 
 
 class BarChoice(QWidget):
-    """A box with the likeliest bar and every other; what is chosen is an edit like any other."""
+    """A box with the likeliest bar and the other suitable ones; choosing one is an edit like any other."""
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
@@ -42,7 +42,7 @@ class BarChoice(QWidget):
         self.box.activated.connect(self._chosen)
 
     def refresh(self) -> None:
-        """The bars there are now, and the one that is in hand."""
+        """Update the list of bars and select the chosen one."""
         space = self._workspace
         job, bars = space.model.job, space.model.bars_for(space.chosen)
         chosen, best = dict(job.chosen).get(space.chosen), likeliest(job, space.chosen, bars)
@@ -79,7 +79,7 @@ def _of(bars: Sequence[InHand], choice: Choice | None) -> list[InHand]:
 
 
 def bar_named(bar: InHand, unit: Unit) -> str:
-    """A bar as a list names it: its thickness, its name, where it is."""
+    """The text of a bar in a list: its thickness, name and location."""
     thick = f"{reading(bar.thickness, unit)} {unit}{' measured' if bar.read else ''}"
-    where = _WHERE.get(bar.source) or _("cut: {names}", names=", ".join(bar.serials))
-    return f"{thick}, {'nominal' if bar.bar == NOMINAL else bar.bar}, {where}"
+    place = _WHERE.get(bar.source) or _("cut: {names}", names=", ".join(bar.serials))
+    return f"{thick}, {'nominal' if bar.bar == NOMINAL else bar.bar}, {place}"

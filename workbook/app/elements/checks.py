@@ -1,4 +1,4 @@
-"""The quiet strip of checks: worst first, icon and sentence; click one and the board shows where."""
+"""The strip of checks: worst first, each an icon and a sentence; a click shows its place on the board."""
 
 from collections.abc import Sequence
 
@@ -17,12 +17,12 @@ from workbook.texts import _
 from workbook.units import Unit, built
 
 _SHOWN = {Severity.STOP: ("stop", "stop"), Severity.WARN: ("warn", "warn"), Severity.NOTE: ("note", "soft")}  # icon, tone
-_MOST, _NARROW = 2, 600  # findings shown; px under which there is room for one
-_SHARE = 0.55  # of a finding's room its numbers may take; else its words go first
+_MOST, _NARROW = 2, 600  # findings shown; px of width below which only one is
+_SHARE = 0.55  # of a finding's width its numbers may take and still be kept whole
 
 
 class CheckWord(QWidget):
-    """One finding."""
+    """One finding, as an icon and a sentence."""
 
     clicked = Signal()
 
@@ -40,17 +40,17 @@ class CheckWord(QWidget):
             self.setCursor(Qt.CursorShape.PointingHandCursor)
 
     def sizeHint(self) -> QSize:
-        """The sentence and its icon."""
+        """A size large enough for the sentence and its icon."""
         return QSize(round(text_width(self._look, self._words, 9, self._bold)) + self._look.px(26), self._look.px(30))
 
     def minimumSizeHint(self) -> QSize:
-        """Shortens before it clips; what is no finding says all."""
+        """A small width for a finding, which may be shortened; the full size for any other text."""
         if not self._active:
             return self.sizeHint()
         return QSize(self._look.px(60), self._look.px(30))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Icon, then words."""
+        """Paint the icon, the text and the focus frame."""
         painter, look = QPainter(self), self._look
         middle, size = self.height() / 2, look.px(16)
         painter.drawPixmap(QPointF(0, middle - size / 2), picture(self._icon, size, look.colour(self._tone)))
@@ -66,18 +66,18 @@ class CheckWord(QWidget):
             painter.drawRoundedRect(self.rect().adjusted(1, 3, -1, -3), 3, 3)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Shows where."""
+        """Emit `clicked`."""
         self.clicked.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Return and space do what a click does."""
+        """Treat Return and the space bar as a click."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
             self.clicked.emit()
         else:
             super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """Shows the focus."""
+        """Repaint with the focus frame."""
         super().focusInEvent(event)
         self.update()
 
@@ -100,11 +100,11 @@ class ChecksStrip(QWidget):
         self.setFixedHeight(look.px(34))
 
     def show_problems(self, problems: Sequence[Problem], checks: int, unit: Unit) -> None:
-        """The worst few, then how many checks hold; made anew only when they are others."""
-        shown = (tuple(problems), checks, unit)
-        if shown == self._shown:
+        """Show the worst few and the number of others, or that all `checks` hold; rebuilt only on a change."""
+        state = (tuple(problems), checks, unit)
+        if state == self._shown:
             return
-        self._shown = shown
+        self._shown = state
         while (item := self._row.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
@@ -131,8 +131,8 @@ class ChecksStrip(QWidget):
         return _MOST if self.width() >= self._look.px(_NARROW) else 1
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Shows as many findings as there is room for."""
+        """Show as many findings as there is room for."""
         super().resizeEvent(event)
         if self._shown is not None and self._room_for() != self._most:
-            shown, self._shown = self._shown, None
-            self.show_problems(*shown)
+            state, self._shown = self._shown, None
+            self.show_problems(*state)

@@ -1,4 +1,4 @@
-"""A choice of a few words, with an arrow in the colour of the text."""
+"""A combo box with an arrow in the colour of the text."""
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QWheelEvent
@@ -8,7 +8,7 @@ from workbook.app.look import Look
 
 
 class ChoiceField(QComboBox):
-    """A combo box as the style sheet draws it, and the arrow that the style sheet takes away."""
+    """A combo box drawn by the style sheet, with the arrow that the style sheet removes painted on top."""
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -16,11 +16,11 @@ class ChoiceField(QComboBox):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """The wheel scrolls what is round it, unless the box has the focus."""
+        """Let the wheel scroll the surroundings unless the box has the focus."""
         super().wheelEvent(event) if self.hasFocus() else event.ignore()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The box, its words shortened where they are too long, and the arrow over it."""
+        """Paint the box with its text, shortened if too long, and the arrow."""
         painter, s = QStylePainter(self), self._look.px(4)
         option = QStyleOptionComboBox()
         self.initStyleOption(option)

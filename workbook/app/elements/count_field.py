@@ -1,4 +1,4 @@
-"""Entry of a count: typed, or one more and one less by arrows. Read by `number_in`, never by the system's language."""
+"""Entry of a count, typed or stepped with arrows. Read by `number_in`, independent of the system's locale."""
 
 from decimal import Decimal
 
@@ -15,12 +15,12 @@ Enabled = QAbstractSpinBox.StepEnabledFlag
 
 
 class NumberField(QAbstractSpinBox):
-    """A count that is asked for when it is wanted. What is typed stays as it is typed; what is wrong with it is told meanwhile.
+    """A number read on demand. Typed text stays as typed; `trouble` reports what is wrong with it meanwhile.
 
-    Of Qt's own counts it has the arrows only: these read and write numbers as the system's language does.
+    Built on QAbstractSpinBox: Qt's own box for whole numbers reads and writes them in the system's locale.
     """
 
-    trouble = Signal(str)  # "" when all is well again
+    trouble = Signal(str)  # "" when the text is valid again
 
     def __init__(self, look: Look, name: str, words: str, width: int) -> None:
         super().__init__()
@@ -35,17 +35,17 @@ class NumberField(QAbstractSpinBox):
         self.lineEdit().textEdited.connect(lambda text: self._flag(self.why_not))
 
     def set_limits(self, low: int, high: int, *, whole: bool = True) -> None:
-        """From which number to which; whole ones, or with decimals."""
+        """Set the range, and whether only whole numbers are taken."""
         self._limits, self._whole = (low, high), whole
 
     def show_number(self, number: Decimal | float) -> None:
-        """Shows a number in place of what stands there."""
+        """Replace the text with a number."""
         self.lineEdit().setText(written(number, self._limits[1]))
         self._flag("")
 
     @property
     def number(self) -> Decimal:
-        """The number that stands there. NumberError with words for the maker when there is none."""
+        """The number in the field; raise NumberError, worded for the user, if the text is not one."""
         return self._read()
 
     def _read(self) -> Decimal:
@@ -56,24 +56,24 @@ class NumberField(QAbstractSpinBox):
 
     @property
     def why_not(self) -> str:
-        """Why what stands there is no number to be taken; "" when it is one."""
+        """The reason the text is not accepted as a number; "" if it is."""
         try:
             self._read()
         except NumberError as trouble:
             return f"{self._words}: {trouble}"
         return ""
 
-    def _flag(self, why: str) -> None:
-        if why == self.accessibleDescription():
+    def _flag(self, problem: str) -> None:
+        if problem == self.accessibleDescription():
             return
-        self.setProperty("wrong", bool(why))
+        self.setProperty("wrong", bool(problem))
         self.style().polish(self)
-        self.setToolTip(plain(why))
-        self.setAccessibleDescription(why)
-        self.trouble.emit(why)
+        self.setToolTip(plain(problem))
+        self.setAccessibleDescription(problem)
+        self.trouble.emit(problem)
 
     def stepEnabled(self) -> QAbstractSpinBox.StepEnabledFlag:
-        """Up and down, where that leads to a number that is allowed."""
+        """The steps that lead to a number within the limits."""
         if self.why_not:
             return Enabled.StepNone
         low, high = self._limits
@@ -81,19 +81,19 @@ class NumberField(QAbstractSpinBox):
         return up | (Enabled.StepDownEnabled if self.number > low else Enabled.StepNone)
 
     def stepBy(self, steps: int) -> None:
-        """So many more or fewer."""
+        """Step the number up or down within the limits."""
         if not self.why_not:
             low, high = self._limits
             self.show_number(min(max(self.number + steps, Decimal(low)), Decimal(high)))
             self.selectAll()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """The wheel scrolls what is round it, unless the field has the focus."""
+        """Let the wheel scroll the surroundings unless the field has the focus."""
         super().wheelEvent(event) if self.hasFocus() else event.ignore()
 
 
 class CountField(NumberField):
-    """A count that is kept: another one is told when its entry is over; what cannot be read goes back when it is left."""
+    """A count with a stored value: `entered` follows when an entry ends; unreadable text is reverted on leaving."""
 
     entered = Signal(int)
 
@@ -103,7 +103,7 @@ class CountField(NumberField):
         self.editingFinished.connect(self._finished)
 
     def show_count(self, count: int) -> None:
-        """Shows the count that is kept, unless another is being typed."""
+        """Show the stored count; the same count leaves an entry in progress alone."""
         if not (self.hasFocus() and self.lineEdit().isModified()) or count != self._kept:
             self._kept = count
             self.show_number(count)
@@ -118,7 +118,7 @@ class CountField(NumberField):
             self.entered.emit(count)
 
     def stepBy(self, steps: int) -> None:
-        """A step counts at once."""
+        """Step the count and accept it at once."""
         super().stepBy(steps)
         self._finished()
 
@@ -127,14 +127,14 @@ class CountField(NumberField):
         self.lineEdit().setModified(False)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape puts back the count there was."""
+        """Restore the stored count with Escape."""
         if event.key() == Qt.Key.Key_Escape and self.lineEdit().isModified():
             self._back()
         else:
             super().keyPressEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """What cannot be read goes back."""
+        """Restore the stored count if the text cannot be read."""
         super().focusOutEvent(event)
         if self.why_not:
             self._back()

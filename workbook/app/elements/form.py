@@ -1,4 +1,4 @@
-"""A column of named fields for the parts of one record: what is entered is told at once, key by key."""
+"""A column of named fields for the parts of one record; every entry is emitted at once, keystroke by keystroke."""
 
 from __future__ import annotations
 
@@ -31,25 +31,25 @@ if TYPE_CHECKING:
 
 
 class Item(Struct, frozen=True):
-    """One field: its key, its words, and what it takes."""
+    """One field of a form; subclasses say what it takes."""
 
     key: str
     words: str
-    meaning: str = ""  # what it does: shown where the pointer rests
+    meaning: str = ""  # its tool tip
 
 
 class LengthItem(Item, frozen=True, kw_only=True):
-    """A length in mm between two limits."""
+    """A length between two limits, in mm."""
 
     low: float
     high: float
     kind: Kind = Kind.LENGTH
-    zero: str = ""  # what 0 stands for: the field is empty and says this
-    absent: bool = False  # then there is no value: None
+    zero: str = ""  # what 0 means: the field is then empty and shows this
+    absent: bool = False  # 0 is emitted as None
 
 
 class TextItem(Item, frozen=True, kw_only=True):
-    """A line of text that is not empty, unless it may be; `look_at` raises ValueError in words for one that is not taken."""
+    """A line of text, not blank unless `empty`; `look_at` raises ValueError, worded for the user, to reject one."""
 
     most: int = 60
     empty: bool = False
@@ -61,46 +61,46 @@ class AmountItem(Item, frozen=True, kw_only=True):
 
 
 class NumberItem(Item, frozen=True, kw_only=True):
-    """A number between two limits; a whole one, or with decimals. `zero` and `absent` as for a length."""
+    """A number between two limits, whole or with decimals. `zero` and `absent` as for a length."""
 
     low: float = 0.0
     high: float = 1000.0
     whole: bool = False
-    by: float = 1.0  # it is shown so many times as large: a share in per cent
+    by: float = 1.0  # factor it is shown with: 100 for a share in per cent
     zero: str = ""
     absent: bool = False
 
 
 class LengthsItem(Item, frozen=True, kw_only=True):
-    """Lengths one after another: "10, 2 in"."""
+    """A list of lengths between two limits, in mm, typed as "10, 2 in"."""
 
     low: float
     high: float
-    example: str = ""  # shown where nothing is typed yet
+    example: str = ""  # shown while the field is empty
 
 
 class ChoiceItem(Item, frozen=True, kw_only=True):
-    """One of a few."""
+    """One of a few options."""
 
-    options: tuple[tuple[Any, str], ...] = ()  # values and their words
+    options: tuple[tuple[Any, str], ...] = ()  # values and their texts
 
 
 class SwitchItem(Item, frozen=True, kw_only=True):
-    """Yes or no."""
+    """A check box."""
 
 
 class Heading(Struct, frozen=True):
-    """Words over the fields that follow."""
+    """A heading above the fields that follow."""
 
     words: str
 
 
 class Form(QWidget):
-    """The fields. `entered` tells a key and its value; `trouble` what is wrong with what is being typed, "" when nothing."""
+    """The fields. `entered` carries a key and its value; `trouble` what is wrong with the text typed, "" if nothing."""
 
     entered = Signal(str, object)
-    typing = Signal(bool)  # something is being typed
-    given_up = Signal()  # what stood before counts again, and was told
+    typing = Signal(bool)  # whether an entry is in progress
+    given_up = Signal()  # the previous value is restored and has been emitted
     trouble = Signal(str)
 
     def __init__(self, look: Look, items: Sequence[Item | Heading], unit: Unit) -> None:
@@ -108,7 +108,7 @@ class Form(QWidget):
         self._look, self._unit = look, unit
         self._items = {item.key: item for item in items if isinstance(item, Item)}
         self._fields: dict[str, QWidget] = {}
-        self._of = ""  # what the values are of
+        self._of = ""  # id of what the values belong to
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(look.px(2))
@@ -133,7 +133,7 @@ class Form(QWidget):
             field.setFixedSize(look.px(180 if wide else 104), look.size("row"))
             holder.setLayout(row(Lettered(look, item.words, 9.75), field, margins=(12, 0, 10, 0), gap=4))
         holder.setFixedHeight(look.px(34))
-        holder.setToolTip(plain(item.meaning))  # not the field's own, which says what is wrong with what is typed
+        holder.setToolTip(plain(item.meaning))  # not on the field, whose tool tip says what is wrong
         return holder
 
     def _made(self, item: Item) -> QWidget:
@@ -165,7 +165,7 @@ class Form(QWidget):
         return self._line(item)
 
     def _line(self, item: Item) -> TextField:
-        """A line that is told while it is typed; what cannot be read says why."""
+        """A text field that reports its value as it is typed, or why it cannot be read."""
         line = TextField(item.key, lambda text: self._read(item, text), lambda value: self._written(item, value))
         if not isinstance(item, TextItem):
             line.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -179,7 +179,7 @@ class Form(QWidget):
         return line
 
     def _read(self, item: Item, text: str) -> Any:
-        """The value of a text. ValueError with words for the maker."""
+        """Read the value of a text; raise ValueError, worded for the user, if it has none."""
         text = text.strip()
         match item:
             case TextItem():
@@ -198,7 +198,7 @@ class Form(QWidget):
                 raise TypeError(item)
 
     def _number(self, item: NumberItem, text: str) -> float | None:
-        """The number of a text. What 0 stands for may be typed where the least number is more."""
+        """Read a number; raise ValueError if there is none. With `zero`, 0 is taken even if the least number is larger."""
 
         def number(low: float) -> float:
             if item.whole:
@@ -207,26 +207,26 @@ class Form(QWidget):
 
         value = number(0.0 if item.zero else item.low)
         if value and value < item.low:
-            return number(item.low)  # which says from what on
+            return number(item.low)  # raises, naming the least number
         return None if item.absent and not value else value
 
     def _lengths(self, item: LengthsItem, text: str) -> tuple[float, ...]:
-        """Lengths one after another. What parts them is a semicolon, else a comma with a space behind it, else every comma."""
+        """Read a list of lengths, in mm; raise ValueError if unreadable or ambiguous. Semicolons separate, else commas."""
         if ";" in text:
             return self._each(item, text.split(";"))
-        found, why = set[tuple[float, ...]](), ""
+        readings, problem = set[tuple[float, ...]](), ""
         for parts in (re.split(r",\s|,$", text), text.split(",")):
             try:
-                found.add(self._each(item, parts))
+                readings.add(self._each(item, parts))
             except _OneOfThem:
                 raise
             except ValueError as trouble:
-                why = why or str(trouble)
-        if not found:
-            raise ValueError(why)
-        if len(found) > 1:
+                problem = problem or str(trouble)
+        if not readings:
+            raise ValueError(problem)
+        if len(readings) > 1:
             raise ValueError(f"{item.words}: write a point in “{text}”, or a space behind each comma that parts")
-        return found.pop()
+        return readings.pop()
 
     def _each(self, item: LengthsItem, parts: Sequence[str]) -> tuple[float, ...]:
         return tuple(self._length(item, part.strip()) for part in parts if part.strip())
@@ -244,7 +244,7 @@ class Form(QWidget):
 
     @property
     def keys(self) -> tuple[str, ...]:
-        """All keys."""
+        """The keys of all fields."""
         return tuple(self._items)
 
     def field(self, key: str) -> QWidget:
@@ -252,19 +252,19 @@ class Form(QWidget):
         return self._fields[key]
 
     def row_of(self, key: str) -> QWidget:
-        """The row of a key: its words and its field."""
-        found = self._fields[key].parentWidget()
-        assert found is not None
-        return found
+        """The row of a key: its label and its field."""
+        holder = self._fields[key].parentWidget()
+        assert holder is not None
+        return holder
 
     def _options(self, key: str) -> tuple[tuple[Any, str], ...]:
-        """What a choice is from. Not asked of the box: Qt makes plain text of words that are more."""
+        """The options of a choice. Not read from the box, as Qt turns richer strings into plain ones."""
         item = self._items[key]
         assert isinstance(item, ChoiceItem)
         return item.options
 
     def set_options(self, key: str, options: Sequence[tuple[Any, str]]) -> None:
-        """Other words to choose from."""
+        """Replace the options of a choice."""
         item, box = self._items[key], self._fields[key]
         assert isinstance(item, ChoiceItem)
         assert isinstance(box, ChoiceField)
@@ -275,19 +275,19 @@ class Form(QWidget):
                 box.addItem(words, value)
 
     def keep_in(self, workspace: Workspace) -> None:
-        """What is typed is one step of this workspace, and none when it is given up; what it refuses is let go."""
+        """Make each entry one step of the workspace, none if it is given up; drop the typed text if the workspace refuses it."""
         self.typing.connect(workspace.hold)
         self.given_up.connect(workspace.give_up)
         workspace.refused.connect(self.let_go)
 
     def let_go(self) -> None:
-        """What was typed was not taken."""
+        """Drop the typed text in every field, so that the next value set is shown."""
         for field in self._fields.values():
             if isinstance(field, ValueField | TextField):
                 field.let_go()
 
     def show_values(self, values: Mapping[str, Any], unit: Unit, of: str = "") -> None:
-        """Shows values by key; a field being typed in is left alone, but where the values are `of` something else now."""
+        """Show values by key. A field being typed in is left alone unless the values are now `of` something else."""
         self._unit = unit
         if of != self._of:
             self._of = of
@@ -320,11 +320,11 @@ class Form(QWidget):
 
 
 class _OneOfThem(ValueError):
-    """A length of several that may be two."""
+    """One part of a list can be read as two different lengths."""
 
 
 def _read(item: Item, read: Callable[..., Any], text: str, *limits: float) -> Any:
-    """The number of a text; ValueError names the field."""
+    """Read the number of a text; raise ValueError naming the field if there is none."""
     try:
         return read(text, *limits)
     except NumberError as trouble:

@@ -1,4 +1,4 @@
-"""A group of parameters that opens and closes, its head a small knife with its own part dyed and, closed, its numbers."""
+"""A collapsible group of parameters; its head shows a small knife with the group's part coloured and, closed, a summary."""
 
 import itertools
 from collections.abc import Collection, Mapping
@@ -23,7 +23,7 @@ _PARTS = {
 
 
 class GroupHead(QWidget):
-    """The clickable head."""
+    """The clickable head of a group."""
 
     toggled = Signal(bool)
 
@@ -38,14 +38,14 @@ class GroupHead(QWidget):
         self.setFixedHeight(look.px(34))
 
     def set_open(self, is_open: bool) -> None:
-        """Opens or closes the group."""
+        """Open or close the group."""
         if is_open != self.open:
             self.open = is_open
             self.toggled.emit(is_open)
             self.update()
 
     def summarise(self, text: str) -> None:
-        """What a closed head says."""
+        """Set the summary that a closed head shows."""
         if text == self._summary:
             return
         self._summary = text
@@ -53,18 +53,18 @@ class GroupHead(QWidget):
         self.update()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Toggles."""
+        """Toggle the group."""
         self.set_open(not self.open)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Space and Return toggle."""
+        """Toggle the group with space or Return."""
         if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.set_open(not self.open)
         else:
             super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Arrow, knife, title, summary."""
+        """Paint the arrow, the knife, the title and the summary."""
         painter, look = QPainter(self), self._look
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         middle = self.height() / 2
@@ -88,7 +88,7 @@ class GroupHead(QWidget):
             painter.drawLine(QPointF(x + a[0], middle + a[1]), QPointF(x + b[0], middle + b[1]))
 
     def _knife(self, painter: QPainter, r: QRectF) -> None:
-        """A knife of two strokes; the group's own part dyed."""
+        """Paint a small knife with the group's own part coloured."""
         path = QPainterPath(QPointF(r.left(), r.center().y()))
         path.cubicTo(r.left(), r.top(), r.left(), r.top(), r.left() + r.width() * 0.1, r.top() + 1)
         path.lineTo(r.left() + r.width() * 0.75, r.top() + 1)
@@ -106,7 +106,7 @@ class GroupHead(QWidget):
 
 
 class Group(QWidget):
-    """A head and, under it while open, its rows."""
+    """A head with its rows below while open."""
 
     def __init__(self, look: Look, group: str, title: str) -> None:
         super().__init__()
@@ -115,21 +115,21 @@ class Group(QWidget):
         self.rows = QVBoxLayout(self.body)
         self.rows.setContentsMargins(0, 0, 0, 6)
         self.rows.setSpacing(2)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(self.head)
-        whole.addWidget(self.body)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.head)
+        column.addWidget(self.body)
         self.body.setVisible(False)
         self.head.toggled.connect(self.body.setVisible)
 
 
 def open_groups(groups: Mapping[str, Group]) -> tuple[str, ...]:
-    """Names of the groups that are open."""
+    """The names of the open groups."""
     return tuple(name for name, group in groups.items() if group.head.open)
 
 
 def open_only(groups: Mapping[str, Group], names: Collection[str]) -> None:
-    """Opens some groups and closes the others."""
+    """Open the named groups and close the others."""
     for name, group in groups.items():
         group.head.set_open(name in names)

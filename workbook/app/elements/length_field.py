@@ -1,7 +1,7 @@
-"""Entry of a value: a length as the maker writes it, a share in per cent or an angle.
+"""Entry of a value: a length as the user writes it, a share in per cent, an angle or a number.
 
-At rest a fraction is built; with the focus it is plain text to type over. What is typed shows at once where it makes
-sense; where it does not, the field says why and the drawing stays as it was.
+At rest a fraction is typeset; with the focus it is plain text. Valid text takes effect while it is typed; for invalid text the
+field says why and the drawing stays as it was.
 """
 
 import re
@@ -28,23 +28,23 @@ else:
 
 _NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
 _LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
-_SAME = 1e-6  # of a field's own unit; a value that comes back from where it was kept
+_SAME = 1e-6  # tolerance for a value that comes back from storage, in the field's own unit
 _SUFFIX = {Kind.SHARE: "%", Kind.ANGLE: "°", Kind.NUMBER: ""}
 
 
 def _on_ruler(mm: float) -> bool:
-    """Whether a length is a sixty-fourth of an inch, within half a thousandth."""
+    """Whether a length is a multiple of 1/64 in, within half a thousandth of an inch."""
     return abs(mm - round(mm / INCH * 64) / 64 * INCH) < 0.0005 * INCH
 
 
 class ValueField(QLineEdit):
-    """One value of a parameter. Emits `entered` while typing whenever the text makes sense, and `trouble` when not."""
+    """A field for one value. While typing it emits `entered` when the text is valid and `trouble` when not."""
 
     entered = Signal(float)
-    trouble = Signal(str)  # "" when all is well again
+    trouble = Signal(str)  # "" when the text is valid again
     focused = Signal(bool)
     typing = Signal(bool)  # an entry begins, or ends
-    given_up = Signal()  # what stood before it counts again, and was told
+    given_up = Signal()  # the previous value is restored and has been emitted
 
     def __init__(self, look: Look, name: str, kind: Kind, unit: Unit) -> None:
         super().__init__()
@@ -53,12 +53,12 @@ class ValueField(QLineEdit):
         self._value, self._limits = 0.0, (float("-inf"), float("inf"))
         self._before = 0.0  # the value when typing began
         self._typing = False
-        self._scrubbed = 0.0  # and when scrubbing did
+        self._scrubbed = 0.0  # the value when scrubbing began
         self._step: float | None = None
-        self.zero = ""  # what 0 stands for: an empty field that says this
-        self.least = 0.0  # then, of a value that is one
-        self.exact = False  # a length that is no fraction is shown in thousandths
-        self.refuse: Callable[[float], str] = lambda value: ""  # why a value in the range is not taken all the same
+        self.zero = ""  # what 0 means: the field is then empty and shows this
+        self.least = 0.0  # the least value other than 0, if 0 is allowed
+        self.exact = False  # show a length that is not a fraction in thousandths
+        self.refuse: Callable[[float], str] = lambda value: ""  # the reason to reject a value within the range, or ""
         self.setFont(look.font("body"))
         self.setFixedHeight(look.size("row"))
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -66,9 +66,9 @@ class ValueField(QLineEdit):
         self.returnPressed.connect(self._settle)
 
     def set_value(self, value: float, limits: tuple[float, float], unit: Unit, step: float | None = None) -> None:
-        """Shows a value, unless it is what the maker is typing; another one, as after an undo, ends the entry.
+        """Show a value, unless it is the one being typed; another one, as after an undo, ends the entry.
 
-        `step`: what an arrow key changes a length by, mm.
+        `step`: the change of a length by an arrow key, mm.
         """
         self._limits, self._unit, self._step = limits, unit, step
         if self.hasFocus() and self.isModified() and abs(value - self._value) < _SAME:
@@ -80,11 +80,11 @@ class ValueField(QLineEdit):
 
     @property
     def value(self) -> float:
-        """The last value that made sense."""
+        """The last valid value."""
         return self._value
 
     def _written(self, value: float) -> str:
-        """The value as plain text to type over, without its unit."""
+        """The value as plain editable text, without its unit."""
         if self.zero and value == 0:
             return ""
         match self._kind:
@@ -100,7 +100,7 @@ class ValueField(QLineEdit):
                 return f"{value:.3g}"
 
     def _read(self, text: str) -> float:
-        """The value of a text. ValueError with words for the maker."""
+        """Read the value of a text; raise ValueError, worded for the user, if it has none."""
         if self.zero and not text.strip():
             return 0.0
         if self._kind in _LENGTHS:
@@ -109,14 +109,14 @@ class ValueField(QLineEdit):
             except length_in.LengthError as trouble:
                 raise ValueError(_("Column {column}: {what}", column=trouble.column, what=trouble.what)) from None
         by = 100 if self._kind is Kind.SHARE else 1
-        plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
+        number = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
         try:
-            return float(number_of(plain, (self._limits[0] * by, self._limits[1] * by))) / by
+            return float(number_of(number, (self._limits[0] * by, self._limits[1] * by))) / by
         except NumberError as trouble:
             raise ValueError(f"{str(trouble)[:1].upper()}{str(trouble)[1:]}") from None
 
     def _entry(self, *, on: bool) -> None:
-        """An entry is under way, or not."""
+        """Note that an entry begins or ends."""
         if on != self._typing:
             self._typing = on
             self.typing.emit(on)
@@ -131,13 +131,13 @@ class ValueField(QLineEdit):
         self._offer(value)
 
     def _offer(self, value: float) -> None:
-        """Takes a value that lies in its range; says the range when it does not."""
+        """Accept a value within its range; otherwise show the range or the reason for refusal."""
         low, high = self._limits
         if not low - 1e-6 <= value <= high + 1e-6 or 1e-9 < value < self.least - 1e-6:
             self._flag(f"It takes {self._with_unit(max(low, self.least))} to {self._with_unit(high)}")
             return
-        if why := self.refuse(value):
-            self._flag(why)
+        if problem := self.refuse(value):
+            self._flag(problem)
             return
         self._value = value
         self._flag("")
@@ -149,29 +149,29 @@ class ValueField(QLineEdit):
     def _suffix(self) -> str:
         return f" {self._unit}" if self._kind in _LENGTHS else _SUFFIX.get(self._kind, "")
 
-    def _flag(self, why: str) -> None:
-        wrong = bool(why)
+    def _flag(self, problem: str) -> None:
+        wrong = bool(problem)
         if wrong != bool(self.property("wrong")):
             self.setProperty("wrong", wrong)
             self.style().polish(self)
-        self.setToolTip(plain(why))
-        self.setAccessibleDescription(why)
-        self.trouble.emit(why)
+        self.setToolTip(plain(problem))
+        self.setAccessibleDescription(problem)
+        self.trouble.emit(problem)
 
     def let_go(self) -> None:
-        """What was typed was not taken: the next value set is shown, whoever types."""
+        """Drop the typed text, so that the next value set is shown even during an entry."""
         self.setModified(False)
         self._entry(on=False)
 
     def _put_back(self) -> None:
-        """The value before typing began."""
+        """Restore the value from before typing began."""
         if self._value != self._before:
             self._value = self._before
             self.entered.emit(self._value)
             self.given_up.emit()
 
     def _settle(self) -> None:
-        """Takes what was typed; text that made no sense goes back to the value before typing began."""
+        """End the entry; invalid text reverts to the value from before typing began."""
         if self.property("wrong"):
             self._put_back()
         self._before = self._value
@@ -182,7 +182,7 @@ class ValueField(QLineEdit):
         self.selectAll()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """While the keyboard is here, undo and redo are the workbook's, but for text that is being typed."""
+        """While focused, leave undo and redo to the workbook unless text is being typed."""
         if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.ShortcutOverride and not self.isModified():
             keys = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
             if any(event.matches(key) for key in keys):
@@ -191,7 +191,7 @@ class ValueField(QLineEdit):
         return super().eventFilter(watched, event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """Ready to type over."""
+        """Select the text, ready to type over."""
         super().focusInEvent(event)
         self.installEventFilter(self)
         self._before = self._value
@@ -199,14 +199,14 @@ class ValueField(QLineEdit):
         self.focused.emit(True)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Settles."""
+        """End the entry."""
         super().focusOutEvent(event)
         self.removeEventFilter(self)
         self._settle()
         self.focused.emit(False)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Up and down nudge by the increment; Escape puts back the value before typing began."""
+        """Nudge with up and down (eight steps with Shift); restore the value from before typing with Escape."""
         steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}.get(Qt.Key(event.key()))
         if steps is not None:
             self.nudge(steps * (8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1))
@@ -217,18 +217,18 @@ class ValueField(QLineEdit):
             super().keyPressEvent(event)
 
     def scrub(self, steps: int | None) -> None:
-        """So many steps from where it stood when the scrubbing began; None: it begins."""
+        """Move so many steps from the value at the start of a scrub; None starts one."""
         if steps is None:
             self._scrubbed = self._value
         else:
             self._go(self._scrubbed, steps)
 
     def nudge(self, steps: int) -> None:
-        """So many steps from where it stands."""
+        """Move so many steps from the current value."""
         self._go(self._value, steps)
 
     def _go(self, start: float, steps: int) -> None:
-        """One step is the maker's, else 1/64 in or 0.5 mm; a thousandth or 0.05 mm for a fine length; 1 % or 1 degree."""
+        """Step by the user's increment, else 1/64 in or 0.5 mm; a fine length by 0.001 in or 0.05 mm; 1 % or 1 degree."""
         coarse, fine = HABITS[self._unit].arrows
         step = {Kind.LENGTH: self._step or coarse, Kind.FINE: fine, Kind.READING: fine}.get(self._kind) or _NUDGE.get(
             self._kind, 1.0
@@ -240,7 +240,7 @@ class ValueField(QLineEdit):
         self.setText(self._written(self._value))
 
     def _frame(self, painter: QPainter) -> None:
-        """The frame as the style sheet has it; asking the style for it would bring hundreds of its constants at the start."""
+        """Paint the style sheet's frame. Asking the style for it would load hundreds of its constants at the start."""
         wrong, radius = bool(self.property("wrong")), float(tokens()["radius"]["field"])
         pen = QPen(self._look.colour("stop" if wrong else "rim"), 2.0 if wrong else 1.0)
         inset = pen.widthF() / 2
@@ -250,23 +250,23 @@ class ValueField(QLineEdit):
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(inset, inset, -inset, -inset), radius, radius)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """With the focus as any line edit; at rest with the fraction built and the unit beside it."""
+        """Paint as any line edit while focused; at rest with the fraction typeset and the unit beside it."""
         if self.hasFocus():
             super().paintEvent(event)
             return
         painter = QPainter(self)
         self._frame(painter)
         points, base = 9.75, self.height() / 2 + 4.6 * self._look.text
-        shown, right = built(self.text()), self.width() - 8.0
-        suffix = self._suffix().strip() if shown or not self.zero else ""
+        text, right = built(self.text()), self.width() - 8.0
+        suffix = self._suffix().strip() if text or not self.zero else ""
         letter(painter, self._look, QPointF(right, base), suffix, points, "end", tone="soft")
         right -= text_width(self._look, suffix, points) + 4 if suffix else 0
         letter(
             painter,
             self._look,
             QPointF(right, base),
-            shown or self.zero or "none",
+            text or self.zero or "none",
             points,
             "end",
-            tone="ink" if shown else "soft",
+            tone="ink" if text else "soft",
         )

@@ -1,4 +1,4 @@
-"""A quiet table whose cells may hold built fractions."""
+"""A plain table whose cells may hold typeset fractions."""
 
 from collections.abc import Sequence
 
@@ -22,14 +22,14 @@ _POINTS = 9.75
 
 
 class LetteredCells(QStyledItemDelegate):
-    """Paints a cell's text with fractions built; the first column bold, some at the right."""
+    """Paints cells with typeset fractions, the first column bold and the `right` columns right-aligned."""
 
     def __init__(self, look: Look, table: QTableView, right: Sequence[int] = ()) -> None:
         super().__init__(table)
         self._look, self._table, self._right = look, table, frozenset(right)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> None:
-        """Wash under a chosen row, then the text."""
+        """Paint the background, tinted in a chosen row, then the text."""
         rect = QRectF(option.rect)
         chosen = self._table.selectionModel().isSelected(index)
         painter.save()
@@ -44,7 +44,7 @@ class LetteredCells(QStyledItemDelegate):
 
 
 def lettered_table(look: Look, name: str, heads: Sequence[str]) -> QTableWidget:
-    """An empty table of whole-row choice."""
+    """An empty table in which whole rows are chosen."""
     table = named(QTableWidget(0, len(heads)), name)
     table.setHorizontalHeaderLabels(list(heads))
     table.horizontalHeader().setFont(look.font("small"))
@@ -63,7 +63,7 @@ def lettered_table(look: Look, name: str, heads: Sequence[str]) -> QTableWidget:
 
 
 def fill(table: QTableWidget, rows: Sequence[Sequence[str]]) -> None:
-    """Puts rows in a table; which one is chosen is the caller's to say, where it is more than a matter of its place."""
+    """Fill a table with rows. The choice stays at its row number; a caller that wants another one sets it."""
     chosen = table.currentRow() if table.selectionModel().hasSelection() else -1
     table.setRowCount(len(rows))
     for r, cells in enumerate(rows):

@@ -1,4 +1,4 @@
-"""Neutral drawings on a QPainter: marks in mm, y up, to logical pixels, y down; fractions built."""
+"""Paint drawings with a QPainter: marks in mm, y up, become logical pixels, y down; fractions are typeset."""
 
 from collections.abc import Callable, Iterable
 from functools import lru_cache
@@ -16,30 +16,30 @@ _NOTHING = QColor(0, 0, 0, 0)
 
 
 def ground(painter: QPainter, rect: QRect | QRectF, colour: QColor) -> None:
-    """A plain ground. Not by fillRect: to choose among its many forms costs the window's first picture 2 ms."""
+    """Fill a rectangle. Not by fillRect: resolving its many overloads delays the window's first picture by 2 ms."""
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(colour)
     painter.drawRect(rect)
 
 
 def picture(size: QSize, ratio: float, draw: Callable[[QPainter], object], under: QColor = _NOTHING) -> QPixmap:
-    """What is drawn, as a picture of so many dots (`ratio` of them to a point) on a colour."""
-    drawn = QPixmap(size)
-    drawn.setDevicePixelRatio(ratio)
-    drawn.fill(under)
-    painter = QPainter(drawn)
+    """Draw into a pixmap of `size` device pixels, `ratio` to a logical pixel, filled with a colour."""
+    pixmap = QPixmap(size)
+    pixmap.setDevicePixelRatio(ratio)
+    pixmap.fill(under)
+    painter = QPainter(pixmap)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     draw(painter)
     painter.end()
-    return drawn
+    return pixmap
 
 
 def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF) -> None:
-    """Draws marks with (0, 0) at `origin`; one mm is `PX_PER_MM` times the text scale."""
+    """Paint marks with (0, 0) at `origin`; one mm is `PX_PER_MM` times the text scale in pixels."""
     k = PX_PER_MM * look.text
     for mark in marks:
         match mark:
-            case Curve(path=Path(segments=(Line() as line,), closed=False)) if mark.line:  # most marks: no path is made of it
+            case Curve(path=Path(segments=(Line() as line,), closed=False)) if mark.line:  # most marks: no path is built
                 painter.setPen(look.pen(mark.line, mark.tone))
                 (x0, y0), (x1, y1), x, y = line.start, line.end, origin.x(), origin.y()
                 painter.drawLine(QLineF(x + x0 * k, y - y0 * k, x + x1 * k, y - y1 * k))
@@ -69,44 +69,44 @@ def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF)
 
 
 def _set_pen_and_brush(painter: QPainter, look: Look, mark: Curve | Disc) -> None:
-    """As a mark is drawn and filled."""
+    """Set the pen and brush for a mark."""
     painter.setPen(look.pen(mark.line, mark.tone) if mark.line else Qt.PenStyle.NoPen)
     painter.setBrush(look.colour(_FILLS.get(mark.fill, mark.fill)) if mark.fill else Qt.BrushStyle.NoBrush)
 
 
 def _paint_copy(painter: QPainter, copy: Copy, look: Look, origin: QPointF) -> None:
-    """A pattern in its place. Qt places its curves: those that are as they were need not be made anew."""
-    k, (a, b, c, d), where = PX_PER_MM * look.text, copy.where.numbers(), copy.where
-    place = QTransform(k * a, -k * c, k * b, -k * d, origin.x() + k * where.x, origin.y() - k * where.y)
+    """Paint a pattern in its place. Qt transforms its curves, so that unchanged paths come from the cache."""
+    k, (a, b, c, d), placement = PX_PER_MM * look.text, copy.where.numbers(), copy.where
+    place = QTransform(k * a, -k * c, k * b, -k * d, origin.x() + k * placement.x, origin.y() - k * placement.y)
     for mark in copy.pattern.marks:
         if isinstance(mark, Curve):
             _set_pen_and_brush(painter, look, mark)
             painter.drawPath(place.map(qpath(mark.path)))
         else:
-            paint(painter, placed((mark,), where), look, origin)
+            paint(painter, placed((mark,), placement), look, origin)
 
 
 def placed_path(path: Path, origin: QPointF, k: float) -> QPainterPath:
-    """A path at `origin`, `k` pixels to the mm, y down."""
+    """Convert a path to pixels: at `origin`, `k` pixels per mm, y down."""
     return QTransform(k, 0, 0, -k, origin.x(), origin.y()).map(qpath(path))
 
 
 @lru_cache(maxsize=512)
 def qpath(path: Path) -> QPainterPath:
-    """A path as Qt has it, still in mm; kept, since most paths are drawn many times."""
-    made = QPainterPath(QPointF(*path.segments[0].start))
+    """Convert a path to a QPainterPath, still in mm; cached, since most paths are drawn many times."""
+    outline = QPainterPath(QPointF(*path.segments[0].start))
     for segment in path.segments:
         match segment:
             case Line():
-                made.lineTo(*segment.end)
+                outline.lineTo(*segment.end)
             case Bezier():
-                made.cubicTo(*segment.c1, *segment.c2, *segment.end)
+                outline.cubicTo(*segment.c1, *segment.c2, *segment.end)
             case Arc():
                 for curve in arc_beziers(segment):
-                    made.cubicTo(*curve.c1, *curve.c2, *curve.end)
+                    outline.cubicTo(*curve.c1, *curve.c2, *curve.end)
     if path.closed:
-        made.closeSubpath()
-    return made
+        outline.closeSubpath()
+    return outline
 
 
 def letter(
@@ -119,7 +119,7 @@ def letter(
     bold: bool = False,
     tone: str = "ink",
 ) -> None:
-    """A line of text on its baseline, fractions built."""
+    """Paint a line of text on its baseline, with typeset fractions."""
     pieces, total = _typeset(look, text, points, bold)
     x = at.x() - {"start": 0.0, "middle": total / 2, "end": total}[anchor]
     painter.setPen(look.colour(tone))
@@ -129,15 +129,15 @@ def letter(
 
 
 def text_width(look: Look, text: str, points: float, bold: bool = False) -> float:
-    """Width in pixels of a line of text with its fractions built."""
+    """The width of a line of text with typeset fractions, in pixels."""
     return _typeset(look, text, points, bold)[1]
 
 
 @lru_cache(maxsize=4096)
 def _typeset(look: Look, text: str, points: float, bold: bool) -> tuple[tuple[tuple[QFont, float, float, str], ...], float]:
-    """The pieces of a line of text: font, how far right and up each stands, its letters; and the width of all, in pixels.
+    """The pieces of a line of text (font, offset right and up, characters) and the total width, in pixels.
 
-    Kept, since the same numbers are drawn again and again.
+    Cached, since the same numbers are drawn again and again.
     """
     height, x, pieces = look.sized(points, bold=bold).pixelSize(), 0.0, []
     for run in runs(text):
@@ -148,7 +148,7 @@ def _typeset(look: Look, text: str, points: float, bold: bool) -> tuple[tuple[tu
 
 
 def hatch(painter: QPainter, room: QRectF, step: float) -> None:
-    """Slanting lines over a rectangle, in the painter's pen."""
+    """Hatch a rectangle with the painter's pen, lines `step` pixels apart."""
     painter.save()
     painter.setClipRect(room, Qt.ClipOperation.IntersectClip)
     x = room.left() - room.height()

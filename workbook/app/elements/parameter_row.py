@@ -1,4 +1,4 @@
-"""One parameter of a template as a row: its label, which can be dragged, its field, and the other unit beside it."""
+"""One parameter of a template as a row: a label that can be dragged, a field, and the value in the other unit."""
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QMouseEvent
@@ -19,9 +19,9 @@ _SCRUB = 4  # px of a drag for one step
 
 
 class Scrub(Lettered):
-    """A label that changes its number when it is dragged to the left or right."""
+    """A label that changes its number when dragged left or right."""
 
-    moved = Signal(object)  # so many steps from where it was taken, an int; None: it is taken, or let go
+    moved = Signal(object)  # steps since the start of the drag (int); None when it starts or ends
 
     def __init__(self, look: Look, text: str) -> None:
         super().__init__(look, text, 9.75)
@@ -30,7 +30,7 @@ class Scrub(Lettered):
         self._steps = 0
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Takes hold; another button puts the number back."""
+        """Start a drag; a second button restores the number."""
         if self._from is not None:
             self.moved.emit(0)
             self._from = None
@@ -39,7 +39,7 @@ class Scrub(Lettered):
         self.moved.emit(None)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """A step for every few pixels, counted from where it was taken."""
+        """Emit one step for every few pixels from the start of the drag."""
         if self._from is None:
             return
         steps = int((event.position().x() - self._from) / _SCRUB)
@@ -48,17 +48,17 @@ class Scrub(Lettered):
             self.moved.emit(steps)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Lets go."""
+        """End the drag."""
         self._from = None
         self.moved.emit(None)
 
 
 class ParameterRow(QWidget):
-    """One parameter: its label, its field, and the other unit outside it."""
+    """One parameter: its label, its field, and the value in the other unit."""
 
     edited = Signal(str, object)
-    held = Signal(bool)  # whether its label is being dragged, or its value typed
-    given_up = Signal()  # what was typed does not count
+    held = Signal(bool)  # whether the label is being dragged or a value typed
+    given_up = Signal()  # the typed text is discarded
     lit = Signal(str)
     trouble = Signal(str)
 
@@ -66,11 +66,11 @@ class ParameterRow(QWidget):
         super().__init__()
         self.parameter = parameter
         self._group = kind_of_group
-        words = parameter.kind in (Kind.CHOICE, Kind.TEXT)
-        self._label = Lettered(look, parameter.label, 9.75) if words else Scrub(look, parameter.label)
+        textual = parameter.kind in (Kind.CHOICE, Kind.TEXT)
+        self._label = Lettered(look, parameter.label, 9.75) if textual else Scrub(look, parameter.label)
         self._label.setToolTip(plain(parameter.meaning))
         self._other = Lettered(look, "", 9.0, tone="soft", anchor="end")
-        self._other.setFixedSize(look.px(50), self._other.sizeHint().height())  # what changes in it moves nothing else
+        self._other.setFixedSize(look.px(50), self._other.sizeHint().height())  # fixed, so that a new text moves nothing else
         self.field = self._made_field(look, unit)
         self.field.setFixedWidth(look.px(92 if parameter.kind not in (Kind.CHOICE, Kind.TEXT) else 142))
         self.field.setAccessibleName(parameter.label)
@@ -78,7 +78,7 @@ class ParameterRow(QWidget):
         if isinstance(self._label, Scrub) and isinstance(self.field, ValueField):
             self._label.moved.connect(self.field.scrub)
             self._label.moved.connect(lambda steps: self.held.emit(steps is not None))
-        widgets = [self._label, self.field] if words else [self._label, self.field, self._other]
+        widgets = [self._label, self.field] if textual else [self._label, self.field, self._other]
         self.setLayout(row(*widgets, margins=(12, 0, 10, 0), gap=4))
         self.setFixedHeight(look.px(34))
 
@@ -109,7 +109,7 @@ class ParameterRow(QWidget):
         return field
 
     def show_template(self, template: Template, unit: Unit, step: float) -> None:
-        """Shows the template's value, or hides where it does not apply."""
+        """Show the template's value, or hide the row where the parameter does not apply."""
         self.setVisible(self.parameter.applies(template))
         value = self.parameter.value(template)
         if isinstance(self.field, QComboBox):
@@ -120,16 +120,16 @@ class ParameterRow(QWidget):
             self.field.show_value(value)
 
     def let_go(self) -> None:
-        """What was typed was not taken."""
+        """Drop the typed text, so that the next value set is shown."""
         if isinstance(self.field, ValueField | TextField):
             self.field.let_go()
 
     def _show_number(self, template: Template, value: float | None, unit: Unit, step: float) -> None:
         assert isinstance(self.field, ValueField)
         low, high = self.parameter.limits(template)
-        shown = template.blade.height if value is None else value  # a full-height bevel reaches the spine
-        self.field.set_value(shown, (low, high), unit, step)
+        number = template.blade.height if value is None else value  # a full-height bevel reaches the spine
+        self.field.set_value(number, (low, high), unit, step)
         if self.parameter.kind in (Kind.LENGTH, Kind.FINE):
-            other = HABITS[unit].beside
-            fine = HABITS[other].metric or self.parameter.kind is Kind.FINE
-            self._other.say(built(show(shown, other, fine=fine)), "soft")
+            other_unit = HABITS[unit].beside
+            fine = HABITS[other_unit].metric or self.parameter.kind is Kind.FINE
+            self._other.say(built(show(number, other_unit, fine=fine)), "soft")

@@ -1,4 +1,4 @@
-"""Buttons of the rail: icon over word, always both."""
+"""Buttons of the rail, each an icon above a word."""
 
 from collections.abc import Sequence
 
@@ -13,7 +13,7 @@ from workbook.app.plain import plain
 
 
 class RailButton(QToolButton):
-    """A verb of the rail; a template may be dropped on one that takes it."""
+    """A button of the rail; a template may be dropped on one that takes its kind of data."""
 
     dropped = Signal(str)  # the template's id
 
@@ -23,39 +23,39 @@ class RailButton(QToolButton):
         self.setAcceptDrops(bool(kind))
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """Only what it takes."""
+        """Accept a drag of the kind of data it takes."""
         if event.mimeData().hasFormat(self._kind):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Tells which."""
+        """Emit the id of the dropped template."""
         event.acceptProposedAction()
         self.dropped.emit(bytes(event.mimeData().data(self._kind).data()).decode())
 
 
 def rail_button(look: Look, name: str, word: str, takes: str = "") -> RailButton:
-    """One verb of the rail. `takes`: the kind of data that may be dropped on it."""
-    made = named(RailButton(takes), "rail")
-    made.setProperty("page", name)
-    made.setText(word)
-    made.setAccessibleName(word)
-    made.setCheckable(True)
-    made.setFont(look.font("body"))
+    """A button of the rail. `takes`: the MIME type that may be dropped on it."""
+    button = named(RailButton(takes), "rail")
+    button.setProperty("page", name)
+    button.setText(word)
+    button.setAccessibleName(word)
+    button.setCheckable(True)
+    button.setFont(look.font("body"))
 
     def colour(checked: bool) -> None:
-        made.setIcon(icon(look, name, 24, "on_dye" if checked else "ink"))
+        button.setIcon(icon(look, name, 24, "on_dye" if checked else "ink"))
 
-    made.toggled.connect(colour)
+    button.toggled.connect(colour)
     colour(False)
-    made.setIconSize(QSize(look.px(24), look.px(24)))
-    made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
-    made.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-    made.setFixedHeight(look.px(62))
-    return made
+    button.setIconSize(QSize(look.px(24), look.px(24)))
+    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+    button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+    button.setFixedHeight(look.px(62))
+    return button
 
 
 def rail(look: Look, verbs: Sequence[RailButton]) -> QWidget:
-    """All verbs, one under another, each with its key: Ctrl and its number."""
+    """The rail: the buttons in a column, each with the shortcut Ctrl and its number."""
     column = QVBoxLayout()
     column.setContentsMargins(0, look.px(8), 0, 0)
     column.setSpacing(0)
@@ -64,6 +64,6 @@ def rail(look: Look, verbs: Sequence[RailButton]) -> QWidget:
         verb.setToolTip(plain(f"{verb.text()} (Ctrl+{number})"))
         column.addWidget(verb)
     column.addStretch(1)
-    made = surface("desk", column)
-    made.setFixedWidth(look.size("rail"))
-    return made
+    strip = surface("desk", column)
+    strip.setFixedWidth(look.size("rail"))
+    return strip

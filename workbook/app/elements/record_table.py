@@ -1,4 +1,4 @@
-"""A table of many records: only the rows that show are put in words, so that thousands of them take no time."""
+"""A table of many records. Only visible rows are turned into text, so that thousands of records stay fast."""
 
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -15,7 +15,7 @@ RowOf = Callable[[Any], tuple[str, ...]]
 
 
 class _Records(QAbstractTableModel):
-    """Records and the words of those that were looked at."""
+    """The records, and the texts of those shown so far."""
 
     def __init__(self, heads: Sequence[str], right: Sequence[int]) -> None:
         super().__init__()
@@ -25,27 +25,27 @@ class _Records(QAbstractTableModel):
         self._words: dict[int, tuple[str, ...]] = {}
 
     def show(self, records: Sequence[Any], row_of: RowOf) -> None:
-        """Other records."""
+        """Show other records."""
         self.beginResetModel()
         self.records, self._row_of, self._words = records, row_of, {}
         self.endResetModel()
 
     def words(self, row: int) -> tuple[str, ...]:
-        """A record in words."""
+        """The cell texts of a record, cached."""
         if row not in self._words:
             self._words[row] = self._row_of(self.records[row])
         return self._words[row]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own signature
-        """How many records."""
+        """The number of records."""
         return 0 if parent.isValid() else len(self.records)
 
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        """How many columns."""
+        """The number of columns."""
         return 0 if parent.isValid() else len(self._heads)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """The words of a cell; fractions as a reader says them for a screen reader."""
+        """The text of a cell, with plain fractions for a screen reader."""
         if role == Qt.ItemDataRole.DisplayRole:
             return self.words(index.row())[index.column()]
         if role == Qt.ItemDataRole.AccessibleTextRole:
@@ -53,17 +53,17 @@ class _Records(QAbstractTableModel):
         return None
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """The columns' heads, over their words."""
-        along = orientation == Qt.Orientation.Horizontal
-        if along and role == Qt.ItemDataRole.TextAlignmentRole and section in self._right:
+        """The column headings and their alignment."""
+        horizontal = orientation == Qt.Orientation.Horizontal
+        if horizontal and role == Qt.ItemDataRole.TextAlignmentRole and section in self._right:
             return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        return self._heads[section] if along and role == Qt.ItemDataRole.DisplayRole else None
+        return self._heads[section] if horizontal and role == Qt.ItemDataRole.DisplayRole else None
 
 
 class RecordTable(QTableView):
-    """The table; one row may be chosen. `right`: columns whose words stand at the right."""
+    """A table with at most one chosen row. `right`: the right-aligned columns."""
 
-    chosen = Signal(str)  # the id of the record that was chosen by the maker; "": none any more
+    chosen = Signal(str)  # id of the record the user chose; "" when the choice is cleared
 
     def __init__(self, look: Look, name: str, words: str, heads: Sequence[str], *, right: Sequence[int] = ()) -> None:
         super().__init__()
@@ -90,41 +90,41 @@ class RecordTable(QTableView):
         self._telling = True
 
     def set_widths(self, look: Look, widths: dict[int, int]) -> None:
-        """Columns of a fixed width, unscaled pixels; the others share what is left."""
+        """Fix the widths of some columns, in unscaled pixels; the others share the rest."""
         for column, wide in widths.items():
             self.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
             self.setColumnWidth(column, look.px(wide))
 
     def show_records(self, records: Sequence[Any], row_of: RowOf, chosen: str = "") -> None:
-        """Other records, with the row of one of them chosen; nothing is told of that."""
-        at = self.verticalScrollBar().value()
+        """Show other records with one of them chosen, without emitting `chosen`."""
+        position = self.verticalScrollBar().value()
         self._telling = False
         self._model.show(records, row_of)
         row = next((n for n, record in enumerate(records) if record.id == chosen), -1)
         if row >= 0:
             self.selectRow(row)
         self._telling = True
-        self.verticalScrollBar().setValue(at)
+        self.verticalScrollBar().setValue(position)
 
     def choose(self, id: str) -> None:  # noqa: A002
-        """Chooses a record's row, as the maker would."""
+        """Choose a record's row, as the user would."""
         row = next((n for n, record in enumerate(self._model.records) if record.id == id), -1)
         if row >= 0:
             self.selectRow(row)
 
     def clear_choice(self) -> None:
-        """No row is chosen; nothing is told of that."""
+        """Clear the choice without emitting `chosen`."""
         self._telling = False
         self.clearSelection()
         self._telling = True
 
     def row_words(self, row: int) -> tuple[str, ...]:
-        """What a row says."""
+        """The cell texts of a row."""
         return self._model.words(row)
 
     @property
     def count(self) -> int:
-        """How many rows there are."""
+        """The number of rows."""
         return len(self._model.records)
 
     def _changed(self) -> None:

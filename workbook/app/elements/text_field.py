@@ -1,4 +1,4 @@
-"""A line of text that is told while it is typed: what makes sense is taken key by key, as a number is."""
+"""A text field that reports its value while it is typed: valid text is accepted at every keystroke, as a number is."""
 
 from collections.abc import Callable
 from typing import Any
@@ -9,46 +9,46 @@ from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QLineEdit, QWidget
 
 from workbook.app.plain import plain
 
-_STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)  # a menu, another window: it is come back to
+_STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)  # a menu or window: the focus returns
 
 
 class TextField(QLineEdit):
-    """Emits `entered` at every key that leaves something that can be read, and `trouble` when not.
+    """A line of text. It emits `entered` at every keystroke that leaves valid text, and `trouble` otherwise.
 
-    `read`: the value of a text; ValueError in words for the maker. `written`: the text of a value.
+    `read`: reads a text's value, or raises ValueError worded for the user; `write`: the text of a value.
     """
 
     entered = Signal(object)
-    trouble = Signal(str)  # "" when all is well again
+    trouble = Signal(str)  # "" when the text is valid again
     typing = Signal(bool)  # an entry begins, or ends
-    given_up = Signal()  # what stood before it counts again, and was told
+    given_up = Signal()  # the previous value is restored and has been emitted
 
-    def __init__(self, name: str, read: Callable[[str], Any], written: Callable[[Any], str] = str) -> None:
+    def __init__(self, name: str, read: Callable[[str], Any], write: Callable[[Any], str] = str) -> None:
         super().__init__()
         self.setObjectName(name)
-        self._read, self._written = read, written
-        self._value: Any = ""  # what stands
-        self._before: Any = ""  # and what did when typing began
+        self._read, self._written = read, write
+        self._value: Any = ""  # the current value
+        self._before: Any = ""  # the value when typing began
         self._typing = self._telling = False
         self.textEdited.connect(self._typed)
         self.returnPressed.connect(self._returned)
 
     def show_value(self, value: Any) -> None:
-        """Shows what stands, but for what is being typed, which may be kept in other letters; another value ends the entry."""
-        mine = self._telling or (self._typing and value == self._value)
+        """Show a value. The one being typed is left as typed, even if stored in another form; another ends the entry."""
+        own_edit = self._telling or (self._typing and value == self._value)
         self._value = value
-        if not mine:
+        if not own_edit:
             self.let_go()
             self._show()
 
     def let_go(self) -> None:
-        """What was typed was not taken: the next value set is shown, whoever types."""
+        """Drop the typed text, so that the next value set is shown even during an entry."""
         self._telling = False
         self.setModified(False)
         self._entry(on=False)
 
     def settle(self) -> None:
-        """The entry is done; text that made no sense goes back to what stood before typing began."""
+        """End the entry; invalid text reverts to the value from before typing began."""
         if self._typing:
             if self.property("wrong"):
                 self._put_back()
@@ -57,11 +57,11 @@ class TextField(QLineEdit):
 
     def _show(self) -> None:
         self.setText(self._written(self._value))
-        self.setCursorPosition(0)  # a long text shows from its beginning
+        self.setCursorPosition(0)  # show a long text from its beginning
         self._flag("")
 
     def _entry(self, *, on: bool) -> None:
-        """An entry is under way, or not."""
+        """Note that an entry begins or ends."""
         if on != self._typing:
             self._typing = on
             self.typing.emit(on)
@@ -86,27 +86,27 @@ class TextField(QLineEdit):
             self._telling = False
 
     def _put_back(self) -> None:
-        """What stood before typing began."""
+        """Restore the value from before typing began."""
         if self._value != self._before:
             self._tell(self._before)
             self.given_up.emit()
 
     def _returned(self) -> None:
-        if self.property("wrong") and self.hasFocus():  # what was typed stays, to be mended
+        if self.property("wrong") and self.hasFocus():  # the typed text stays for correction
             self._put_back()
         else:
             self.settle()
 
-    def _flag(self, why: str) -> None:
-        if bool(why) != bool(self.property("wrong")):
-            self.setProperty("wrong", bool(why))
+    def _flag(self, problem: str) -> None:
+        if bool(problem) != bool(self.property("wrong")):
+            self.setProperty("wrong", bool(problem))
             self.style().polish(self)
-        self.setToolTip(plain(why))
-        self.setAccessibleDescription(why)
-        self.trouble.emit(why)
+        self.setToolTip(plain(problem))
+        self.setAccessibleDescription(problem)
+        self.trouble.emit(problem)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Undo and redo are the workbook's, but for text that is being typed."""
+        """Leave undo and redo to the workbook unless text is being typed."""
         if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.ShortcutOverride and not self.isModified():
             keys = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
             if any(event.matches(key) for key in keys):
@@ -115,7 +115,7 @@ class TextField(QLineEdit):
         return super().eventFilter(watched, event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape puts back what stood before typing began."""
+        """Restore the value from before typing with Escape."""
         if event.key() == Qt.Key.Key_Escape and self._typing:
             self._put_back()
             self.let_go()
@@ -124,28 +124,28 @@ class TextField(QLineEdit):
             super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """From now on the keys are looked at."""
+        """Start filtering key events."""
         super().focusInEvent(event)
         self.installEventFilter(self)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """The entry is done."""
+        """End the entry, unless focus goes to a menu or another window."""
         super().focusOutEvent(event)
         self.removeEventFilter(self)
         if event.reason() not in _STAYS:
             self.settle()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """So it is when the field is no longer to be seen, but for a window that is made small."""
+        """End the entry when the field is hidden, unless its window is minimised."""
         super().hideEvent(event)
         if not event.spontaneous():
             self.settle()
 
 
 class EntryLine(QLineEdit):
-    """A line that adds something when Return is pressed; what was not added yet stands here again, also after a new start.
+    """A line that adds something when Return is pressed; text not yet added survives a restart.
 
-    `typed`: such lines by their names; it is written to.
+    `typed`: the texts of these lines by name; it is updated as the user types.
     """
 
     def __init__(self, name: str, words: str, typed: dict[str, str]) -> None:
@@ -157,11 +157,11 @@ class EntryLine(QLineEdit):
 
 
 def end_entries(window: QWidget) -> None:
-    """What is being typed in a window and its dialogs counts from now on: it is to close, or to show something else."""
+    """End every entry in a window and its dialogs, before it closes or shows something else."""
     for field in window.findChildren(TextField):
         field.settle()
-    here = QApplication.focusWidget()
-    if isinstance(here, QLineEdit | QAbstractSpinBox):  # a number, or a cell of a table: it is read when it is left
-        here.clearFocus()
-        if here.isVisible():
-            here.setFocus(Qt.FocusReason.OtherFocusReason)
+    widget = QApplication.focusWidget()
+    if isinstance(widget, QLineEdit | QAbstractSpinBox):  # a number or a table cell is read when it loses the focus
+        widget.clearFocus()
+        if widget.isVisible():
+            widget.setFocus(Qt.FocusReason.OtherFocusReason)

@@ -1,4 +1,4 @@
-"""How a number came about: what it is made of, line by line; each line opens further."""
+"""The working of a number: what it is made of, line by line; each line can be opened further."""
 
 from collections.abc import Callable, Sequence
 
@@ -25,7 +25,7 @@ from workbook.texts import _
 
 
 class OpenedFigure(Struct, frozen=True):
-    """A number in words: what it is, how much, how it came about, and what it is made of."""
+    """A number as text: its name, value, working, and the parts it is made of."""
 
     words: str
     value: str
@@ -33,20 +33,20 @@ class OpenedFigure(Struct, frozen=True):
     parts: tuple["OpenedFigure", ...] = ()
 
 
-def in_money(worked: Worked, currency: str) -> OpenedFigure:
-    """An amount of money in words."""
-    parts = tuple(in_money(part, currency) for part in worked.parts)
-    return OpenedFigure(worked.words, priced(worked.amount, currency), worked.how, parts)
+def in_money(calculation: Worked, currency: str) -> OpenedFigure:
+    """Convert a worked amount of money to text, with its parts."""
+    parts = tuple(in_money(part, currency) for part in calculation.parts)
+    return OpenedFigure(calculation.words, priced(calculation.amount, currency), calculation.how, parts)
 
 
 def said(opened: OpenedFigure) -> str:
-    """A number and its parts in one line: "Price of one $92.00 = Cost $58.12 + Put on $33.88"."""
+    """Put a number and its parts on one line: "Price of one $92.00 = Cost $58.12 + Put on $33.88"."""
     parts = " + ".join(f"{part.words} {part.value}" for part in opened.parts)
     return f"{opened.words} {opened.value}" + (f" = {parts}" if parts else "")
 
 
 class Working(QTreeWidget):
-    """The lines of an opened number, as a tree the arrow keys open and shut."""
+    """The lines of an opened number, as a tree that the arrow keys expand and collapse."""
 
     def __init__(self, look: Look, name: str = "working") -> None:
         super().__init__()
@@ -63,47 +63,47 @@ class Working(QTreeWidget):
         self.setIndentation(look.px(16))
 
     def show_opened(self, opened: Sequence[OpenedFigure], deep: int = 1) -> None:
-        """Shows numbers, open so far down; what was open or shut stays so where the words are the same."""
-        was = dict(self._states(self.invisibleRootItem(), ""))
+        """Show numbers expanded `deep` levels down; lines with the same path of names keep their state."""
+        states = dict(self._states(self.invisibleRootItem(), ""))
         self.clear()
-        for one in opened:
-            self._add(self.invisibleRootItem(), one, "", deep, was)
+        for figure in opened:
+            self._add(self.invisibleRootItem(), figure, "", deep, states)
         metrics = QFontMetrics(self._look.font("body"))
         self.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Interactive)
         self.setColumnWidth(0, self._look.px(210))
-        wide = max((metrics.horizontalAdvance(one.value) for one in opened), default=0)
+        wide = max((metrics.horizontalAdvance(figure.value) for figure in opened), default=0)
         self.setColumnWidth(1, max(wide + self._look.px(28), self._look.px(84)))
 
     def _states(self, item: QTreeWidgetItem, path: str) -> list[tuple[str, bool]]:
-        found = []
+        states = []
         for child in _children(item):
-            own = f"{path}/{child.text(0)}"
-            found += [(own, child.isExpanded()), *self._states(child, own)]
-        return found
+            child_path = f"{path}/{child.text(0)}"
+            states += [(child_path, child.isExpanded()), *self._states(child, child_path)]
+        return states
 
-    def _add(self, under: QTreeWidgetItem, one: OpenedFigure, path: str, deep: int, was: dict[str, bool]) -> None:
-        item = QTreeWidgetItem(under, [one.words, one.value, one.how])
+    def _add(self, under: QTreeWidgetItem, figure: OpenedFigure, path: str, deep: int, states: dict[str, bool]) -> None:
+        item = QTreeWidgetItem(under, [figure.words, figure.value, figure.how])
         item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        item.setToolTip(2, plain(one.how))
-        if one.parts and deep > 0 and not path:
+        item.setToolTip(2, plain(figure.how))
+        if figure.parts and deep > 0 and not path:
             for column in (0, 1):
                 item.setFont(column, self._look.font("body", bold=True))
-        own = f"{path}/{one.words}"
-        for part in one.parts:
-            self._add(item, part, own, deep - 1, was)
-        item.setExpanded(was.get(own, deep > 0))
+        item_path = f"{path}/{figure.words}"
+        for part in figure.parts:
+            self._add(item, part, item_path, deep - 1, states)
+        item.setExpanded(states.get(item_path, deep > 0))
 
     def texts(self) -> list[tuple[str, str, str]]:
-        """All lines, as they stand."""
-        found: list[tuple[str, str, str]] = []
+        """The texts of all lines, in order."""
+        lines: list[tuple[str, str, str]] = []
 
         def walk(item: QTreeWidgetItem) -> None:
             for child in _children(item):
-                found.append((child.text(0), child.text(1), child.text(2)))
+                lines.append((child.text(0), child.text(1), child.text(2)))
                 walk(child)
 
         walk(self.invisibleRootItem())
-        return found
+        return lines
 
 
 def _children(item: QTreeWidgetItem) -> list[QTreeWidgetItem]:
@@ -111,7 +111,7 @@ def _children(item: QTreeWidgetItem) -> list[QTreeWidgetItem]:
 
 
 class Figure(QWidget):
-    """A number that can be opened: a click, or the space bar on it, shows how it came about."""
+    """A number that can be opened: a click or the space bar shows its working."""
 
     def __init__(self, look: Look, name: str, words: str, kind: str = "figure") -> None:
         super().__init__()
@@ -132,7 +132,7 @@ class Figure(QWidget):
         self.say(self._opened)
 
     def say(self, opened: OpenedFigure) -> None:
-        """Shows another number."""
+        """Show another number."""
         self._opened, self._work_out = opened, None
         self.value.setText(opened.value)
         self.value.setMinimumWidth(QFontMetrics(self.value.font()).horizontalAdvance(opened.value) + 2)
@@ -140,22 +140,22 @@ class Figure(QWidget):
         self.value.setEnabled(bool(opened.parts or opened.how))
 
     def say_only(self, value: str, opened: Callable[[], OpenedFigure]) -> None:
-        """Shows another number whose working takes time: it is worked out when it is opened."""
+        """Show another number whose working takes time to compute: `opened` is called when it is opened."""
         self.say(OpenedFigure(self._words, value, "opens"))
         self._work_out = opened
 
     def text(self) -> str:
-        """What it says."""
+        """The text of the number."""
         return self.value.text()
 
     def open(self) -> None:
-        """Shows how it came about."""
+        """Show the working in a dialog."""
         self.dialog = Shown(self, self._look, self._work_out() if self._work_out else self._opened)
         self.dialog.show()
 
 
 class Shown(QDialog):
-    """One opened number beside the page."""
+    """A dialog with one opened number."""
 
     def __init__(self, parent: QWidget, look: Look, opened: OpenedFigure) -> None:
         super().__init__(parent)

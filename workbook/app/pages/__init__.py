@@ -1,1 +1,1 @@
-"""Pages of the window, each a package with its parts. They do not know each other."""
+"""The pages of the window, each a package of its own. They do not import each other."""

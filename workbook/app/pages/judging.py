@@ -1,4 +1,4 @@
-"""What checks say of the chosen template, and what may be done about it."""
+"""What the checks say of the chosen template, and the remedies."""
 
 from collections.abc import Iterator
 
@@ -19,21 +19,21 @@ from workbook.texts import _
 COUNT = len(CHECKS)
 
 
-def all_problems(space: Workspace, own: tuple[Problem, ...], of_bars: tuple[Problem, ...]) -> list[Problem]:
-    """The template's own problems, those with the bars it is to be made from, and with the hands it is for; worst first."""
-    return worst_first((*own, *(p for p in of_bars if p.template == space.name), *for_hands(space)))
+def all_problems(space: Workspace, problems: tuple[Problem, ...], of_bars: tuple[Problem, ...]) -> list[Problem]:
+    """The problems of the template, of the bars it is to be made from, and of the hands it is for; worst first."""
+    return worst_first((*problems, *(p for p in of_bars if p.template == space.name), *for_hands(space)))
 
 
 def off_where_stopped(space: Workspace, *buttons: QAbstractButton) -> None:
-    """Buttons that print or cut the chosen template are off where a check stops it, and say what would be said then."""
-    found = space.model.stops(space.chosen)
+    """Turn off buttons that print or cut the chosen template if a check stops it; their tooltips say why."""
+    stops = space.model.stops(space.chosen)
     for button in buttons:
-        button.setEnabled(not found)
-        button.setToolTip(plain("\n".join(JobError(found).lines())))
+        button.setEnabled(not stops)
+        button.setToolTip(plain("\n".join(JobError(stops).lines())))
 
 
 def for_hands(space: Workspace) -> Iterator[Problem]:
-    """Of a handle that is too short for someone who ordered the knife."""
+    """The problems of a handle too short for someone who ordered the knife."""
     template, document = space.chosen_template, space.session.document
     if isinstance(template, Template):
         for name, breadth in hands_for(document, space.chosen):
@@ -42,9 +42,9 @@ def for_hands(space: Workspace) -> Iterator[Problem]:
 
 
 def remedy_for(space: Workspace, problem: Problem) -> tuple[Template, Action] | None:
-    """What may be done about a problem of the chosen template: the template then, and the step that makes it so."""
+    """The remedy for a problem of the chosen template: the template after it, and the action. None if there is none."""
     tools = space.model.tools
-    if problem.cause == "handle length" and problem.wanted is not None:  # also of a customer whom no check knows
+    if problem.cause == "handle length" and problem.wanted is not None:  # also for a customer, whom the checks do not know
         tools = replace(tools, hand_breadth=problem.wanted - BESIDE)
-    found = remedy(space.blank, problem, tools)
-    return None if found is None else (found.template, Action(found.id, found.fields))
+    result = remedy(space.blank, problem, tools)
+    return None if result is None else (result.template, Action(result.id, result.fields))

@@ -1,42 +1,42 @@
-"""What every page of the window is and does. Which pages there are stands in `table.py`."""
+"""What every page of the window does. The pages are listed in `table.py`."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 
 class Page(QWidget):
-    """A page. It knows its workspace and no other page; what it wants of the window it says by signals."""
+    """A page. It knows its workspace and no other page; it asks the window by signals."""
 
-    hint = Signal(str)  # something to know about what it shows
+    hint = Signal(str)  # a hint on what it shows
 
     stale = False  # something changed that it does not show yet
 
     def entered(self) -> None:
-        """It is shown: it catches up with what was done elsewhere."""
+        """Catch up with changes made elsewhere when the page is shown."""
         if self.stale:
             self.refresh()
 
     def out_of_date(self) -> None:
-        """Something changed that it shows: it catches up at once, or when it is shown."""
+        """Catch up with a change, at once or when the page is shown."""
         self.stale = True
         if self.isVisible():
             self.refresh()
 
     def refresh(self) -> None:
-        """Everything as it is now; it is not stale any more."""
+        """Show everything as it is now; the page is no longer stale."""
 
     def fill(self) -> None:
-        """All that it shows, while nobody looks at it."""
+        """Fill the page while nobody looks at it."""
 
     def make_room(self, width: int, height: int) -> None:
-        """Gives its parts their widths in a window of so many pixels; a narrow page leaves out what is said elsewhere."""
+        """Set the widths of the parts for a window of this size in pixels; a narrow page leaves out what is shown elsewhere."""
 
     def showing(self) -> object:
-        """What it shows besides the workbook itself, as a frozen value; None: nothing to go on with."""
+        """What the page shows besides the workbook itself, as a frozen value; None if there is nothing to restore."""
         return None
 
     def show_again(self, showing: object) -> None:
-        """Shows what a page of its kind in another look did: the value is one that `showing` gave."""
+        """Show what such a page in another look did; `showing` is the value from its method of that name."""
 
     def end(self) -> None:
-        """Ends what it runs beside the window."""
+        """End what the page runs beside the window."""

@@ -1,6 +1,6 @@
-"""The pages of the window: rail, window, what is made beforehand and what is remembered follow from this table.
+"""The table of pages, for the rail, the window, building in advance, and the remembered page.
 
-Each is imported when it is made: a start shows only the first.
+Each page is imported when it is built: a start shows only the first.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ else:
     )
 
 Slices = Generator[None, None, Page]
-Maker = Callable[["Frame", Callable[[], "Printing"]], Slices]  # of a page, in slices
+Maker = Callable[["Frame", Callable[[], "Printing"]], Slices]  # builds a page, in slices
 
 
 def _draw(window: Frame, printing: Callable[[], Printing]) -> Slices:
@@ -96,9 +96,9 @@ def _look_up(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 class Row(NamedTuple):
-    """A page: its name (and its icon's), the word for it, a hint that is said when it is shown, and how it is made, in slices.
+    """A page: its name (and its icon's), its word, a hint given when it is shown, and what builds it, in slices.
 
-    `early`: it is made and drawn while nothing is done, before anyone asks for it.
+    `early`: it is built and drawn in advance, while the window is idle.
     """
 
     name: str

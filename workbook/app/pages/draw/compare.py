@@ -1,4 +1,4 @@
-"""The button Compare: a revision's outline beside the drawing, or taken back."""
+"""The button Compare: show a revision's outline with the drawing, or go back to it."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QMenu, QToolButton
@@ -10,9 +10,9 @@ from workbook.texts import _
 
 
 class Compare(QMenu):
-    """The revisions kept of the chosen template, the last first; each over the drawing, below or beside it, or taken back."""
+    """The revisions kept of the chosen template, newest first, to show over, below or beside the drawing, or to restore."""
 
-    wanted = Signal(object, object)  # a revision, or None, and where it is to be seen
+    wanted = Signal(object, object)  # a revision or None, and where to show it
     back = Signal(object)
 
     def __init__(self, workspace: Workspace) -> None:
@@ -26,7 +26,7 @@ class Compare(QMenu):
         self.aboutToShow.connect(self._fill)
 
     def say(self, words: str) -> None:
-        """What is compared; "" when nothing is."""
+        """Show on the button what is compared; "" for nothing."""
         self._any = bool(words)
         self.button.setText(words or _("Compare"))
 
@@ -39,11 +39,11 @@ class Compare(QMenu):
             note = revision.note or revision.why
             words = _("Revision {number}, {made}: {note}", number=revision.number, made=revision.made[:10], note=note)
             for place in GhostAt:
-                shown = self.addAction(_("{place} this: {words}", place=place.capitalize(), words=words))
-                shown.triggered.connect(lambda checked=False, r=revision, p=place: self.wanted.emit(r, p))
+                show = self.addAction(_("{place} this: {words}", place=place.capitalize(), words=words))
+                show.triggered.connect(lambda checked=False, r=revision, p=place: self.wanted.emit(r, p))
         if self._any:
             self.addAction(_("Nothing over this")).triggered.connect(lambda checked=False: self.wanted.emit(None, GhostAt.OVER))
         self.addSeparator()
         for revision in reversed(revisions):
-            taken = self.addAction(_("Back to revision {number}", number=revision.number))
-            taken.triggered.connect(lambda checked=False, r=revision: self.back.emit(r))
+            restore = self.addAction(_("Back to revision {number}", number=revision.number))
+            restore.triggered.connect(lambda checked=False, r=revision: self.back.emit(r))

@@ -1,4 +1,4 @@
-"""The panel's group of holes: what the chosen one is, how big and where; one more, one less, the tang lightened."""
+"""The panel's group of holes: the chosen hole's purpose, size and place; add, remove, lighten the tang."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ _USUAL_MM = {Purpose.BOLT: 5.0, Purpose.PIN: 3.0, Purpose.LANYARD: 6.0, Purpose.
 
 
 class HoleGroup(Group):
-    """All that is done with holes by numbers."""
+    """Edits holes by their numbers."""
 
     trouble = Signal(str)
     chosen = Signal(str)  # another hole, by its mark
@@ -37,32 +37,32 @@ class HoleGroup(Group):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__(workspace.look, "holes", _("Holes"))
         self._space, self._mark = workspace, ""
-        self._entry = 0  # counts the holes chosen: what is typed is for the one chosen last
+        self._entry = 0  # counts choices of a hole: typing belongs to the last one
         self._made: HoleRows | None = None
         self.head.toggled.connect(lambda is_open: self.refresh())
 
     @property
     def _rows(self) -> HoleRows:
-        """Made when the group is first opened: the window starts sooner."""
+        """The rows, built when the group is first opened, so that the window starts sooner."""
         if self._made is None:
-            self._made = made = hole_rows.HoleRows(self._space.look, self._space.unit)
-            made.entered.connect(self._entered)
-            made.form.trouble.connect(self.trouble)
-            made.form.keep_in(self._space)
-            made.added.connect(self.add)
-            made.removed.connect(self.remove)
-            made.lightened.connect(self.lighten)
-            self.rows.addWidget(made)
-            made.show()  # Qt would, a moment later
+            self._made = rows = hole_rows.HoleRows(self._space.look, self._space.unit)
+            rows.entered.connect(self._entered)
+            rows.form.trouble.connect(self.trouble)
+            rows.form.keep_in(self._space)
+            rows.added.connect(self.add)
+            rows.removed.connect(self.remove)
+            rows.lightened.connect(self.lighten)
+            self.rows.addWidget(rows)
+            rows.show()  # Qt would show it a moment later
         return self._made
 
     @property
     def form(self) -> Form:
-        """The chosen hole's numbers."""
+        """The form of the chosen hole."""
         return self._rows.form
 
     def let_go(self) -> None:
-        """What is typed is not taken."""
+        """Drop unfinished typing."""
         if self._made is not None:
             self._made.form.let_go()
 
@@ -70,7 +70,7 @@ class HoleGroup(Group):
         return next((hole for hole in self._space.blank.holes if hole.mark == self._mark), None)
 
     def choose(self, mark: str) -> None:
-        """Shows a hole's numbers; "" shows none."""
+        """Show a hole's numbers; "" shows none."""
         if mark != self._mark:
             self._entry += 1
         self._mark = mark
@@ -79,14 +79,14 @@ class HoleGroup(Group):
         self.refresh()
 
     def refresh(self) -> None:
-        """The chosen hole's numbers, after any change."""
+        """Show the chosen hole's numbers after any change."""
         self.head.summarise(summary(self._space.blank.holes))
         if self.head.open or self._made is not None:
-            whose = f"{self._entry} of {self._space.name}"
-            self._rows.show_hole(self._hole(), self._space.unit, whose, self._drilled())
+            owner = f"{self._entry} of {self._space.name}"
+            self._rows.show_hole(self._hole(), self._space.unit, owner, self._drilled())
 
     def _drilled(self) -> str:
-        """What the holes take off the knife, from the density of the steel it is to be made of."""
+        """The mass in words of the steel taken out by the holes, from the density of the template's steel."""
         blank = self._space.blank
         if blank.template is None:
             return ""
@@ -99,9 +99,9 @@ class HoleGroup(Group):
             return
         changes = {"behind": {"x": -value}, "above": {"y": value}}.get(key, {key: value}) if key != "purpose" else {key: value}
         before, after = self._mark, mark_after(self._space.blank, self._mark, **changes)
-        made, document = with_changed(self._space.blank, before, **changes), self._space.session.document
-        self._mark = after  # a hole that passes another is called otherwise, and is typed on all the same
-        self._do(Action(f"hole.{key}", {"hole": after, "value": plain(value)}), made, f"hole {key}")
+        template, document = with_changed(self._space.blank, before, **changes), self._space.session.document
+        self._mark = after  # a hole that passes another gets another mark, and typing goes on
+        self._do(Action(f"hole.{key}", {"hole": after, "value": plain(value)}), template, f"hole {key}")
         if self._space.session.document is document:  # refused, or nothing has changed
             self._mark = before
             self.refresh()
@@ -109,19 +109,19 @@ class HoleGroup(Group):
             self.chosen.emit(after)
 
     def add(self, purpose: Purpose) -> None:
-        """One more hole, where there is most room for it."""
-        if self._space.blank.template is None:  # the menu has it for any template
+        """Add a hole where there is most room for it."""
+        if self._space.blank.template is None:  # the menu offers it for any template
             self._space.said.emit(_("{chosen} came from a file: its holes are fixed.", chosen=self._space.name))
             return
         size = self._usual(purpose)
         web = self._space.session.document.settings.rules.web
         before = {hole.centre for hole in self._space.blank.holes}
         try:
-            made = with_hole(self._space.blank, purpose, size, web)
+            template = with_hole(self._space.blank, purpose, size, web)
         except NoRoomError as trouble:
             self._space.said.emit(_("{trouble}: move or remove one first.", trouble=trouble))
             return
-        self._do(Action("hole.added", {"purpose": purpose.value}), made)
+        self._do(Action("hole.added", {"purpose": purpose.value}), template)
         new = next((hole.mark for hole in self._space.blank.holes if hole.centre not in before), "")
         self.chosen.emit(new)
 
@@ -129,14 +129,14 @@ class HoleGroup(Group):
         return (_USUAL_MM if HABITS[self._space.unit].metric else _USUAL_INCH)[purpose]
 
     def remove(self) -> None:
-        """Takes the chosen hole out."""
+        """Remove the chosen hole."""
         mark = self._mark
         if self._hole() is not None:
             self._do(Action("hole.removed", {"hole": mark}), without_hole(self._space.blank, mark))
             self.chosen.emit("")
 
     def lighten(self) -> None:
-        """Fills the tang with lightening holes, with the web of the settings."""
+        """Fill the tang with lightening holes, with the web from the settings."""
         size = self._usual(Purpose.EPOXY)
         web = self._space.session.document.settings.rules.web
         self._do(Action("holes.lightened"), lightened(self._space.blank, size, web))
@@ -152,7 +152,7 @@ class HoleGroup(Group):
 
 
 def summary(holes: tuple[Hole, ...]) -> str:
-    """How many of each: "2 bolts, 1 pin"."""
+    """The number of holes by purpose: "2 bolts, 1 pin"."""
     counts = {purpose: sum(hole.purpose is purpose for hole in holes) for purpose in Purpose}
     return ", ".join(_counted(purpose, count) for purpose, count in counts.items() if count) or _("none")
 

@@ -1,4 +1,4 @@
-"""What stands under the head of the group of holes: the chosen one's numbers, and buttons."""
+"""The rows of the group of holes: the chosen hole's numbers, and buttons."""
 
 from typing import Any
 
@@ -23,10 +23,10 @@ ITEMS = (
 
 
 class HoleRows(QWidget):
-    """Shows one hole, and asks for what its fields and buttons are for."""
+    """Shows one hole, and has fields and buttons to change it."""
 
     entered = Signal(str, object)  # a field and its value
-    added = Signal(object)  # one more of a purpose
+    added = Signal(object)  # a hole of this purpose
     removed = Signal()
     lightened = Signal()
 
@@ -64,14 +64,14 @@ class HoleRows(QWidget):
     def _add(self, purpose: Purpose) -> None:
         self.added.emit(purpose)
 
-    def show_hole(self, hole: Hole | None, unit: Unit, whose: str, drilled: str) -> None:
-        """A hole's numbers, None: that one is to be chosen. `whose`: what a value that is typed belongs to."""
+    def show_hole(self, hole: Hole | None, unit: Unit, owner: str, drilled: str) -> None:
+        """Show a hole's numbers; None asks to choose one. `owner`: what typed values belong to."""
         if hole is None:
-            self.form.let_go()  # what is typed was for the one that was chosen
+            self.form.let_go()  # typing was for the previous hole
         self._none.setVisible(hole is None)
         self.form.setVisible(hole is not None)
         self._remove.setEnabled(hole is not None)
         self._drilled.say(drilled, "soft")
         if hole is not None:
             values: dict[str, Any] = {"purpose": hole.purpose, "size": hole.size}
-            self.form.show_values(values | {"behind": -hole.centre[0], "above": hole.centre[1]}, unit, whose)
+            self.form.show_values(values | {"behind": -hole.centre[0], "above": hole.centre[1]}, unit, owner)

@@ -1,4 +1,4 @@
-"""A peg of the board moved by mouse or keys: shown while it goes, kept as one step when it is let go, put back by Escape."""
+"""Move a peg of the board by mouse or keys: a preview while it moves, one step when it is released, undone by Escape."""
 
 from math import hypot
 
@@ -19,16 +19,16 @@ _BACK = 1e-6  # mm
 
 
 class Moving(QObject):
-    """What moves on the board of one workspace."""
+    """Moves pegs on the board of one workspace."""
 
     shown = Signal(str, str, bool)  # the peg, the words at the pointer, whether it was stopped
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self._space = workspace
-        self._before: Shape | None = None  # as it was when the peg was taken
+        self._before: Shape | None = None  # the shape when the peg was taken
         self._last: Moved | None = None
-        self._name, self._done = "", 0  # of the template, and the steps done, when it was taken
+        self._name, self._done = "", 0  # of the template, and the steps done, when the peg was taken
 
     @property
     def under_way(self) -> bool:
@@ -39,35 +39,35 @@ class Moving(QObject):
         return self._space.session.document.settings.steps.of(self._space.unit)
 
     def take(self) -> None:
-        """A peg is taken hold of."""
+        """Take hold of a peg."""
         self._before, self._last = self._space.blank, None
         self._key, self._done = self._space.chosen, self._space.session.done
 
     def _current(self) -> Shape | None:
-        """The shape as it was when the peg was taken; None when something else was done meanwhile: then the drag has ended."""
+        """The shape when the peg was taken. None ends the drag, after another change meanwhile."""
         if self._before is None or (self._space.chosen == self._key and self._space.session.done == self._done):
             return self._before
         self._before = self._last = None
         return None
 
     def move(self, name: str, x: float, y: float) -> None:
-        """It is moved to a place in mm; it stops where it cannot go on."""
+        """Move the peg to a place in mm; it stops at its limit."""
         before = self._current()
         if before is None:
             return
-        to, own = (x, y - self._risen(before)), next((peg for peg in pegs(before) if peg.name == name), None)
-        if own is not None and before.template is not None and hypot(to[0] - own.at[0], to[1] - own.at[1]) < _BACK:
-            found = Moved(before.template, (), "", name)  # back where it was taken: nothing is changed
+        to, held_peg = (x, y - self._risen(before)), next((peg for peg in pegs(before) if peg.name == name), None)
+        if held_peg is not None and before.template is not None and hypot(to[0] - held_peg.at[0], to[1] - held_peg.at[1]) < _BACK:
+            result = Moved(before.template, (), "", name)  # back where it was taken: nothing changes
         else:
-            found = moved(before, name, to, self._step())
-        refused = self._refused(before, found.template)
+            result = moved(before, name, to, self._step())
+        refused = self._refused(before, result.template)
         if not refused:
-            self._last = found
-            self._space.preview(found.template)
-        self._tell(found, found.stopped or refused, found.peg if not refused else name)
+            self._last = result
+            self._space.preview(result.template)
+        self._tell(result, result.stopped or refused, result.peg if not refused else name)
 
     def _risen(self, before: Shape) -> float:
-        """How far the spine has risen over the axis since: the board has moved with it, so that it stays where it is seen."""
+        """How far in mm the spine has risen over the axis since: the board moves with it, so that it stays in place on screen."""
         now = self._space.chosen_template
         if before.template is None or not isinstance(now, Template):
             return 0.0
@@ -78,14 +78,14 @@ class Moving(QObject):
         self.shown.emit(peg, reason or words, bool(reason) and reason != UP_TO_SPINE)
 
     def _refused(self, before: Shape, template: Template) -> str:
-        """Why a template cannot be: a stop that was not there before."""
+        """The reason to refuse a template: a stop that was not there before; "" if there is none."""
         model = with_template(self._space.model, self._space.chosen, self._space.as_chosen(template))
-        had = {p.what for p in model.judged(self._space.chosen, before) if p.severity is Severity.STOP}
+        earlier = {p.what for p in model.judged(self._space.chosen, before) if p.severity is Severity.STOP}
         now = model.checked(self._space.chosen)
-        return next((p.what for p in now if p.severity is Severity.STOP and p.what not in had), "")
+        return next((p.what for p in now if p.severity is Severity.STOP and p.what not in earlier), "")
 
     def let_go(self, name: str) -> None:
-        """It is let go: one step of the history."""
+        """Release the peg: one step of the history."""
         before, last = self._current(), self._last
         self._before = self._last = None
         if before is None or before.template is None:
@@ -96,33 +96,33 @@ class Moving(QObject):
         self._keep(name, last, again=False)
 
     def put_back(self) -> None:
-        """As it was when it was taken."""
+        """Restore the shape from before the peg was taken."""
         before = self._current()
         self._before = self._last = None
         if before is not None and before.template is not None:
             self._space.preview(before.template)
 
     def nudge(self, name: str, dx: int, dy: int) -> None:
-        """Moved by so many increments, along what was pressed alone; nudges that follow at once are one step."""
+        """Move a peg by increments, only in the direction pressed; nudges in quick succession are one step."""
         blank, step = self._space.blank, self._step()
-        if all(own.name != name for own in pegs(blank)):
+        if all(peg.name != name for peg in pegs(blank)):
             return
-        found = nudged(blank, name, dx, dy, step)
-        refused = self._refused(blank, found.template)
-        if found.template != blank.template and not refused:
-            self._keep(name, found, again=True)
-        self._tell(found, found.stopped or refused, name if refused else found.peg)
+        result = nudged(blank, name, dx, dy, step)
+        refused = self._refused(blank, result.template)
+        if result.template != blank.template and not refused:
+            self._keep(name, result, again=True)
+        self._tell(result, result.stopped or refused, name if refused else result.peg)
 
     def put(self, name: str, x: float, y: float) -> None:
-        """Put at a place that was typed, to the thousandth; it stops where it cannot go on. One step."""
+        """Move a peg to a typed place in mm, exact to 0.001; it stops at its limit. One step."""
         blank = self._space.blank
-        if all(own.name != name for own in pegs(blank)):
+        if all(peg.name != name for peg in pegs(blank)):
             return
-        found = moved_to(blank, name, (x, y), self._space.model.tools)
-        refused = self._refused(blank, found.template)
-        if found.template != blank.template and not refused:
-            self._keep(name, found, again=False)
-        self._tell(found, found.stopped or refused, name)
+        result = moved_to(blank, name, (x, y), self._space.model.tools)
+        refused = self._refused(blank, result.template)
+        if result.template != blank.template and not refused:
+            self._keep(name, result, again=False)
+        self._tell(result, result.stopped or refused, name)
 
     def _keep(self, name: str, moved: Moved, *, again: bool) -> None:
         document = self._space.session.document
@@ -135,11 +135,13 @@ class Moving(QObject):
 
 
 def _action(name: str, moved: Moved) -> Action:
-    """What was done with a peg: a hole or a free point moved, or parameters set."""
-    if all(said.path for said in moved.said):
-        put: list[Value] = [[said.path, said.value, "length" if said.is_length else "share"] for said in moved.said]
-        return Action("peg.moved", {"peg": name, "set": put})
-    first, second = (said.value for said in moved.said)
+    """The action of a moved peg: a hole or a free point moved, or parameters set."""
+    if all(setting.path for setting in moved.said):
+        values: list[Value] = [
+            [setting.path, setting.value, "length" if setting.is_length else "share"] for setting in moved.said
+        ]
+        return Action("peg.moved", {"peg": name, "set": values})
+    first, second = (setting.value for setting in moved.said)
     if name in free_names(moved.template):
         run, number = free_places(moved.template)[free_names(moved.template).index(name)]
         return Action("free_point.pulled", {"run": run.value, "number": number, "along": first, "up": second})
@@ -147,6 +149,9 @@ def _action(name: str, moved: Moved) -> Action:
 
 
 def in_words(moved: Moved, unit: Unit) -> str:
-    """What is set, and to what, at the pointer: "Blade length 5 1/2, Point drop 9/16"."""
-    shown = ((said.label, built(show(said.value, unit)) if said.is_length else f"{said.value:.0%}") for said in moved.said)
-    return ", ".join(f"{label} {value}" for label, value in shown)
+    """The values set, as words at the pointer: "Blade length 5 1/2, Point drop 9/16"."""
+    settings = (
+        (setting.label, built(show(setting.value, unit)) if setting.is_length else f"{setting.value:.0%}")
+        for setting in moved.said
+    )
+    return ", ".join(f"{label} {value}" for label, value in settings)

@@ -1,4 +1,4 @@
-"""Draw: shelf, board and panel; under the board the checks and the table of holes."""
+"""Draw: shelf, board and panel; below the board the checks and the table of holes."""
 
 from __future__ import annotations
 
@@ -44,12 +44,12 @@ if TYPE_CHECKING:
 else:
     judging, moving, touching = modules("app.pages.judging", "app.pages.draw.moving", "app.pages.draw.touching")
 
-_BREATH = 10  # ms after a rough picture: keys and clicks that wait go first
+_BREATH = 10  # ms after a rough picture: waiting keys and clicks go first
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
 
 
 class DrawShowing(NamedTuple):
-    """What the page shows besides the template itself, for a window in another look to go on with."""
+    """What the page shows besides the template itself, to be shown again in another look."""
 
     held: str
     compared: tuple[Revision | None, GhostAt]
@@ -59,11 +59,11 @@ class DrawShowing(NamedTuple):
 
 
 class DrawPage(Page):
-    """The workshop of one template at a time."""
+    """Shows and edits one template at a time."""
 
     print_wanted = Signal()
     cut_file_wanted = Signal()
-    seen = Signal()  # the rough picture is on the screen: what it did without may come
+    seen = Signal()  # the rough picture is on the screen: slow modules may load now
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
@@ -76,8 +76,8 @@ class DrawPage(Page):
         self.table, self.points = self.tables.holes, self.tables.points
         self._remedy: tuple[Template, Action] | None = None
         self._compared: Revision | None = None
-        self._differs = ""  # what was said of it last
-        self._of_bars: tuple[Problem, ...] | None = None  # what the bars have to say; found when it is shown
+        self._differs = ""  # the differences reported last
+        self._of_bars: tuple[Problem, ...] | None = None  # the problems of the bars; None until computed
         self.fix_button = tool(look, "fix-it", _("Fix it"), "tick")
         self.fix_button.setVisible(False)
         self.points_button = tool(look, "points-button", _("Points"), switch=False)
@@ -94,17 +94,17 @@ class DrawPage(Page):
 
     @cached_property
     def _moving(self) -> Moving:
-        """What moves a peg; brought when the first is taken, or put back."""
-        made = moving.Moving(self._workspace)
-        made.shown.connect(self._moved)
-        return made
+        """Moves pegs; loaded when the first is taken or put back."""
+        mover = moving.Moving(self._workspace)
+        mover.shown.connect(self._moved)
+        return mover
 
     @cached_property
     def touching(self) -> Touching:
-        """What can be done where the board is touched."""
-        made = touching.Touching(self._workspace)
-        made.chosen.connect(self._peg_chosen)
-        return made
+        """Edits where the board is touched."""
+        touch = touching.Touching(self._workspace)
+        touch.chosen.connect(self._peg_chosen)
+        return touch
 
     def _lay_out_widgets(self) -> None:
         look = self._workspace.look
@@ -128,11 +128,11 @@ class DrawPage(Page):
         right_column.addWidget(self.panel, 1)
         right_column.addWidget(self._foot())
         self._right = right
-        whole = QHBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
+        columns = QHBoxLayout(self)
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(0)
         for widget, stretch in ((self.shelf, 0), (middle, 1), (right, 0)):
-            whole.addWidget(widget, stretch)
+            columns.addWidget(widget, stretch)
 
     def _strip(self) -> QWidget:
         look = self._workspace.look
@@ -146,29 +146,31 @@ class DrawPage(Page):
         return surface("strip", row(*widgets), look.px(40))
 
     def _take_back(self, revision: Revision) -> None:
-        """Back to a revision: there is nothing to compare it with any more."""
+        """Restore a revision; there is nothing to compare it with any more."""
         self.compare(None)
         self._workspace.take_back(revision)
 
     def compare(self, revision: Revision | None, place: GhostAt = GhostAt.OVER) -> None:
-        """A revision's outline over the drawing, below or beside it, and in words what has changed since; None: nothing of it."""
+        """Show a revision's outline with the drawing and the changes since in words; None ends the comparison."""
         self._compared = revision
         if revision is None:
             self._show(ghost=None)
             self._compare.say("")
             return
-        was = revision.family or revision.drawn
-        assert was is not None
-        self._show(ghost=shape_for(was, self._workspace.model.tools), ghost_at=place)
+        earlier = revision.family or revision.drawn
+        assert earlier is not None
+        self._show(ghost=shape_for(earlier, self._workspace.model.tools), ghost_at=place)
         self._compare.say(_("{place} revision {number}", place=place.capitalize(), number=revision.number))
         self.board.fit()  # so that both are seen
         self._say_compared()
 
     def _say_compared(self) -> None:
-        """What has changed since the revision that is compared."""
-        was = self._compared.family if self._compared is not None else None
+        """Report what has changed since the revision compared."""
+        earlier = self._compared.family if self._compared is not None else None
         now = self._workspace.chosen_template
-        words = differences_in_words(was, now, self._workspace.unit) if was is not None and isinstance(now, Template) else ""
+        words = (
+            differences_in_words(earlier, now, self._workspace.unit) if earlier is not None and isinstance(now, Template) else ""
+        )
         if words and words != self._differs:
             self.hint.emit(words)
         self._differs = words
@@ -209,7 +211,7 @@ class DrawPage(Page):
         self._workspace.changed.connect(self._changed)
 
     def _say_zoom(self, zoom: float) -> None:
-        """How large the knife is shown beside life size."""
+        """Show the zoom, relative to life size."""
         look = self._workspace.look
         self.zoom.setText(f"{zoom * look.text * PX_PER_MM / look.screen:.0%}")
 
@@ -229,24 +231,24 @@ class DrawPage(Page):
         board.peg_removed.connect(lambda name: self.touching.take_out(name))
 
     def _touched(self, x: float, y: float) -> None:
-        """Touched twice: a curve gets a free point there; elsewhere the view is fitted."""
+        """Add a free point to the curve at a double click; elsewhere fit the view."""
         if not self.touching.add_near((x, y), self.board.reach()):
             self.board.fit()
 
     def _peg_chosen(self, name: str) -> None:
-        """A peg is chosen on the board, by a click or by H: its dimension is lit, its row chosen."""
-        peg = next((own for own in self.scene.pegs if own.name == name), None)
+        """Show the peg chosen on the board, by a click or by H: light its dimension and choose its row."""
+        peg = next((each for each in self.scene.pegs if each.name == name), None)
         marks = [hole.mark for hole in self._workspace.blank.holes]
         self.tables.choose(name)
         lit = _PARAMETERS[peg.sets[0]].dimension if peg and peg.sets else ""
         self._show(held=name, tag="", stopped=False, lit=lit, chosen=name if name in marks else "")
         self.panel.holes.choose(name if name in marks else "")
         if peg is not None:
-            out = "" if peg.sets else _("Delete takes it out, ")
-            self.hint.emit(f"{peg.words[:1].upper()}{peg.words[1:]}: drag it, or press the arrow keys; {out}Esc lets it be.")
+            removal = "" if peg.sets else _("Delete takes it out, ")
+            self.hint.emit(f"{peg.words[:1].upper()}{peg.words[1:]}: drag it, or press the arrow keys; {removal}Esc lets it be.")
 
     def _moved(self, peg: str, words: str, stopped: bool) -> None:
-        """A peg has moved: words stand beside it. A hole that passed another has another mark."""
+        """Show a moved peg with words beside it. A hole that passed another has a new mark."""
         marks = [hole.mark for hole in self._workspace.blank.holes]
         self._show(held=peg, tag=words, stopped=stopped, chosen=peg if peg in marks else "")
         self.tables.choose(peg)
@@ -260,10 +262,10 @@ class DrawPage(Page):
         self._show(tag="", stopped=False)
         self.hint.emit(_("Put back."))
 
-    def _say_trouble(self, why: str) -> None:
-        """What is wrong with the number being typed; the drawing stays as it was."""
-        self._trouble.setText(why)
-        self._trouble.setVisible(bool(why))
+    def _say_trouble(self, problem: str) -> None:
+        """Show what is wrong with the number being typed; the drawing stays as it is."""
+        self._trouble.setText(problem)
+        self._trouble.setVisible(bool(problem))
 
     def _show_rule(self, on: bool) -> None:
         self.board.rule_shown = on
@@ -271,17 +273,17 @@ class DrawPage(Page):
 
     def _changed(self, change: Changed) -> None:
         if change.history:
-            self._of_bars = None  # what they say is not asked for at every move of a drag
+            self._of_bars = None  # not computed at every move of a drag
         if change.chosen:
             self._other_template()
-        self.refresh()  # the hands of those who ordered it are judged too
+        self.refresh()  # also for the hands of those who ordered it
         if change.history:
             if self.scene.tag and not self._moving.under_way:
-                self._show(tag="", stopped=False)  # it was of what stood before
+                self._show(tag="", stopped=False)  # it belonged to the previous state
             self._say_compared()
 
     def _other_template(self) -> None:
-        """What was chosen and compared was of another template."""
+        """Drop what was chosen and compared of the previous template."""
         self._moving.put_back()
         self.tables.choose("")
         self.panel.holes.choose("")
@@ -290,32 +292,32 @@ class DrawPage(Page):
         self._compare.say("")
 
     def _show(self, **changes: object) -> None:
-        """Shows the scene with something changed."""
+        """Show the scene with some changes."""
         self.scene = replace(self.scene, **changes)  # type: ignore[arg-type]
         self.board.show_scene(self.scene, self._workspace.look)
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Catches up with what was done while another page showed."""
+        """Catch up with changes made while another page was shown."""
         super().showEvent(event)
         self._seen = True
         if self.stale or (self.scene.rough and are_loaded()):
             self.refresh()
 
-    def _judged_first(self, pressed: QPushButton, wanted: SignalInstance) -> None:
-        """Nothing is written that no check has seen."""
+    def _judged_first(self, pressed: QPushButton, signal: SignalInstance) -> None:
+        """Run the checks before anything is written."""
         self._finish()
         if pressed.isEnabled():
-            wanted.emit()
+            signal.emit()
 
     def _finish(self) -> None:
-        """The rough picture is seen: now comes what takes time to load."""
+        """Load what takes time once the rough picture is seen."""
         if self.scene.rough:
             self.seen.emit()
             load()
             self.refresh()
 
     def refresh(self) -> None:
-        """Board, checks and table after any change; when the page shows again, if it does not."""
+        """Refresh board, checks and table, or mark the page stale while it is hidden."""
         self.stale = self._seen and not self.isVisible()
         if self.stale:
             return
@@ -329,20 +331,20 @@ class DrawPage(Page):
             self._judge()
 
     def _judge(self) -> None:
-        """Checks of what the board shows."""
+        """Check what the board shows."""
         self._remedy = None
         self.fix_button.setVisible(False)
         self._show_checks()
         judging.off_where_stopped(self._workspace, self.print_button, self.cut_button)
 
     def _show_checks(self) -> None:
-        """The template's problems, and those of the bars it is to be made from."""
+        """Show the template's problems, and those of the bars it is to be made from."""
         space = self._workspace
 
-        own = space.model.checked(space.chosen)
+        problems = space.model.checked(space.chosen)
         if self._of_bars is None:
             self._of_bars = space.model.of_bars
-        self.checks.show_problems(judging.all_problems(space, own, self._of_bars), judging.COUNT, space.unit)
+        self.checks.show_problems(judging.all_problems(space, problems, self._of_bars), judging.COUNT, space.unit)
 
     def _hole_chosen(self, mark: str) -> None:
         self._show(chosen=mark, held=mark, tag="", stopped=False, lit="")
@@ -359,7 +361,7 @@ class DrawPage(Page):
         self.hint.emit(f"{sentence(problem, self._workspace.unit)}.{source}")
 
     def fix(self) -> None:
-        """Does what was offered for the problem chosen."""
+        """Apply the remedy for the problem chosen."""
         if self._remedy is not None:
             self._workspace.reshape(*self._remedy)
 
@@ -371,7 +373,7 @@ class DrawPage(Page):
         return DrawShowing(scene.held, compared, self.points_button.isChecked(), self._rule.isChecked(), groups)
 
     def show_again(self, showing: object) -> None:
-        """Shows what a page of another look did."""
+        """Show what the page in another look did."""
         assert isinstance(showing, DrawShowing)
         self.points_button.setChecked(showing.points)
         self._rule.setChecked(showing.rule)
@@ -381,7 +383,7 @@ class DrawPage(Page):
             self._peg_chosen(showing.held)
 
     def make_room(self, width: int, height: int) -> None:
-        """Gives the parts their widths: roomy shows everything, snug a narrow shelf, close hides it behind its button."""
+        """Set the widths of the parts: a narrower window has a narrow shelf, a small one hides it behind its button."""
         look = self._workspace.look
         roominess = width / look.text
         close = roominess < 1000

@@ -1,4 +1,4 @@
-"""The parameters of the chosen template, grouped as the knife is; edits show at once."""
+"""The parameters of the chosen template, grouped by part of the knife; edits show at once."""
 
 from collections.abc import Sequence
 
@@ -22,7 +22,7 @@ from workbook.template.parameters import Kind, of_group
 from workbook.texts import _
 from workbook.units import HABITS, Unit, built, show
 
-_THICKNESSES = (0.2, 60.0)  # mm a bar may be thick
+_THICKNESSES = (0.2, 60.0)  # mm, of a bar
 TITLES = {
     "blade": _("Blade"),
     "point": _("Point"),
@@ -34,7 +34,7 @@ TITLES = {
 
 
 class Panel(QWidget):
-    """All groups in a scroll area, under a head that says which template and unit."""
+    """All groups in a scroll area, under a head with the template's name and units."""
 
     lit = Signal(str)
     trouble = Signal(str)
@@ -88,53 +88,53 @@ class Panel(QWidget):
         column.addWidget(self.holes)
         column.addStretch(1)
         scroll = scrolled(inner)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(surface("strip", row(self._title, self._revision, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
-        whole.addWidget(scroll, 1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(surface("strip", row(self._title, self._revision, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
+        layout.addWidget(scroll, 1)
 
     def _opened(self, name: str) -> None:
-        """A group's rows are made when it is first opened: the window starts sooner."""
+        """Build a group's rows when it is first opened, so that the window starts sooner."""
         group, template = self.groups[name], self._any_template()
         if group.rows.count() or template is None:
             return
         for parameter in of_group(name):
-            made = ParameterRow(self._workspace.look, parameter, type(getattr(template, name)), self._workspace.unit)
-            made.edited.connect(self._workspace.edit)
-            made.lit.connect(self.lit)
-            made.held.connect(self._workspace.hold)
-            made.given_up.connect(self._workspace.give_up)
-            made.trouble.connect(self.trouble)
-            group.rows.addWidget(made)
-            self._rows.append(made)
+            parameter_row = ParameterRow(self._workspace.look, parameter, type(getattr(template, name)), self._workspace.unit)
+            parameter_row.edited.connect(self._workspace.edit)
+            parameter_row.lit.connect(self.lit)
+            parameter_row.held.connect(self._workspace.hold)
+            parameter_row.given_up.connect(self._workspace.give_up)
+            parameter_row.trouble.connect(self.trouble)
+            group.rows.addWidget(parameter_row)
+            self._rows.append(parameter_row)
         if name == "handle":
             group.rows.addWidget(self.hand)
         self.refresh()
 
     def _changed(self, change: Changed) -> None:
         if change.chosen:
-            self._refused()  # what is typed is not for another template
+            self._refused()  # typing was for the previous template
         else:
             self.refresh()  # the steps of the arrow keys may have changed too
 
     def _refused(self) -> None:
-        """What is typed is not taken: every field shows what stands."""
+        """Drop unfinished typing: every field shows the kept value."""
         self.thickness.let_go()
         self.holes.let_go()
-        for made in self._rows:
-            made.let_go()
+        for parameter_row in self._rows:
+            parameter_row.let_go()
         self.refresh()
 
     def _any_template(self) -> Template | None:
         return next((t for t in self._workspace.model.job.templates if isinstance(t, Template)), None)
 
     def refresh(self) -> None:
-        """Shows the chosen template's numbers."""
+        """Show the chosen template's numbers."""
         template, unit = self._workspace.chosen_template, self._workspace.unit
         words = (HABITS[unit].name, HABITS[HABITS[unit].beside].name)
-        for shown, word in zip(self._units, words, strict=True):
-            shown.say(word, "soft")
+        for unit_label, word in zip(self._units, words, strict=True):
+            unit_label.say(word, "soft")
         self.bars.refresh()
         self._title.say(template.name)
         self._revision.say(_("revision {revision}", revision=template.revision), "soft")
@@ -148,8 +148,8 @@ class Panel(QWidget):
             group.setVisible(parametric)
         if not isinstance(template, Template):
             return
-        for made in self._rows:
-            made.show_template(template, unit, self._workspace.session.document.settings.steps.of(unit))
+        for parameter_row in self._rows:
+            parameter_row.show_template(template, unit, self._workspace.session.document.settings.steps.of(unit))
         if self.groups["handle"].head.open:
             document = self._workspace.session.document
             customers = hands_for(document, self._workspace.chosen)
@@ -161,12 +161,12 @@ class Panel(QWidget):
 
 def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Sequence[tuple[str, float]] = ()) -> str:
     """Whom the handle fits, of many people and of those who ordered it, and the scales its contour needs."""
-    found = fit(t.handle, hands)
-    shares = " and ".join(f"{share:.0%} of {people}" for people, share in found.shares)
-    round_palm = f"{show(found.girth, unit)} {unit}"
-    grip = "within" if found.suits else "outside"
+    fitting = fit(t.handle, hands)
+    shares = " and ".join(f"{share:.0%} of {people}" for people, share in fitting.shares)
+    round_palm = f"{show(fitting.girth, unit)} {unit}"
+    grip = "within" if fitting.suits else "outside"
     scales = f"{show(scale_wanted(t.handle, t.blade.thickness), unit)} {unit}"
-    own = "".join(
+    customer_words = "".join(
         f" {name}’s hand is {show(breadth, unit)} {unit} broad: the handle is "
         f"{'long enough' if t.handle.length >= breadth + BESIDE else 'too short'} for it."
         for name, breadth in customers
@@ -176,7 +176,7 @@ def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Seq
         "Long enough for the hands of {shares} (hand breadth, ANSUR II).{own} Round the palm "
         "{round_palm}, {grip} the usual grip of {usual}. The contour takes scales of {scales}.",
         shares=shares,
-        own=own,
+        own=customer_words,
         round_palm=round_palm,
         grip=grip,
         usual=usual,
@@ -185,7 +185,7 @@ def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Seq
 
 
 def summary(t: Template, group: str, unit: Unit) -> str:
-    """What the head of a closed group says."""
+    """The summary on the head of a closed group."""
 
     def length(mm: float) -> str:
         return built(show(mm, unit))

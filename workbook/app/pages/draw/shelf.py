@@ -30,7 +30,7 @@ class _Names(QAbstractListModel):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self._workspace, self._words = workspace, ""
-        self._later = QTimer(self)  # a drag changes the template many times a second: the thumbnail follows when it can
+        self._later = QTimer(self)  # a drag changes the template many times a second: the thumbnail follows later
         self._later.setSingleShot(True)
         self._later.setInterval(_LATER)
         self._later.timeout.connect(self._touched)
@@ -50,28 +50,28 @@ class _Names(QAbstractListModel):
         self.dataChanged.emit(self.index(0), self.index(self.rowCount() - 1))
 
     def found(self) -> list[str]:
-        """The keys of those that are looked for: of all where nothing is."""
+        """The keys of the templates that match the search; all without one."""
         if not self._words.strip():
             return list(self._workspace.model.job.keys)
         return templates_found(self._workspace.session.document, self._words)
 
     def look_for(self, words: str) -> None:
-        """Shows only the templates with these words in their name, family or tags."""
+        """Show only the templates with these words in their name, family or tags."""
         self._words = words
         self._reset()
 
     def flags(self, index: Index) -> Qt.ItemFlag:
-        """A template can be dragged: to Lay out, where one more of it is to be made."""
+        """Let a template be dragged, to Lay out, where one more of it is to be made."""
         return super().flags(index) | Qt.ItemFlag.ItemIsDragEnabled
 
     def mimeData(self, indexes: Sequence[QModelIndex]) -> QMimeData:
-        """The template that is dragged."""
+        """The template dragged."""
         data = QMimeData()
         data.setData(TEMPLATE, str(indexes[0].data(KEY)).encode())
         return data
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        """How many."""
+        """The number of templates."""
         return 0 if parent.isValid() else len(self.found())
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> str | None:
@@ -82,12 +82,12 @@ class _Names(QAbstractListModel):
 
 
 class _Shown(QListView):
-    """The list itself; knows its room, since asking Qt for the viewport makes Python classes of all widgets there are."""
+    """The list. It stores its width, since asking Qt for the viewport makes Python build classes for all widgets."""
 
     room = 0  # px beside the scroll bar
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """The room has changed, and with it the scale."""
+        """Store the new width, which sets the scale."""
         self.room = event.size().width()
         super().resizeEvent(event)
 
@@ -100,18 +100,18 @@ class _Thumbnail(QStyledItemDelegate):
         self._workspace, self._shelf = workspace, shelf
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        """As high as the blade is on the shelf's one scale, and a line for its name."""
+        """The height of the blade at the shelf's one scale, and a line for its name."""
         look = self._workspace.look
         _, y0, _, y1 = self._workspace.model.shapes[index.data(KEY)].extent()
         return QSize(look.px(120), round((y1 - y0) * self._scale()) + look.px(44))
 
     def _scale(self) -> float:
-        """Pixels to the mm: the longest template fits the width."""
+        """Pixels per mm, so that the longest template fits the width."""
         longest = max(s.extent()[2] - s.extent()[0] for s in self._workspace.model.shapes.values())
         return max(self._shelf.room - self._workspace.look.px(28), 1) / longest
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        """Chosen: dyed, on a wash, with a bar of dye at its left."""
+        """Paint a template; the chosen one dyed, on a wash, with a bar of dye at its left."""
         look, blank = self._workspace.look, self._workspace.model.shapes[index.data(KEY)]
         rect, chosen = QRectF(option.rect), self._shelf.selectionModel().isSelected(index)
         painter.save()
@@ -148,7 +148,7 @@ class _Thumbnail(QStyledItemDelegate):
 
 
 class Shelf(QWidget):
-    """The list, with a button that adds a template from a family."""
+    """The list, with a search field and a button that adds a template from a family."""
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
@@ -183,25 +183,25 @@ class Shelf(QWidget):
         new.setToolTip(_("Add a template from a family"))
         new.setPopupMode(new.ToolButtonPopupMode.InstantPopup)
         new.setMenu(family_menu(self, workspace))
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(surface("strip", row(label(look, _("Shelf"), "strong"), None, new, margins=(14, 0, 6, 0)), look.px(40)))
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(surface("strip", row(label(look, _("Shelf"), "strong"), None, new, margins=(14, 0, 6, 0)), look.px(40)))
         holder = QWidget()
         holder.setLayout(row(self.field, margins=(10, 4, 10, 4)))
-        whole.addWidget(holder)
-        whole.addWidget(self.list, 1)
+        layout.addWidget(holder)
+        layout.addWidget(self.list, 1)
         self._nothing.setWordWrap(True)
         self._nothing.setContentsMargins(14, 4, 10, 4)
         self._nothing.setVisible(False)
-        whole.insertWidget(2, self._nothing)
+        layout.insertWidget(2, self._nothing)
 
     def _picked(self, index: QModelIndex) -> None:
         if index.isValid():
             self._workspace.choose(index.data(KEY))
 
     def _search(self, words: str) -> None:
-        """Shows what is found; the template on the board stays there."""
+        """Show the matches; the template on the board stays there."""
         self._model.look_for(words)
         self._nothing.setVisible(not self._model.found())
         self._select()
@@ -213,7 +213,7 @@ class Shelf(QWidget):
             self._select()
 
     def _show_chosen(self) -> None:
-        """A template that was chosen elsewhere, as a new one is, stands on the shelf whatever is looked for."""
+        """Show a template chosen elsewhere, such as a new one, even if it does not match the search."""
         if self._workspace.chosen not in self._model.found():
             self.field.clear()
         self._select()
@@ -233,5 +233,5 @@ def family_menu(parent: QWidget, workspace: Workspace) -> QMenu:
             action = menu.addAction(family(family_id).name)
             action.triggered.connect(lambda checked=False, chosen=family_id: workspace.add_family(chosen))
 
-    menu.aboutToShow.connect(fill)  # twenty small files are read when they are wanted, not at start
+    menu.aboutToShow.connect(fill)  # twenty small files are read when needed, not at the start
     return menu

@@ -1,4 +1,4 @@
-"""Under the board: the table of holes, or that of points in its place."""
+"""Below the board: the table of holes, or that of points in its place."""
 
 from math import hypot
 from typing import TYPE_CHECKING
@@ -28,19 +28,19 @@ else:
 
 LABELS = {parameter.path: parameter.label for parameter in PARAMETERS}
 _POINT_HEADS = (_("Point"), _("Ahead of front"), _("Above axis"), _("Sets"))
-_WITHIN = (-999.0, 999.0)  # mm; no place of a knife lies beyond
+_WITHIN = (-999.0, 999.0)  # mm; every place of a knife lies within
 _EDITS = QAbstractItemView.EditTrigger.DoubleClicked | QAbstractItemView.EditTrigger.EditKeyPressed
 _HEADS = (_("Mark"), _("Purpose"), _("From butt"), _("From spine"), _("Tang drill"), _("Takes"), _("To edge"), _("To next"))
 
 
 class DrawTables(QWidget):
-    """Both tables of one template's places. Their rows follow what is held on the board."""
+    """Both tables of one template's places. Their rows follow the peg held on the board."""
 
     hole_chosen = Signal(str)  # its mark; "" for none
     point_chosen = Signal(str)  # its peg's name
     point_typed = Signal(str, float, float)  # its peg, and the place typed for it, mm
-    trouble = Signal(str)  # why a place that was typed is none
-    removed = Signal(str)  # the name of what is to be taken out: Delete was pressed on its row
+    trouble = Signal(str)  # why a typed place is not valid
+    removed = Signal(str)  # the name of the hole or point to remove: Delete was pressed on its row
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
@@ -68,7 +68,7 @@ class DrawTables(QWidget):
         self.points.itemChanged.connect(self._typed)
 
     def show_places(self, pegs: tuple[Peg, ...], held: str, *, rough: bool = False) -> None:
-        """The chosen template's holes, and the pegs that are not holes. Rough: without what is measured."""
+        """Show the chosen template's holes, and the pegs that are not holes. `rough`: leave out what is measured."""
         self._rough = rough
         holes = self._workspace.blank.holes
         marks = {hole.mark for hole in holes}
@@ -83,7 +83,7 @@ class DrawTables(QWidget):
         self._show_table()
 
     def _fill(self) -> None:
-        """The table that shows; the other one when it does: a drag has no time for both."""
+        """Fill the visible table; the other one is filled when shown, since a drag has no time for both."""
         table = self.points if self._of_points else self.holes
         table.blockSignals(True)
         if self._of_points:
@@ -94,7 +94,7 @@ class DrawTables(QWidget):
         table.blockSignals(False)
 
     def choose(self, name: str) -> None:
-        """The row of the table that shows follows what is held on the board, and never the other way by itself."""
+        """Choose the row of what is held on the board, without a signal."""
         self._held = name
         marks = [hole.mark for hole in self._workspace.blank.holes]
         table, names = (self.points, self._names) if self._of_points else (self.holes, marks)
@@ -107,7 +107,7 @@ class DrawTables(QWidget):
         table.blockSignals(False)
 
     def show_points(self, on: bool) -> None:
-        """The table of points in place of that of the holes."""
+        """Show the table of points in place of that of the holes."""
         self._of_points = on
         self._fill()
         self.choose(self._held)
@@ -118,19 +118,19 @@ class DrawTables(QWidget):
         self.holes.setVisible(not self._of_points and bool(self._workspace.blank.holes))
 
     def show_columns(self, *, close: bool) -> None:
-        """Without the less wanted columns where there is little room; the mark says what a hole is for."""
+        """Hide the less important columns where room is short; the mark still says what a hole is for."""
         for column in (_HEADS.index(_("Purpose")), _HEADS.index(_("Takes")), _HEADS.index(_("To next"))):
             self.holes.setColumnHidden(column, close)
 
     def make_room(self, height: int) -> None:
-        """As many rows as there are, or as a window of this height has room for."""
+        """Show as many rows as there are, or as fit in a window of this height."""
         look = self._workspace.look
         tall = height / look.text
         rows = 6 if tall > 760 else 3 if tall > 560 else 1
         for table in (self.holes, self.points):
             head = table.horizontalHeader().sizeHint().height()
-            wanted = self._rows[0 if table is self.holes else 1]
-            table.setFixedHeight(head + min(max(wanted, 1), rows) * look.px(28) + 1)
+            count = self._rows[0 if table is self.holes else 1]
+            table.setFixedHeight(head + min(max(count, 1), rows) * look.px(28) + 1)
 
     def _of_hole(self, hole: Hole) -> tuple[str, ...]:
         blank, x = self._workspace.blank, hole.centre[0]
@@ -149,7 +149,7 @@ class DrawTables(QWidget):
         return f"{peg.words[:1].upper()}{peg.words[1:]}", along, up, sets
 
     def _let_type(self) -> None:
-        """Only the columns of places can be typed in, and of these the ways a point moves."""
+        """Let only the place columns be typed in, and only in the directions a point moves."""
         for r in range(self.points.rowCount()):
             for c in range(self.points.columnCount()):
                 item = self.points.item(r, c)
@@ -159,24 +159,24 @@ class DrawTables(QWidget):
                 item.setFlags(flags if may else flags & ~Qt.ItemFlag.ItemIsEditable)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Delete takes out what is held."""
+        """Remove what is held on Delete."""
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self._held:
             self.removed.emit(self._held)
         else:
             super().keyPressEvent(event)
 
     def _typed(self, item: QTableWidgetItem) -> None:
-        """A place was typed: the point goes there, as far as it can."""
+        """Move the point to the typed place, as far as it can go."""
         row, axis, text = item.row(), item.column() - 1, item.text()
-        (x, y), shown = self.places[row], self._length(self.places[row][axis])
-        self._put_back(item, shown)  # until it has moved
+        (x, y), current = self.places[row], self._length(self.places[row][axis])
+        self._put_back(item, current)  # until the point has moved
         try:
             value = length_in.parse_length(text, self._workspace.unit, _WITHIN)
         except length_in.LengthError as trouble:
             self.trouble.emit(f"“{text}”: {trouble.what}.")
             return
-        if value == length_in.parse_length(shown, self._workspace.unit, _WITHIN):
-            return  # it stands there as near as is shown
+        if value == length_in.parse_length(current, self._workspace.unit, _WITHIN):
+            return  # the same place to the precision shown
         self.point_typed.emit(self._names[row], *((value, y) if axis == 0 else (x, value)))
 
     def _put_back(self, item: QTableWidgetItem, text: str) -> None:

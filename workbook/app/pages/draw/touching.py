@@ -1,4 +1,4 @@
-"""What can be done where the board is touched: a free point added or taken out, a hole taken out, a peg as the family has it."""
+"""Edit where the board is touched: add or remove a free point, remove a hole, reset a peg to its family."""
 
 from collections.abc import Callable, Iterator
 from functools import reduce
@@ -23,16 +23,16 @@ _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
 
 
 class Touching(QObject):
-    """Deeds at a place of the chosen template; each is one step."""
+    """Edits at a place of the chosen template; each is one step."""
 
-    chosen = Signal(str)  # the peg that was made; "" when one is gone
+    chosen = Signal(str)  # the new peg; "" when one was removed
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self._space = workspace
 
     def menu(self, board: QWidget, at: QPoint, peg: str, place: Point, reach: float) -> None:
-        """Opens the menu of a place of the board; none where there is nothing to be done."""
+        """Open the menu of a place of the board, if there is anything to do there."""
         deeds = list(self.deeds(peg, place, reach))
         if not deeds:
             return
@@ -45,49 +45,49 @@ class Touching(QObject):
         menu.popup(at)
 
     def deeds(self, peg: str, place: Point, reach: float) -> Iterator[Deed]:
-        """What can be done with a peg, or where there is none, with the curve within reach, mm, of a place."""
+        """What can be done with a peg, or without one with the curve within reach (mm) of a place."""
         template = self._template()
         if template is None:
             return
-        own = next((each for each in pegs(self._space.blank) if each.name == peg), None)
-        if own is None:
-            run, share, off = run_near(self._space.blank, place)
-            if off <= reach:
+        target = next((each for each in pegs(self._space.blank) if each.name == peg), None)
+        if target is None:
+            run, share, distance = run_near(self._space.blank, place)
+            if distance <= reach:
                 yield _("Add a free point here, on the {run}", run=RUN_WORDS[run]), lambda: self._add_at(run, share)
-        elif own.sets:
-            yield from self._back_to_family(template, own)
+        elif target.sets:
+            yield from self._back_to_family(template, target)
         else:
-            yield _("Take out {words}", words=own.words), lambda: self.take_out(peg)
+            yield _("Take out {words}", words=target.words), lambda: self.take_out(peg)
 
-    def _back_to_family(self, template: Template, own: Peg) -> Iterator[Deed]:
+    def _back_to_family(self, template: Template, peg: Peg) -> Iterator[Deed]:
         if template.family not in family_ids():  # as in a workbook of a later program
             return
         base = self._space.family_of(template.family)
-        paths = [p for p in own.sets if _PARAMETERS[p].value(template) != _PARAMETERS[p].value(base)]
+        paths = [p for p in peg.sets if _PARAMETERS[p].value(template) != _PARAMETERS[p].value(base)]
         if paths:
             words = f"{' and '.join(LABELS[path] for path in paths)} as the family has it"
-            made = reduce(lambda t, path: changed(t, path, _PARAMETERS[path].value(base)), paths, template)
-            yield words, lambda: self._space.reshape(made, Action("parameters.reset", {"parameters": plain(paths)}))
+            reset = reduce(lambda t, path: changed(t, path, _PARAMETERS[path].value(base)), paths, template)
+            yield words, lambda: self._space.reshape(reset, Action("parameters.reset", {"parameters": plain(paths)}))
 
     def add_near(self, place: Point, reach: float) -> bool:
-        """A free point where a curve was touched; False where none is within reach, mm."""
+        """Add a free point where a curve was touched. Return False if none is within reach (mm)."""
         if self._template() is None:
             return False
-        run, share, off = run_near(self._space.blank, place)
-        if off > reach:
+        run, share, distance = run_near(self._space.blank, place)
+        if distance > reach:
             return False
         self._add_at(run, share)
         return True
 
     def add_on(self, run: OutlineRun) -> None:
-        """A free point where a run has most room for it."""
+        """Add a free point where a run has most room for it."""
         if self._template() is None:
             self._space.said.emit(_("An outline from a file has no curves to pull."))
         else:
             self._add(lambda: with_free(self._space.blank, run), run)
 
     def take_out(self, peg: str) -> None:
-        """Takes a free point or a hole out; other pegs are the parameters' and stay."""
+        """Remove a free point or a hole; other pegs are set by parameters and stay."""
         template, blank = self._template(), self._space.blank
         if template is None:
             return
@@ -112,10 +112,10 @@ class Touching(QObject):
 
     def _add(self, make: Callable[[], tuple[Template, int]], run: OutlineRun) -> None:
         try:
-            made, which = make()
+            template, index = make()
         except TooManyError as trouble:
             self._space.said.emit(_("{trouble}: take one out first.", trouble=trouble))
             return
         action = Action("free_point.added", {"run": run.value})
-        if made == self._space.blank.template or self._space.reshape(made, action):
-            self.chosen.emit(free_names(made)[which])
+        if template == self._space.blank.template or self._space.reshape(template, action):
+            self.chosen.emit(free_names(template)[index])

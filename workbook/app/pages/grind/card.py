@@ -1,4 +1,4 @@
-"""The bench card on the screen: the first numbers large, what calipers should read, the caution."""
+"""The bench card on the screen: the main numbers in large type, the caliper readings, the caution."""
 
 from collections.abc import Sequence
 
@@ -18,7 +18,7 @@ _CAUTION = _("Eyes, ears, fitted respirator. Point trailing. No gloves at the ni
 
 
 class BenchCard(QFrame):
-    """What to set for one template before hardening."""
+    """The settings for one template before hardening."""
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -70,7 +70,7 @@ class BenchCard(QFrame):
         return holder, value, words
 
     def say(self, bench: Bench, name: str, under: str, revision: int, unit: Unit) -> None:
-        """Shows another template's numbers."""
+        """Show another template's numbers."""
         self._revision.setText(_("rev {revision}", revision=revision))
         self._under.setText(f"{name}, {under}")
         rows = first_rows(bench, unit)

@@ -1,4 +1,4 @@
-"""Grind: the chosen knife ground from its bar, and what to set at the bench for it."""
+"""Grind: the chosen knife ground from its bar, and the settings for it at the bench."""
 
 from typing import NamedTuple
 
@@ -28,11 +28,11 @@ _WORDS = {
     Bevel.SCANDI: _("Scandi"),
     Bevel.SINGLE: _("Single"),
 }
-_FIRST = 0.62  # of the blade's length from the front, where the section stands at first
+_FIRST = 0.62  # of the blade's length from the front: the section's first place
 
 
 class GrindShowing(NamedTuple):
-    """What the page shows besides the grind itself: where sections lie by template, what came before, which groups are open."""
+    """What the page shows besides the grind itself: the section's place by template, the overlay of states, the open groups."""
 
     sections: tuple[tuple[str, float], ...]
     over: bool
@@ -60,7 +60,7 @@ class GrindPage(Page):
         self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
         self.print_button = button(look, "print-card", _("Print the bench card"), "print", main=True)
-        self._sections: dict[str, float] = {}  # where the section stands on each template
+        self._sections: dict[str, float] = {}  # the section's place on each template, mm
         self._build()
         self._connect()
 
@@ -68,9 +68,9 @@ class GrindPage(Page):
         look = self._workspace.look
         tools: list[QWidget] = []
         for number, bevel in enumerate(_WORDS):
-            made = tool(look, f"bevel-{bevel.value}", _WORDS[bevel], switch=False)
-            self.bevels.addButton(made, number)
-            tools.append(made)
+            bevel_button = tool(look, f"bevel-{bevel.value}", _WORDS[bevel], switch=False)
+            self.bevels.addButton(bevel_button, number)
+            tools.append(bevel_button)
         middle = QVBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
@@ -91,11 +91,11 @@ class GrindPage(Page):
         right.addWidget(surface("foot", foot))
         self._right = QWidget()
         self._right.setLayout(right)
-        whole = QHBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addLayout(middle, 1)
-        whole.addWidget(self._right)
+        columns = QHBoxLayout(self)
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(0)
+        columns.addLayout(middle, 1)
+        columns.addWidget(self._right)
 
     def _connect(self) -> None:
         space = self._workspace
@@ -118,9 +118,9 @@ class GrindPage(Page):
         if isinstance(template, Template):
             self._workspace.edit("grind.held", Held.ANGLE if template.grind.held is Held.HEIGHT else Held.HEIGHT)
 
-    def _say_trouble(self, why: str) -> None:
-        self._trouble.setText(why)
-        self._trouble.setVisible(bool(why))
+    def _say_trouble(self, problem: str) -> None:
+        self._trouble.setText(problem)
+        self._trouble.setVisible(bool(problem))
 
     def _section_moved(self, at: float) -> None:
         self._sections[self._workspace.chosen] = at
@@ -137,12 +137,12 @@ class GrindPage(Page):
             self.refresh()
 
     def refresh(self) -> None:
-        """Everything after any change; nothing while another page shows."""
+        """Refresh everything after any change, unless another page is shown."""
         if self.isVisible():
             self.fill()
 
     def fill(self) -> None:
-        """Everything as it is now."""
+        """Show everything as it is now."""
         space = self._workspace
         template, look = space.chosen_template, space.look
         hand = space.model.in_hand(space.chosen)
@@ -155,8 +155,8 @@ class GrindPage(Page):
         off_where_stopped(space, self.print_button)
         if not ground:
             self.print_button.setEnabled(False)
-        judged = space.model.judged_with_bars(space.chosen)
-        self.checks.show_problems(judged, len(CHECKS) + len(GRIND_CHECKS), space.unit)
+        problems = space.model.judged_with_bars(space.chosen)
+        self.checks.show_problems(problems, len(CHECKS) + len(GRIND_CHECKS), space.unit)
         if not isinstance(template, Template):
             self.board.show_scene(None, look)
             self.side.refresh(None, masses_of(space.model, space.chosen, hand))
@@ -165,11 +165,11 @@ class GrindPage(Page):
         self._held.setText(_("Angle held") if template.grind.held is Held.ANGLE else _("Height held"))
         self._held.setAccessibleName(f"{self._held.text()} along the blade")
         self._held.setToolTip(_("What stays the same where the blade gets thinner: the bevel's height, or its angle"))
-        made, length = bench_of(space.model, space.chosen, hand), template.blade.length
+        bench, length = bench_of(space.model, space.chosen, hand), template.blade.length
         scene = GroundScene(
             blank=space.blank,
-            bench=made,
-            bar=made.bar,
+            bench=bench,
+            bar=bench.bar,
             clean_up=space.model.job.saw.clean_up,
             unit=space.unit,
             at=min(self._sections.get(space.chosen, _FIRST * length), length - 0.5),
@@ -177,18 +177,18 @@ class GrindPage(Page):
             step=space.session.document.settings.steps.of(space.unit),
         )
         self.board.show_scene(scene, look)
-        self.side.refresh(made, masses_of(space.model, space.chosen, hand))
+        self.side.refresh(bench, masses_of(space.model, space.chosen, hand))
 
     def entered(self) -> None:
-        """The page is shown: it catches up with what was done elsewhere. In a window built anew it is not visible yet."""
+        """Catch up with changes made elsewhere. In a window built anew the page is not visible yet."""
         self.fill()
 
     def showing(self) -> GrindShowing:
-        """Where the sections lie, and what is open."""
+        """The places of the sections, and what is open."""
         return GrindShowing(tuple(self._sections.items()), self._over.isChecked(), open_groups(self.side.groups))
 
     def show_again(self, showing: object) -> None:
-        """Shows what a page in another look did."""
+        """Show what the page in another look did."""
         assert isinstance(showing, GrindShowing)
         self._sections = dict(showing.sections)
         self._over.setChecked(showing.over)
@@ -196,7 +196,7 @@ class GrindPage(Page):
         self.refresh()
 
     def make_room(self, width: int, height: int) -> None:
-        """Gives the right side its width; a narrow page leaves out what is said elsewhere."""
+        """Set the width of the right side; a narrow page leaves out what is shown elsewhere."""
         look = self._workspace.look
         roomy = width / look.text >= 1180
         self._right.setFixedWidth(look.px(340 if roomy else 288))

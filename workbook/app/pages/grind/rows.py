@@ -1,4 +1,4 @@
-"""Words at the left, their values at the right: a table of two columns, or more, that a screen reader reads line by line."""
+"""Words on the left, their values on the right: a table that a screen reader reads line by line."""
 
 from collections.abc import Sequence
 
@@ -10,7 +10,7 @@ from workbook.units import built
 
 
 class Rows(QWidget):
-    """Rows of words and values; as many as it is told. `widths`: of the columns after the first, unscaled pixels."""
+    """Rows of words and values. `widths`: of the columns after the first, in unscaled pixels."""
 
     def __init__(self, look: Look, *, widths: Sequence[int] = (), points: float = 9.0) -> None:
         super().__init__()
@@ -22,7 +22,7 @@ class Rows(QWidget):
         self._holders: list[QWidget] = []
 
     def say(self, rows: Sequence[Sequence[str]]) -> None:
-        """Shows other rows."""
+        """Show these rows."""
         while len(self._cells) < len(rows):
             self._add(len(rows[0]))
         for n, (holder, cells) in enumerate(zip(self._holders, self._cells, strict=True)):
@@ -33,7 +33,7 @@ class Rows(QWidget):
                 holder.setAccessibleName(": ".join(rows[n]).replace("⁄", "/"))
 
     def texts(self) -> list[tuple[str, ...]]:
-        """What the rows say."""
+        """The texts of the visible rows."""
         return [tuple(c.text() for c in cells) for cells, h in zip(self._cells, self._holders, strict=True) if not h.isHidden()]
 
     def _add(self, columns: int) -> None:
@@ -41,7 +41,7 @@ class Rows(QWidget):
         cells = [Lettered(look, "", self._points)]
         cells += [Lettered(look, "", self._points, bold=True, anchor="end") for _ in range(columns - 1)]
         for cell in cells[1:]:
-            cell.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)  # the words give way first
+            cell.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)  # the words shrink first
         for cell, width in zip(cells[1:], self._widths, strict=False):
             cell.setFixedWidth(look.px(width))
         holder = QWidget()

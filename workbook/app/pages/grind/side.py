@@ -36,12 +36,12 @@ from workbook.texts import _
 from workbook.units import Unit, built, reading, show
 
 _BAR = tuple(item(Measured, key) for key in ("thickness", "middle", "far", "bow"))
-_NEAR = 1.0  # mm of the balance wanted that count as met
-_WAIT = 250  # ms after the last change until what would change it is weighed again
+_NEAR = 1.0  # mm from the balance wanted that count as met
+_WAIT = 250  # ms after the last change before the effects are computed again
 
 
 class BenchSide(QWidget):
-    """Everything in words and numbers; what is typed here is an edit like any other."""
+    """The page's words and numbers; typing here makes edits as elsewhere."""
 
     trouble = Signal(str)
 
@@ -87,10 +87,10 @@ class BenchSide(QWidget):
         self._connect()
 
     def _words(self) -> QLabel:
-        made = label(self._workspace.look, "", "small", soft=True)
-        made.setWordWrap(True)
-        made.setContentsMargins(12, 2, 12, 4)
-        return made
+        words = label(self._workspace.look, "", "small", soft=True)
+        words.setWordWrap(True)
+        words.setContentsMargins(12, 2, 12, 4)
+        return words
 
     def _build(self) -> None:
         look = self._workspace.look
@@ -108,7 +108,7 @@ class BenchSide(QWidget):
         wish.setFixedHeight(look.px(38))
         ask = QWidget()
         ask.setLayout(row(self.suggest, margins=(12, 2, 12, 2)))
-        inside: dict[str, tuple[QWidget, ...]] = {
+        contents: dict[str, tuple[QWidget, ...]] = {
             "rest": (self.rest,),
             "bar": (self.bars, self.bar_words, self.bar_form),
             "grind": (),
@@ -118,17 +118,17 @@ class BenchSide(QWidget):
             "heat": (self._heat,),
         }
         for name, group in self.groups.items():
-            for widget in inside[name]:
+            for widget in contents[name]:
                 group.rows.addWidget(widget)
             column.addWidget(group)
         column.addStretch(1)
         self._inner = inner
         scroll = scrolled(inner)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(surface("strip", row(*self._head, margins=(12, 0, 14, 0)), look.px(40)))
-        whole.addWidget(scroll, 1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(surface("strip", row(*self._head, margins=(12, 0, 14, 0)), look.px(40)))
+        layout.addWidget(scroll, 1)
 
     def _connect(self) -> None:
         self.bar_form.entered.connect(self._bar_read)
@@ -149,19 +149,19 @@ class BenchSide(QWidget):
             self.groups[name].head.set_open(True)
 
     def _changed(self, change: Changed) -> None:
-        if change.chosen:  # what is typed is not for another template
+        if change.chosen:  # typing was for the previous template
             self._refused()
             self.bar_form.let_go()
         if change.chosen or change.template:
             self._stop_search()
 
     def _refused(self) -> None:
-        """A change was not made: every field shows what stands at the next refresh."""
+        """Let every field show the kept value at the next refresh, after a change was refused."""
         for parameter in self._parameters:
             parameter.let_go()
 
     def refresh(self, bench: Bench | None, weighed: Masses) -> None:
-        """Shows the chosen template's numbers; `bench` None for an outline from a file."""
+        """Show the chosen template's numbers; `bench` is None for an outline from a file."""
         space = self._workspace
         template, unit = space.chosen_template, space.unit
         hand = space.model.in_hand(space.chosen)
@@ -200,7 +200,7 @@ class BenchSide(QWidget):
             group.head.summarise(words[name])
 
     def _show_bar(self, bench: Bench, hand: InHand, unit: Unit) -> None:
-        """Which bar it is and what follows from its thickness; calipers read one on the rack."""
+        """Show which bar it is and what follows from its thickness, with a form for caliper readings if it is on the rack."""
         self.bars.refresh()
         record, over = self._record(), over_words(hand, bench, unit)
         self.bar_form.setVisible(record is not None)
@@ -218,14 +218,14 @@ class BenchSide(QWidget):
             self.bar_form.show_values({item.key: getattr(record.bar.measured, item.key) for item in _BAR}, unit, record.id)
 
     def _show_heat(self, template: Template, unit: Unit) -> None:
-        """Advice beside the maker's own allowance."""
-        rules, lost = self._workspace.model.job.settings, advice_of(self._workspace.model)
+        """Show the advice on lost carbon beside the maker's own allowance."""
+        rules, loss = self._workspace.model.job.settings, advice_of(self._workspace.model)
         fahrenheit = rules.heat * 1.8 + 32
-        own = reading(template.grind.face_allowance, unit)
+        depth = reading(template.grind.face_allowance, unit)
         self._heat.setText(
             f"{rules.soak:g} minutes at {rules.heat:g} °C ({fahrenheit:.0f} °F) on bare faces in air: a tenth of the carbon is "
-            f"gone to a depth of {reading(lost.least, unit)} to {reading(lost.most, unit)} {unit} (Fick's law with two published "
-            f"sets of constants). You grind {own} {unit} off each face afterwards. Coated, in foil or under plates it is less. "
+            f"gone to a depth of {reading(loss.least, unit)} to {reading(loss.most, unit)} {unit} (Fick's law with two published "
+            f"sets of constants). You grind {depth} {unit} off each face afterwards. Coated, in foil or under plates it is less. "
             "Heat and soak: Settings."
         )
 
@@ -247,23 +247,23 @@ class BenchSide(QWidget):
             self._workspace.merge_edit(f"{record.id} {key}", edit)
 
     def _open_grind(self) -> None:
-        """The rows of the grind are made when they are first asked for."""
+        """Build the rows of the grind when they are first opened."""
         space = self._workspace
         template = space.chosen_template
         if self._parameters or not isinstance(template, Template):
             return
         for parameter in of_group("grind"):
-            made = ParameterRow(space.look, parameter, Grind, space.unit)
-            made.edited.connect(space.edit)
-            made.held.connect(space.hold)
-            made.given_up.connect(space.give_up)
-            made.trouble.connect(self.trouble)
-            self.groups["grind"].rows.addWidget(made)
-            self._parameters.append(made)
-            made.show_template(template, space.unit, space.session.document.settings.steps.of(space.unit))
+            parameter_row = ParameterRow(space.look, parameter, Grind, space.unit)
+            parameter_row.edited.connect(space.edit)
+            parameter_row.held.connect(space.hold)
+            parameter_row.given_up.connect(space.give_up)
+            parameter_row.trouble.connect(self.trouble)
+            self.groups["grind"].rows.addWidget(parameter_row)
+            self._parameters.append(parameter_row)
+            parameter_row.show_template(template, space.unit, space.session.document.settings.steps.of(space.unit))
 
     def _weigh_changes(self) -> None:
-        """What each hole, taper or thinner scale would change, if that is looked at."""
+        """Show what each hole, taper or thinner scale would change, if the group is open."""
         space = self._workspace
         if not self.groups["changes"].head.open or not self.isVisible():
             return
@@ -275,7 +275,7 @@ class BenchSide(QWidget):
         self.changes.say(rows)
 
     def _suggest(self) -> None:
-        """Looks for lightening holes a try at a time, so that the window stays awake."""
+        """Search for lightening holes, one try per turn of the event loop, so that the window stays responsive; or stop."""
         space = self._workspace
         if self._search is not None:
             self._stop_search()
@@ -300,21 +300,27 @@ class BenchSide(QWidget):
         self._suggested.setText("")
 
     def _tell_found(self) -> None:
-        space, found = self._workspace, self._found
-        if found is None:
+        space, result = self._workspace, self._found
+        if result is None:
             self._suggested.setText(_("No lightening hole that fits with its web brings the balance nearer."))
             return
-        size = f"{built(show(found.size, space.unit))} {space.unit}".replace("⁄", "/")
-        at = f"{show(abs(found.balance), space.unit)} {space.unit} {'ahead of' if found.balance >= 0 else 'behind'} the front"
-        words = _("{holes} lightening holes of {size}", holes=found.holes, size=size)
-        missed = abs(found.balance - self._wanted.value)
-        short = (
-            _(", {length} {unit} from what you want: more does not fit", length=show(missed, space.unit), unit=space.unit)
-            if missed > _NEAR
+        size = f"{built(show(result.size, space.unit))} {space.unit}".replace("⁄", "/")
+        at = f"{show(abs(result.balance), space.unit)} {space.unit} {'ahead of' if result.balance >= 0 else 'behind'} the front"
+        words = _("{holes} lightening holes of {size}", holes=result.holes, size=size)
+        deviation = abs(result.balance - self._wanted.value)
+        shortfall = (
+            _(", {length} {unit} from what you want: more does not fit", length=show(deviation, space.unit), unit=space.unit)
+            if deviation > _NEAR
             else ""
         )
-        if space.reshape(found.template, Action("holes.balanced", {"count": found.holes, "size": found.size})):
-            mass = mass_words(found.mass, space.unit)
+        if space.reshape(result.template, Action("holes.balanced", {"count": result.holes, "size": result.size})):
+            mass = mass_words(result.mass, space.unit)
             space.said.emit(
-                _("{words}: balance {at}{short}; {mass}. Undo takes them out again.", words=words, at=at, short=short, mass=mass)
+                _(
+                    "{words}: balance {at}{short}; {mass}. Undo takes them out again.",
+                    words=words,
+                    at=at,
+                    short=shortfall,
+                    mass=mass,
+                )
             )

@@ -29,7 +29,7 @@ ITEMS = (
 
 
 def _with(bevel: FlatBevel, key: str, value: float) -> FlatBevel:
-    """The bevel with one of its numbers as typed."""
+    """The bevel with one of its numbers changed."""
     match key:
         case "thickness":
             return replace(bevel, thickness=value)
@@ -42,7 +42,7 @@ def _with(bevel: FlatBevel, key: str, value: float) -> FlatBevel:
 
 
 class WhatIf(QWidget):
-    """A calculator beside the template: nothing changes until it is used."""
+    """A calculator beside the template: nothing changes until its result is used."""
 
     trouble = Signal(str)
 
@@ -57,7 +57,7 @@ class WhatIf(QWidget):
         self.wrong.setWordWrap(True)
         self.wrong.setContentsMargins(12, 0, 12, 0)
         self._bevel: FlatBevel | None = None
-        self._of: tuple[Bench, str] | None = None  # whose numbers it began from
+        self._of: tuple[Bench, str] | None = None  # whose numbers it started from
         self._follows = Fourth.ANGLE
         self._touched = False
         column = QVBoxLayout(self)
@@ -72,12 +72,12 @@ class WhatIf(QWidget):
         self.use_button.setEnabled(False)
 
     def refresh(self, bench: Bench, name: str) -> None:
-        """Begins from a template's own numbers, whenever those change."""
+        """Start again from a template's numbers whenever they change."""
         if (bench, name) == self._of:
             self._show()
             return
         self._of, self._touched = (bench, name), False
-        own = FlatBevel(
+        bevel = FlatBevel(
             thickness=bench.thickness_before,
             edge=bench.edge_before,
             height=bench.line_before,
@@ -85,7 +85,7 @@ class WhatIf(QWidget):
             faces=bench.faces,
         )
         at_spine = bench.line_before >= bench.blade_height - 1e-6  # there the steel is thinner than the bar
-        self._bevel = own.completed(Fourth.HEIGHT if at_spine else Fourth.ANGLE)
+        self._bevel = bevel.completed(Fourth.HEIGHT if at_spine else Fourth.ANGLE)
         self._say("")
         self._show()
 
@@ -107,11 +107,11 @@ class WhatIf(QWidget):
         if key == "follows":
             self._follows = value
         else:
-            asked = _with(self._bevel, key, value)
-            if self._follows.value == key:  # what is typed does not follow
+            bevel = _with(self._bevel, key, value)
+            if self._follows.value == key:  # a typed number does not follow
                 self._follows = Fourth.ANGLE if key != "angle" else Fourth.HEIGHT
             try:
-                self._bevel = asked.completed(self._follows)
+                self._bevel = bevel.completed(self._follows)
             except ValueError as trouble:
                 self._say(f"{trouble}"[:1].upper() + f"{trouble}"[1:])
                 return
@@ -119,34 +119,34 @@ class WhatIf(QWidget):
         self._say("")
         self._show()
 
-    def _say(self, why: str) -> None:
-        self.wrong.setText(why)
-        self.wrong.setVisible(bool(why))
+    def _say(self, problem: str) -> None:
+        self.wrong.setText(problem)
+        self.wrong.setVisible(bool(problem))
 
     def use(self) -> None:
-        """The template ground so: the edge before hardening, and the finished height that has this angle; or why it cannot be."""
+        """Grind the template at this bevel: the edge before hardening, and the finished height at this angle; or say why not."""
         space, bevel = self._workspace, self._bevel
         template = space.chosen_template
         if bevel is None or self._of is None or not isinstance(template, Template):
             return
-        why, made = self._used(template, self._of[0], bevel)
-        if made is None:
-            self._say(why)
-        elif space.reshape(made, Action("grind.angle", {"angle": degrees(bevel.angle)})):
+        problem, result = self._used(template, self._of[0], bevel)
+        if result is None:
+            self._say(problem)
+        elif space.reshape(result, Action("grind.angle", {"angle": degrees(bevel.angle)})):
             space.said.emit(_("{chosen} is ground at {degrees:.1f}° now.", chosen=space.name, degrees=degrees(bevel.angle)))
 
-    def _used(self, template: Template, own: Bench, bevel: FlatBevel) -> tuple[str, Template | None]:
-        """The template ground so; or, with None, why not."""
-        if abs(bevel.thickness - own.thickness_before) > _SAME:
+    def _used(self, template: Template, bench: Bench, bevel: FlatBevel) -> tuple[str, Template | None]:
+        """The template ground at this bevel, or the problem and None."""
+        if abs(bevel.thickness - bench.thickness_before) > _SAME:
             return _("The thickness is the bar's: type it under “The bar at hand”."), None
         if template.grind.bevel is Bevel.SCANDI:
             grind = replace(template.grind, edge_before_hardening=bevel.edge, edge_angle=degrees(bevel.angle))
         else:
-            height = height_for(own.thickness_finished, own.edge_finished, bevel.angle, bevel.faces)
-            if height > own.blade_height + _SAME:
+            height = height_for(bench.thickness_finished, bench.edge_finished, bevel.angle, bevel.faces)
+            if height > bench.blade_height + _SAME:
                 return _("So flat a bevel would reach over the spine."), None
-            full = height >= own.blade_height - _SAME
+            full = height >= bench.blade_height - _SAME
             grind = replace(template.grind, edge_before_hardening=bevel.edge, height=None if full else height)
-        made = replace(template, grind=grind)
-        wrong = out_of_range(made) - out_of_range(template)
-        return (_("{wrong} would go out of its range.", wrong=min(wrong)), None) if wrong else ("", made)
+        result = replace(template, grind=grind)
+        wrong = out_of_range(result) - out_of_range(template)
+        return (_("{wrong} would go out of its range.", wrong=min(wrong)), None) if wrong else ("", result)

@@ -1,1 +1,1 @@
-"""The page Lay out: bars with their blanks, found or moved by hand."""
+"""The page Lay out: bars with their blanks, found by the search or moved by hand."""

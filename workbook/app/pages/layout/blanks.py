@@ -1,4 +1,4 @@
-"""The blanks of a layout as a table: what the bars show, for the keyboard and the screen reader."""
+"""The blanks of a layout as a table, for the keyboard and the screen reader."""
 
 from collections.abc import Callable, Sequence
 
@@ -13,12 +13,12 @@ from workbook.tasks.keeping import Spots
 from workbook.texts import _
 from workbook.units import Unit, built, show
 
-_WIDTHS = {0: 58, 2: 40, 4: 74, 5: 64, 6: 56, 7: 60}  # px; template and places along the bar take what is left
+_WIDTHS = {0: 58, 2: 40, 4: 74, 5: 64, 6: 56, 7: 60}  # px; the template and the place along the bar share the remaining width
 _HEADS = (_("Blank"), _("Template"), _("Bar"), _("From A to"), _("Low edge"), _("Face up"), _("Spine"), "")
 
 
 class Blanks(QWidget):
-    """A row for each blank. The space bar pins it or lets it go, the menu key says what else can be done."""
+    """A row for each blank. The space bar pins or unpins it, the menu key opens its menu."""
 
     chosen = Signal(int, int)  # bar and blank, from 0
     pin_wanted = Signal(int, int)
@@ -44,7 +44,7 @@ class Blanks(QWidget):
         self.table.customContextMenuRequested.connect(self._menu)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """The space bar on the table pins."""
+        """Pin a blank with the space bar."""
         if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Space:
             self._with_row(self.pin_wanted.emit)
             return True
@@ -60,7 +60,7 @@ class Blanks(QWidget):
         self._with_row(lambda bar, blank: self.menu_wanted.emit(bar, blank, place))
 
     def show_plans(self, plans: Sequence[BarPlan], unit: Unit, pinned: Spots) -> None:
-        """The blanks of some bars, in their order along each."""
+        """Show the blanks of the bars, in their order along each."""
         self._spots = [(b, i) for b, plan in enumerate(plans) for i in range(len(plan.blanks))]
         self._rows = lambda: [_row(plans[b], i, unit, (b, i) in pinned) for b, i in self._spots]
         self._filled = False
@@ -68,7 +68,7 @@ class Blanks(QWidget):
             self._fill()
 
     def _fill(self) -> None:
-        """Puts the rows in words, when somebody looks: a thousand of them take a tenth of a second."""
+        """Fill the rows only when visible: a thousand of them take a tenth of a second."""
         if not self._filled:
             self._filled = True
             self.table.blockSignals(True)
@@ -77,17 +77,17 @@ class Blanks(QWidget):
             self.choose(*self._chosen)
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Somebody looks."""
+        """Fill the table when it is shown."""
         self._fill()
         super().showEvent(event)
 
     @property
     def spots(self) -> Sequence[tuple[int, int]]:
-        """Bar and blank of every row."""
+        """The bar and blank of every row."""
         return self._spots
 
     def choose(self, bar: int, blank: int) -> None:
-        """Shows which blank is chosen."""
+        """Select the row of a blank."""
         self._chosen = (bar, blank)
         if self._filled and self._chosen in self._spots:
             self.table.blockSignals(True)

@@ -1,4 +1,4 @@
-"""Which orders are laid out, and on which bars: lists of what there is, each with a tick."""
+"""Which orders are laid out, and on which bars: two lists with a tick for each."""
 
 from collections.abc import Iterable, Iterator
 from itertools import islice
@@ -18,7 +18,7 @@ from workbook.shop.orders import DONE
 from workbook.texts import _
 
 _ID = 0x0100  # Qt.ItemDataRole.UserRole
-_MOST = 200  # rows a list holds
+_MOST = 200  # rows in a list, at most
 Row = tuple[str, str, bool]  # an id, its words, and whether it is ticked
 
 
@@ -53,21 +53,21 @@ class LayoutChoice(QWidget):
             self.refresh()
 
     def _list(self, name: str, words: str) -> QListWidget:
-        made = named(QListWidget(), name)
-        made.setAccessibleName(words)
-        made.setFont(self._workspace.look.font("body"))
-        made.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        made.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        return made
+        widget = named(QListWidget(), name)
+        widget.setAccessibleName(words)
+        widget.setFont(self._workspace.look.font("body"))
+        widget.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        widget.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        return widget
 
     def refresh(self) -> None:
-        """Today's orders that are not done, and the bars that suit what is to be made or are set aside."""
+        """Show the open orders, and the bars that suit a template on the shelf."""
         document = self._workspace.session.document
         self._fill(self.orders, _orders(document), self._orders_word)
         self._fill(self.bars, self._bars(document), self._bars_word)
 
-    def _fill(self, widget: QListWidget, wanted: Iterable[Row], word: QWidget) -> None:
-        rows = list(islice(wanted, _MOST))
+    def _fill(self, widget: QListWidget, contents: Iterable[Row], word: QWidget) -> None:
+        rows = list(islice(contents, _MOST))
         widget.blockSignals(True)
         widget.clear()
         for id_, words, ticked in rows:
@@ -83,15 +83,15 @@ class LayoutChoice(QWidget):
         widget.setFixedHeight(max(widget.sizeHintForRow(0), 1) * min(len(rows), 5) + 6)
 
     def _bars(self, document: Document) -> Iterator[Row]:
-        """Bars that something on the shelf may come from."""
+        """The bars that suit a template on the shelf."""
         job = self._workspace.model.job
-        thick = [thickness_of(template) for template in job.templates]
+        thicknesses = [thickness_of(template) for template in job.templates]
         low, high = job.settings.under + 1e-6, job.settings.over + 1e-6
         for record in document.all(BarRecord):
             bar = record.bar
-            if (bar.have or bar.buy) and any(-low <= bar.thickness - t <= high for t in thick):
-                there = _("{have} there", have=bar.have) if bar.have else _("to buy")
-                yield record.id, f"{bar.name}   {there}", not record.aside
+            if (bar.have or bar.buy) and any(-low <= bar.thickness - t <= high for t in thicknesses):
+                available = _("{have} there", have=bar.have) if bar.have else _("to buy")
+                yield record.id, f"{bar.name}   {available}", not record.aside
 
 
 def _told(item: QListWidgetItem) -> tuple[str, bool]:
@@ -99,13 +99,13 @@ def _told(item: QListWidgetItem) -> tuple[str, bool]:
 
 
 def _orders(document: Document) -> list[Row]:
-    left: dict[str, int] = {}
+    counts: dict[str, int] = {}
     for line, n in still_to_cut(document):
-        left[line.order] = left.get(line.order, 0) + n
+        counts[line.order] = counts.get(line.order, 0) + n
     rows = []
     for order in by_date(document):
         if order.status not in DONE:
-            who = customer_of(document, order) or _("own stock")
-            more = _("   {count} blanks", count=left.get(order.id, 0)) if order.laying else ""
-            rows.append((order.id, f"{order.number}  {who}{more}", order.laying))
+            customer = customer_of(document, order) or _("own stock")
+            more = _("   {count} blanks", count=counts.get(order.id, 0)) if order.laying else ""
+            rows.append((order.id, f"{order.number}  {customer}{more}", order.laying))
     return rows

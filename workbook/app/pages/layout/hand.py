@@ -1,4 +1,4 @@
-"""What the page Lay out needs to work by hand: the ways a blank can be moved, their buttons, the menu."""
+"""Commands for a blank of the layout: their names, buttons and menu."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from workbook.app.pages.layout.shown import ShownLayout
     from workbook.model.laying import Laid
 
-WAYS = (  # what is asked of a blank, its words in a menu, those on a button, its icon
+WAYS = (  # the command, its words in a menu and on a button, its icon
     ("turn", _("Turn it end for end"), _("Turn"), "turn"),
     ("flip", _("Flip it, other face up"), _("Flip"), "flip"),
     ("clear", _("Move it clear"), _("Move clear"), ""),
@@ -31,29 +31,29 @@ Entry = tuple[str, Callable[[], None], bool] | None
 
 
 def hand_buttons(look: Look, do: Callable[[str], None], pin: Callable[[], None]) -> dict[str, QToolButton]:
-    """Buttons for the chosen blank; they are off while none is."""
-    made = {}
-    for what, words, short, icon in WAYS:
+    """Build the buttons for the chosen blank, disabled until one is chosen."""
+    buttons = {}
+    for command, words, short, icon in WAYS:
         if short:
-            made[what] = tool(look, f"hand-{what}", short, icon)
-            made[what].setToolTip(plain(words))
-            made[what].clicked.connect(lambda checked=False, what=what: do(what))
-    made["pin"] = tool(look, "hand-pin", _("Pin"), "pin")
-    made["pin"].clicked.connect(lambda: pin())
-    for button in made.values():
+            buttons[command] = tool(look, f"hand-{command}", short, icon)
+            buttons[command].setToolTip(plain(words))
+            buttons[command].clicked.connect(lambda checked=False, command=command: do(command))
+    buttons["pin"] = tool(look, "hand-pin", _("Pin"), "pin")
+    buttons["pin"].clicked.connect(lambda: pin())
+    for button in buttons.values():
         button.setEnabled(False)
-    return made
+    return buttons
 
 
 def make_room(buttons: dict[str, QToolButton], *, narrow: bool) -> None:
-    """A narrow page has icons alone, so that the words beside them have room."""
-    for what, made in buttons.items():
-        icon = narrow and what != "clear"
-        made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly if icon else Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+    """Show only icons on the buttons of a narrow page, to leave room for the words beside them."""
+    for command, button in buttons.items():
+        icon = narrow and command != "clear"
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly if icon else Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
 
 
 class OfBlanks(Protocol):
-    """What the menu asks of the page."""
+    """What the menu needs of the page."""
 
     shown: ShownLayout
     hand: ByHand
@@ -63,27 +63,27 @@ class OfBlanks(Protocol):
         """The layout shown."""
 
     def toggle_pin(self, bar: int, blank: int) -> None:
-        """Pins a blank, or lets it go."""
+        """Pin or unpin a blank."""
 
     def pin(self, spots: frozenset[Spot]) -> None:
-        """Pins these blanks and no others."""
+        """Pin these blanks and no others."""
 
     def one_more(self, bar: int, part: int) -> None:
-        """One more blank of a part on a bar."""
+        """Add one more blank of a part on a bar."""
 
     def what_fits(self, bar: int) -> None:
-        """Says what else fits on a bar."""
+        """Say what else fits on a bar."""
 
 
 def _entries(page: OfBlanks, bar: int, blank: int) -> Iterator[Entry]:
-    """What can be done with a blank (-1: none) and with its bar: words, what they do, whether they can; None: a line."""
+    """The entries for a blank (-1: none) and its bar: words, what they do, whether they are enabled; None for a separator."""
     assert page.laid is not None
     use, pinned = page.laid.layout.bars[bar], page.shown.pinned
     here = frozenset((bar, i) for i in range(len(use.pieces)))
     if blank >= 0:
         words = _("Let this blank go") if (bar, blank) in pinned else _("Pin this blank")
         yield words, partial(page.toggle_pin, bar, blank), True
-        yield from ((words, partial(page.hand.do, what), True) for what, words, _unused, _unused in WAYS)
+        yield from ((words, partial(page.hand.do, command), True) for command, words, _unused, _unused in WAYS)
     yield _("Pin all blanks of this bar"), partial(page.pin, pinned | here), not here <= pinned
     yield _("Let all blanks go"), partial(page.pin, frozenset()), bool(pinned)
     yield None
@@ -98,7 +98,7 @@ def _entries(page: OfBlanks, bar: int, blank: int) -> Iterator[Entry]:
 
 
 def show_menu(page: OfBlanks, over: QWidget, bar: int, blank: int, at: QPoint) -> None:
-    """The menu of a blank and its bar, with the page's entries, over a widget."""
+    """Open the menu of a blank and its bar over a widget."""
     menu = QMenu(over)
     menu.setFont(over.font())
     for entry in _entries(page, bar, blank):

@@ -1,4 +1,4 @@
-"""Pictures of a layout's economy: the bar of shares, and the price falling in steps towards its bound."""
+"""Pictures of a layout's economy: the bar of shares, and the loss falling in steps towards its bound."""
 
 from collections.abc import Sequence
 
@@ -12,7 +12,7 @@ from workbook.texts import _
 
 
 class Shares(QWidget):
-    """Blanks, offcuts and what is lost, as parts of one bar: filled, hatched, empty."""
+    """Blanks, offcuts and loss, as parts of one bar: filled, hatched, empty."""
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -21,30 +21,30 @@ class Shares(QWidget):
         self.setFixedHeight(look.px(22))
 
     def show_shares(self, blanks: float, offcuts: float) -> None:
-        """Shares of all steel, 0..1."""
+        """Show the shares of all steel, 0 to 1."""
         self._parts = (blanks, offcuts)
         self.setAccessibleName(f"Blanks {blanks:.0%}, offcuts {offcuts:.0%}, lost {1 - blanks - offcuts:.0%}")
         self.update()
 
     def paintEvent(self, event: object) -> None:
-        """Three parts, told apart by fill."""
+        """Paint the three parts, which differ by fill."""
         painter, look = QPainter(self), self._look
-        whole = QRectF(0.5, 0.5, self.width() - 1, self.height() - 1)
+        bar = QRectF(0.5, 0.5, self.width() - 1, self.height() - 1)
         blanks, offcuts = self._parts
         painter.fillRect(
-            QRectF(whole.left(), whole.top(), whole.width() * blanks, whole.height()),
+            QRectF(bar.left(), bar.top(), bar.width() * blanks, bar.height()),
             look.colour("steel0" if look.theme == "light" else "steel5"),
         )
-        offcut = QRectF(whole.left() + whole.width() * blanks, whole.top(), whole.width() * offcuts, whole.height())
+        offcut = QRectF(bar.left() + bar.width() * blanks, bar.top(), bar.width() * offcuts, bar.height())
         painter.setPen(look.pen("extension", "ink"))
         hatch(painter, offcut, 5)
         painter.setPen(look.pen("dimension", "rim"))
-        painter.drawRect(whole)
+        painter.drawRect(bar)
         painter.drawRect(offcut)
 
 
 class Falling(QWidget):
-    """The best so far over the steps of a search, as a line falling in steps, above the dash-dot line of the bound."""
+    """The best value over the steps of a search, as a line falling in steps, above the dash-dot line of the bound."""
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -56,12 +56,12 @@ class Falling(QWidget):
         self.setFixedHeight(look.px(74))
 
     def show_points(self, points: Sequence[tuple[int, float]], steps: int, bound: float) -> None:
-        """Pairs of step and value, steps taken so far, and what the value cannot fall below."""
+        """Show pairs of step and value, the steps so far, and the lower bound of the value."""
         self._points, self._steps, self._bound = list(points), max(steps, 1), bound
         self.update()
 
     def paintEvent(self, event: object) -> None:
-        """Line, dot, bound."""
+        """Paint the bound, the line, and a dot at its end."""
         painter, look = QPainter(self), self._look
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         low = self.height() - look.px(12)

@@ -1,4 +1,4 @@
-"""The figures of a layout, opened: how many bars, what is lost, what the steel costs."""
+"""The figures of a layout with their working: the number of bars, the loss, the cost of steel."""
 
 from workbook.app.elements.working import OpenedFigure
 from workbook.model.laying import Laid
@@ -12,7 +12,7 @@ _SOURCES = {"rack": _("from the rack"), "offcut": _("an offcut of the rack"), "b
 
 
 def bars_opened(laid: Laid) -> OpenedFigure:
-    """How many bars, and which."""
+    """The number of bars, and which they are."""
     parts = []
     for use in laid.layout.bars:
         stock = laid.nesting.stock[use.stock]
@@ -21,37 +21,37 @@ def bars_opened(laid: Laid) -> OpenedFigure:
 
 
 def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
-    """What is neither blanks nor offcuts, of all the steel taken: by area, each part measured on its own."""
+    """The part of all steel taken that is neither blanks nor offcuts: by area, each part measured on its own."""
     job = laid.model.job
-    found = balance_of(laid.nesting, laid.layout, job.saw.clean_up, job.saw.kerf, job.settings.keep_offcut)
-    lost = found.bars - found.blanks - found.offcuts
+    balance = balance_of(laid.nesting, laid.layout, job.saw.clean_up, job.saw.kerf, job.settings.keep_offcut)
+    lost = balance.bars - balance.blanks - balance.offcuts
     parts = (
         (
             _("To the saw"),
-            found.kerf,
+            balance.kerf,
             _("a kerf of {length} {unit} round every blank", length=built(show(job.saw.kerf, unit)), unit=unit),
         ),
         (
             _("Left outside the line"),
-            found.clean_up,
+            balance.clean_up,
             _("{length} {unit}, ground off", length=built(show(job.saw.clean_up, unit)), unit=unit),
         ),
-        (_("Slivers"), found.slivers, _("between the blanks, along the edges, and offcuts too short to keep")),
-        (_("Blanks"), found.blanks, _("as they are when profiled to the line")),
-        (_("Offcuts"), found.offcuts, _("long enough to go back to the rack")),
+        (_("Slivers"), balance.slivers, _("between the blanks, along the edges, and offcuts too short to keep")),
+        (_("Blanks"), balance.blanks, _("as they are when profiled to the line")),
+        (_("Offcuts"), balance.offcuts, _("long enough to go back to the rack")),
     )
-    whole = max(found.bars, 1e-9)
+    total = max(balance.bars, 1e-9)
     rows = tuple(
-        OpenedFigure(words, f"{area / whole:.1%}", _("{area:.1f} cm²: {how}", area=area / 100, how=how))
-        for words, area, how in parts
+        OpenedFigure(words, f"{area / total:.1%}", _("{area:.1f} cm²: {how}", area=area / 100, how=note))
+        for words, area, note in parts
     )
     return OpenedFigure(
-        _("Lost"), f"{lost / whole:.0%}", _("kerf, clean-up and slivers of {bars:.0f} cm² of bar", bars=found.bars / 100), rows
+        _("Lost"), f"{lost / total:.0%}", _("kerf, clean-up and slivers of {bars:.0f} cm² of bar", bars=balance.bars / 100), rows
     )
 
 
 def steel_opened(laid: Laid) -> OpenedFigure:
-    """What the steel costs: every bar, less its offcut, shared by its blanks."""
+    """The cost of steel: every bar less its offcut, shared by its blanks."""
     currency = laid.model.job.currency
     names = serials(laid.nesting, laid.layout)
     parts = []
@@ -59,9 +59,9 @@ def steel_opened(laid: Laid) -> OpenedFigure:
         blanks = [
             OpenedFigure(name, priced(share, currency), _("by its area")) for name, share in zip(row, cost.pieces, strict=True)
         ]
-        how = f"{priced(cost.price, currency)} less {priced(cost.credit, currency)} for its offcut"
+        note = f"{priced(cost.price, currency)} less {priced(cost.credit, currency)} for its offcut"
         parts.append(
-            OpenedFigure(laid.nesting.stock[use.stock].name, priced(cost.price - cost.credit, currency), how, tuple(blanks))
+            OpenedFigure(laid.nesting.stock[use.stock].name, priced(cost.price - cost.credit, currency), note, tuple(blanks))
         )
     words = f"bars {priced(laid.costs.bars, currency)} less offcuts {priced(laid.costs.credit, currency)}"
     return OpenedFigure(_("Steel"), priced(laid.costs.material, currency), words, tuple(parts))

@@ -1,4 +1,4 @@
-"""What is to be made: how many blanks of each template, in which steel."""
+"""What is to be made: the number of blanks of each template, in which steel."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -16,14 +16,14 @@ from workbook.texts import _
 class OrderTable(QWidget):
     """A row for each template and steel, with its count."""
 
-    changed = Signal(str, str, int)  # a template's id, steel, how many
+    changed = Signal(str, str, int)  # a template's id, steel, the number
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.setObjectName("order")
         self._workspace = workspace
         self._rows: dict[tuple[str, str], CountField] = {}
-        self._names: list[str] = []  # in the rows
+        self._names: list[str] = []  # of the templates in the rows
         self._words: dict[tuple[str, str], Lettered] = {}
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -37,12 +37,12 @@ class OrderTable(QWidget):
             self.refresh()
 
     def refresh(self) -> None:
-        """The rows of today's order; templates that are not ordered stand with none, in a steel that suits them."""
-        wanted = _order(self._workspace)
+        """Show the present numbers; templates not ordered have 0, in a steel that suits them."""
+        counts = _order(self._workspace)
         ordered = for_orders(self._workspace.session.document)
-        if list(wanted) != list(self._rows) or [self._name(of) for of, _steel in wanted] != self._names:
-            self._build(list(wanted))
-        for key, count in wanted.items():
+        if list(counts) != list(self._rows) or [self._name(of) for of, _steel in counts] != self._names:
+            self._build(list(counts))
+        for key, count in counts.items():
             self._rows[key].show_count(count)
             more = _("   + {ordered} ordered", ordered=ordered[key]) if ordered.get(key) else ""
             self._words[key].say(f"{self._name(key[0])}, {key[1]}{more}")
@@ -51,12 +51,12 @@ class OrderTable(QWidget):
         return self._workspace.model.shapes[template].name
 
     def count(self, template: str, steel: str) -> CountField:
-        """The field of a template, by its id, and a steel."""
+        """The field of a template (its id) and a steel."""
         return self._rows[template, steel]
 
     def _build(self, keys: list[tuple[str, str]]) -> None:
         for box in self._rows.values():
-            box.blockSignals(True)  # it may still have the keyboard, and be left only now: its template may be gone
+            box.blockSignals(True)  # its template may be gone when it loses the keyboard
         while (item := self._column.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
@@ -77,16 +77,16 @@ class OrderTable(QWidget):
 
 
 def _order(workspace: Workspace) -> dict[tuple[str, str], int]:
-    """How many of each template besides orders, in every steel it is made in or that a bar here suits; in the shelf's order."""
+    """The number of each template besides orders, in every steel it is made in or that a bar suits; in the shelf's order."""
     job, ordered = workspace.model.job, for_orders(workspace.session.document)
-    found: dict[tuple[str, str], int] = {}
-    kinds: dict[tuple[str, float], Bar] = {}  # of many bars, few differ in what makes them suit
+    counts: dict[tuple[str, str], int] = {}
+    kinds: dict[tuple[str, float], Bar] = {}  # many bars differ only in what does not matter here
     for bar in job.bars:
         kinds.setdefault((bar.steel, bar.thickness), bar)
     for key, template in zip(job.keys, job.templates, strict=True):
-        own = ((wish.steel, wish.quantity) for wish in job.make if wish.template == key)
-        found |= {(key, steel): n - ordered.get((key, steel), 0) for steel, n in own}
+        wishes = ((wish.steel, wish.quantity) for wish in job.make if wish.template == key)
+        counts |= {(key, steel): n - ordered.get((key, steel), 0) for steel, n in wishes}
         for bar in kinds.values():
             if suits(job, template, bar.steel, bar):
-                found.setdefault((key, bar.steel), 0)
-    return found
+                counts.setdefault((key, bar.steel), 0)
+    return counts

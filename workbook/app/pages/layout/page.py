@@ -1,4 +1,4 @@
-"""Lay out: bars filling while the worker searches; what it costs and what no layout can beat; sheets and cutting file."""
+"""Lay out: bars filling while the worker searches; the cost and its lower bound; sheets and cutting file."""
 
 import time
 from typing import NamedTuple
@@ -33,14 +33,14 @@ from workbook.tasks.sheets import bar_plan
 from workbook.tasks.worker import Report
 from workbook.texts import _
 
-_ENOUGH = 15.0  # s without anything better: the search stops by itself; it can be asked to go on with another seed
+_ENOUGH = 15.0  # s without a better layout before the search stops; it can go on with another seed
 _MORE_STEPS = 200  # of the search for room for one more blank
-_BREATH = 1  # ms after a blank is let go: at 0 it would be painted in the same turn
+_BREATH = 1  # ms after a blank is released: at 0 it would be painted in the same turn
 _NOTHING_CHOSEN = _("Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A.")
 
 
 class LayoutShowing(NamedTuple):
-    """What the page shows, for one in another look to go on with."""
+    """What the page shows, to be shown again in another look."""
 
     layout: ShownState
     left_out: tuple[str, ...]
@@ -48,7 +48,7 @@ class LayoutShowing(NamedTuple):
 
 
 class LayOutPage(Page):
-    """One layout of the job."""
+    """Shows one layout of the job."""
 
     print_wanted = Signal()
     cut_file_wanted = Signal()
@@ -62,13 +62,13 @@ class LayOutPage(Page):
         self._by: By = "compiled"
         self.plans: dict[tuple[int, int, BarUse, tuple[str, ...]], BarPlan] = {}  # of the bars shown
         self._taking = False  # the change is this page's own
-        self._asked = ("", 0, 0)  # what room is looked for: what, on which bar, for which part
+        self._asked = ("", 0, 0)  # the search for room under way: its kind, the bar, the part
         look = workspace.look
         self.bars = BarsView(look)
         self.hand = ByHand(workspace, self.bars)
         self.side = Side(workspace)
         self.blanks = Blanks(look)
-        self.first = self.bars  # where the keyboard begins on this page
+        self.first = self.bars  # where the keyboard starts on this page
         self._build()
         self._connect()
         workspace.changed.connect(self._changed)
@@ -117,14 +117,14 @@ class LayOutPage(Page):
         middle.addWidget(scroll, 1)
         middle.addWidget(self.blanks)
         self.blanks.setVisible(False)
-        whole = QHBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addLayout(middle, 1)
-        whole.addWidget(self.side)
+        columns = QHBoxLayout(self)
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(0)
+        columns.addLayout(middle, 1)
+        columns.addWidget(self.side)
 
     def make_room(self, width: int, height: int) -> None:
-        """The side panel's width."""
+        """Set the width of the side panel."""
         look = self._workspace.look
         self.side.setFixedWidth(look.px(316 if width / look.text >= 1100 else 300))
         make_room(self.hand_buttons, narrow=width / look.text < 1300)
@@ -135,24 +135,24 @@ class LayOutPage(Page):
         return self.shown.laid
 
     def entered(self) -> None:
-        """The page is shown: lay out unless what is there is of today."""
+        """Lay out when the page is shown, unless its layout is up to date."""
         if not self.shown.of_today:
             self._at_hand_or_new()
 
     def _at_hand_or_new(self) -> None:
-        """The layout that was worked on by hand where there still is one, else a new search."""
+        """Show the layout arranged by hand if it still holds, else start a new search."""
         if self.shown.at_hand():
             self._show()
         else:
             self._begin(seed=0)
 
     def showing(self) -> LayoutShowing | None:
-        """The layout with its pins, why something is not in it, and whether the table is open."""
+        """The layout with its pins, what was left out and why, and whether the table is open."""
         left_out = tuple(self.side.left_out.text().splitlines())
         return LayoutShowing(self.shown.standing(), left_out, self.table_button.isChecked()) if self.laid else None
 
     def show_again(self, showing: object) -> None:
-        """Shows what a page in another look showed; the search may be gone on with."""
+        """Show what the page in another look did; the search may go on from there."""
         assert isinstance(showing, LayoutShowing)
         self.shown.go_on_from(showing.layout)
         self.side.show_left_out(showing.left_out)
@@ -160,7 +160,7 @@ class LayOutPage(Page):
         self._show()
 
     def end(self) -> None:
-        """Ends the search."""
+        """End the search."""
         self.search.close()
 
     def _changed(self, change: Changed) -> None:
@@ -172,35 +172,35 @@ class LayOutPage(Page):
             self._follow_history()
 
     def _out_of_date(self) -> None:
-        """Something changed: what was laid out is no longer of this job, and is not printed or cut."""
+        """Drop the layout after a change of the job, so that it is not printed or cut."""
         if self._taking or self.shown.busy:
             return
         self.search.stop()
         self._clear()
-        self.shown.revision = -1  # of no day: what is shown next is looked for when the page is
+        self.shown.revision = -1  # matches none: laid out again when the page is shown
         if self.isVisible():
             self._at_hand_or_new()
 
     def _clear(self) -> None:
-        """Nothing is laid out."""
+        """Show an empty layout."""
         self.shown.clear()
         self.bars.show_plans((), (), self._workspace.unit)
         self.hand.show_layout(None, ())
         self._show_state()
 
     def search_on(self) -> None:
-        """Searches from another start, round what is pinned."""
+        """Search from another start, around the pinned blanks."""
         self._begin(seed=self.shown.seed + 1)
 
     def _begin(self, seed: int) -> None:
-        """Begins a search; a blank that cannot be made is said at once."""
+        """Start a search; say at once which blanks cannot be made."""
         if not self.shown.of_today:
             self._clear()
         self._points, self._better_at, self._by = [], time.monotonic(), "compiled"
         mistakes = self.shown.begin(seed)
         warnings = [p for p in self._workspace.model.of_bars if p.severity is not Severity.STOP]  # those are left out
-        said = (f"{p.template}: {sentence(p, self._workspace.unit)}" for p in warnings)
-        self.side.show_left_out([*(_("Left out: {mistake}", mistake=mistake) for mistake in mistakes), *said])
+        problems = (f"{p.template}: {sentence(p, self._workspace.unit)}" for p in warnings)
+        self.side.show_left_out([*(_("Left out: {mistake}", mistake=mistake) for mistake in mistakes), *problems])
         if self.shown.nesting is None:
             self._nothing(any_mistake=bool(mistakes))
             return
@@ -208,7 +208,7 @@ class LayOutPage(Page):
         self._show_state()
 
     def _nothing(self, *, any_mistake: bool) -> None:
-        """Nothing can be laid out: it is said what to do."""
+        """Show that nothing can be laid out and what to do about it."""
         self.search.stop()
         self._clear()
         self.blanks.show_plans((), self._workspace.unit, frozenset())
@@ -235,122 +235,122 @@ class LayOutPage(Page):
             self.search.stop()
 
     def _searched_by(self, by: By) -> None:
-        """Which search works now; it is said when the one that was waited for does."""
+        """Note which search works now; say so when the compiled one becomes available."""
         if self._by == "waiting" and by == "compiled":
             self._better_at = time.monotonic()
             self._workspace.said.emit(SEARCH_WORDS["compiled"])
         self._by = by
 
     def _found(self, laid: Laid) -> None:
-        """Shows a layout that is no worse than the one shown."""
+        """Show a layout that is no worse than the one shown."""
         if self.shown.better(laid):
             self._better_at = time.monotonic()
             self.shown.take(laid)
             self._show()
 
     def _show(self) -> None:
-        """The layout and its figures."""
-        laid, shown = self.laid, self.shown
+        """Show the layout and its figures."""
+        laid, current = self.laid, self.shown
         if laid is None:
             return
         prices = [priced(cost.price, laid.model.job.currency) for cost in laid.costs.each]
-        plans, pinned, chosen = self._drawn(laid), shown.pinned, self.bars.chosen
-        self.bars.show_plans(plans, prices, self._workspace.unit, pinned, shown.bad)
+        plans, pinned, chosen = self._drawn(laid), current.pinned, self.bars.chosen
+        self.bars.show_plans(plans, prices, self._workspace.unit, pinned, current.bad)
         self.blanks.show_plans(plans, self._workspace.unit, pinned)
         self.bars.chosen = chosen if chosen in self.blanks.spots else None
-        self.hand.show_layout(laid, shown.names)
+        self.hand.show_layout(laid, current.names)
         self.side.show_laid(laid, offcut_share(laid))
         self._show_state()
 
     def _drawn(self, laid: Laid) -> list[BarPlan]:
-        """Plans of the bars; those of bars that are as they were are kept."""
+        """The plans of the bars; those of unchanged bars are cached."""
         names = serials(laid.nesting, laid.layout)
         keys = [(self.shown.revision, i, use, names[i]) for i, use in enumerate(laid.layout.bars)]
         self.plans = {key: self.plans.get(key) or bar_plan(laid, key[1], key[3], parted=False) for key in keys}
         return list(self.plans.values())
 
     def toggle_pin(self, bar: int, blank: int) -> None:
-        """Pins a blank where it is, or lets it go; the rest is searched anew round those that are pinned."""
+        """Pin a blank where it is, or unpin it; search again around the pinned blanks."""
         if self.laid is not None:
             self.pin(self.shown.pinned ^ {(bar, blank)})
 
     def pin_chosen(self) -> None:
-        """Pins the chosen blank or lets it go."""
+        """Pin or unpin the chosen blank."""
         if self.bars.chosen is not None:
             self.toggle_pin(*self.bars.chosen)
 
     def pin(self, spots: Spots) -> None:
-        """Pins just these blanks; one that is in the way of another is not."""
+        """Pin just these blanks, but none if one of them is in the way."""
         assert self.laid is not None
         before, names = self.shown.pinned, self.shown.names
         if bad := sorted(names[b][i] for b, i in spots & self.shown.bad):
             self._workspace.said.emit(_("{names} would be in the way: move it clear before it is pinned.", names=", ".join(bad)))
             return
-        done = "blanks.pinned" if len(spots) > len(before) else "blanks.let_go"
-        if self.shown.put(self.laid, spots, Action(done, {"blanks": [names[b][i] for b, i in sorted(spots ^ before)]})):
+        verb = "blanks.pinned" if len(spots) > len(before) else "blanks.let_go"
+        if self.shown.put(self.laid, spots, Action(verb, {"blanks": [names[b][i] for b, i in sorted(spots ^ before)]})):
             self._show()
             self._begin(self.shown.seed)
 
     def _moved(self, layout: Layout, spots: tuple[tuple[int, int], tuple[int, int]], action: Action) -> None:
-        """A blank was put elsewhere by hand: the layout stays so until the search is asked to go on."""
+        """Show the layout with a blank moved by hand; it stays until the search is started again."""
         assert self.laid is not None
         self.search.stop()
         laid, now = moved_laid(self.laid, layout, spots)
         if self.shown.put(laid, frozenset(now(spot) for spot in self.shown.pinned), action):
-            self.bars.setUpdatesEnabled(False)  # keeping the step of a thousand blanks takes long; they are painted after
+            self.bars.setUpdatesEnabled(False)  # keeping the step takes long with a thousand blanks; paint afterwards
             QTimer.singleShot(_BREATH, self.bars, lambda: self.bars.setUpdatesEnabled(True))
             self._show()
             self.bars.choose(*spots[1])
 
     def _stands(self, words: str, clear: bool) -> None:
-        """How the chosen blank stands."""
+        """Show the clearances of the chosen blank."""
         self._standing.say(words or _NOTHING_CHOSEN, "soft" if clear else "stop")
-        for what, made in self.hand_buttons.items():
-            made.setEnabled(bool(words) and not (clear and what == "clear"))
+        for command, button in self.hand_buttons.items():
+            button.setEnabled(bool(words) and not (clear and command == "clear"))
 
     def _follow_history(self) -> None:
-        """Where a step by hand was undone or done again, what was shown then shows again."""
-        followed = self.shown.followed()
-        if followed:
+        """Show the layout that belonged to the present step, after undo or redo of a step by hand."""
+        outcome = self.shown.followed()
+        if outcome:
             self.search.stop()
             self._show()
-        elif followed is None:
+        elif outcome is None:
             self._out_of_date()
 
     def mark_cut(self) -> None:
-        """The layout was cut: everything that follows is booked."""
+        """Book the layout as cut."""
         self.search.stop()
         self.shown.mark_cut()
 
     def _menu(self, bar: int, blank: int, at: QPoint) -> None:
-        """What can be done with a blank and with its bar."""
+        """Open the menu of a blank and its bar."""
         if self.laid is not None and not self.search.asking:
             if blank >= 0:
                 self.bars.choose(bar, blank)
             show_menu(self, self, bar, blank, at)
 
     def one_more(self, bar: int, part: int) -> None:
-        """Looks for room for one more blank of a part on a bar; pinned blanks stay, the others may be moved."""
+        """Search for room for one more blank of a part on a bar; pinned blanks stay, the others may move."""
         assert self.laid is not None
         laid, pinned = self.laid, self.shown.pinned
-        stay = tuple(piece for i, piece in enumerate(laid.layout.bars[bar].pieces) if (bar, i) in pinned)
+        fixed = tuple(piece for i, piece in enumerate(laid.layout.bars[bar].pieces) if (bar, i) in pinned)
         self._asked = ("more", bar, part)
-        self.search.ask(one_more, laid.nesting, laid.layout, bar, part, stay, _MORE_STEPS)
+        self.search.ask(one_more, laid.nesting, laid.layout, bar, part, fixed, _MORE_STEPS)
         self.side.state.setText(_("Looking for room"))
 
     def what_fits(self, bar: int) -> None:
-        """Looks what else fits round the blanks of a bar and on its offcut."""
+        """Search what else fits around the blanks of a bar and on its offcut."""
         assert self.laid is not None
         self._asked = ("fits", bar, 0)
         self.search.ask(places_on, self.laid.nesting, self.laid.layout.bars[bar], bar + 1)
         self.side.state.setText(_("Looking for room"))
 
     def _answered(self, answer: object) -> None:
-        """What came of looking for room."""
-        what, bar, part = self._asked
+        """Show the result of the search for room."""
+        request, bar, part = self._asked
         self._show_state()
         QTimer.singleShot(0, self, lambda: self.side.area.ensureWidgetVisible(self.side.words))
-        if what == "fits":
+        if request == "fits":
             assert self.laid is not None
             assert isinstance(answer, tuple)
             self.side.state.setText(_("What else fits"))
@@ -362,7 +362,7 @@ class LayOutPage(Page):
             self._take_more(answer, bar, part)
 
     def _take_more(self, layout: Layout, bar: int, part: int) -> None:
-        """The order grows by the blank that found room; the search goes on from the fuller layout."""
+        """Add the blank that found room to what is to be made; go on searching from the fuller layout."""
         wish = self.shown.model.job.make[part]
         self._taking = True
         grown = self._workspace.layouts.make_more(wish.template, wish.steel) and self.shown.grown(layout)
@@ -372,29 +372,29 @@ class LayOutPage(Page):
             self._begin(self.shown.seed)
 
     def keep(self) -> None:
-        """Keeps the layout shown, to come back to."""
+        """Keep the layout shown."""
         if self.laid is not None:
             self._workspace.layouts.keep(self.laid, self.shown.pinned, lost(self.laid))
 
     def show_kept(self, id: str) -> None:  # noqa: A002
-        """Shows a kept layout in place of what the search has, if nothing of it has changed."""
+        """Show a kept layout, if none of its templates and bars has changed."""
         self.search.stop()
         record = self._workspace.session.document.get(id, LayoutRecord)
-        if why := self.shown.open(record):
-            self.side.words.setText(_("{name} cannot be shown any more: {names}.", name=record.name, names="; ".join(why)))
+        if problems := self.shown.open(record):
+            self.side.words.setText(_("{name} cannot be shown any more: {names}.", name=record.name, names="; ".join(problems)))
         else:
             self._show()
 
     def drop(self, id: str) -> None:  # noqa: A002
-        """Takes a kept layout out."""
+        """Remove a kept layout."""
         if id:
             self._workspace.do(drop_layout(self._workspace.session.document, id))
 
     def _show_state(self) -> None:
         self.side.show_state(self.laid, self.shown.least, self._by, running=self.search.running, bad=bool(self.shown.bad))
 
-    def _failed(self, why: str) -> None:
+    def _failed(self, problem: str) -> None:
         self._show_state()
         self.side.state.setText(_("Stopped"))
         self.side.stop_button.setVisible(False)
-        self.side.words.setText(why)
+        self.side.words.setText(problem)

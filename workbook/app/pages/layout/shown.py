@@ -1,4 +1,4 @@
-"""The layout that the page Lay out shows: found by the search, moved by hand or kept; its pins; how it is taken back."""
+"""The layout that the page Lay out shows: found by the search, moved by hand or kept; its pins, and how it is undone."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ class _Seen(Struct, frozen=True):
 
 
 class ShownState(Struct, frozen=True):
-    """What is shown of which revision of the work, and what was shown before each step by hand."""
+    """What is shown, of which revision of the work, and what was shown before each step by hand."""
 
     seen: _Seen
     revision: int
@@ -49,39 +49,39 @@ class ShownState(Struct, frozen=True):
 
 
 class ShownLayout:
-    """What is shown, of one workspace."""
+    """The layout shown, of one workspace."""
 
     def __init__(self, workspace: Workspace) -> None:
         self._space = workspace
         self.model: Model = workspace.model
         self.nesting: NestingJob | None = None
         self.laid: Laid | None = None
-        self.kept: tuple[BarUse, ...] = ()  # blanks pinned
+        self.kept: tuple[BarUse, ...] = ()  # pinned blanks
         self.revision, self.seed, self.least = -1, 0, 0.0
         self.bad: Spots = frozenset()  # blanks that lie too near to something
         self._clashes: dict[BarUse, frozenset[int]] = {}
-        self._clashes_of: tuple[object, ...] = ()  # of which blanks and bars these are
-        self._record: LayoutRecord | None = None  # the layout at hand, as it was kept last
+        self._clashes_of: tuple[object, ...] = ()  # the parts, stock and separation of these clashes
+        self._record: LayoutRecord | None = None  # the layout arranged by hand, as last kept
         self._seen: dict[int, _Seen] = {}  # by the number of steps done
-        self.busy = False  # the step is of our own making
+        self.busy = False  # the step is our own
 
     @property
     def of_today(self) -> bool:
-        """Whether what is shown, or searched, is of the workbook as it is."""
+        """Whether the layout shown or searched is up to date with the workbook."""
         return self.revision == self._space.revision
 
     @property
     def pinned(self) -> Spots:
-        """Spots of the blanks that are pinned."""
+        """The spots of the pinned blanks."""
         return spots_of(self.laid.layout, self.kept) if self.laid else frozenset()
 
     @property
     def names(self) -> Sequence[Sequence[str]]:
-        """Serials, bar by bar."""
+        """The serials, bar by bar."""
         return serials(self.laid.nesting, self.laid.layout) if self.laid else ()
 
     def clear(self) -> None:
-        """Nothing is laid out."""
+        """Drop the layout."""
         self.laid, self.kept, self.bad = None, (), frozenset()
 
     def marks(self) -> tuple[tuple[str, ...], ...]:
@@ -91,7 +91,7 @@ class ShownLayout:
         return tuple(row for row in rows if row)
 
     def begin(self, seed: int) -> list[str]:
-        """Makes the nesting job of today, round what is pinned; why something was left out. `nesting` None: nothing is left."""
+        """Build the nesting job around the pinned blanks and return what was left out; `nesting` is None if nothing remains."""
         if not self.of_today:
             self.clear()
         self.seed, self.revision = seed, self._space.revision
@@ -100,27 +100,27 @@ class ShownLayout:
         return [str(mistake) for mistake in mistakes]
 
     def take(self, laid: Laid) -> None:
-        """Shows a layout; the pins stay."""
+        """Show a layout; the pins stay."""
         self.laid, self.least = laid, least_lost(laid.nesting, laid.layout)
         clashes = self._clashing(laid)
         self.bad = frozenset((b, i) for b, use in enumerate(laid.layout.bars) for i in clashes[use])
 
     def _clashing(self, laid: Laid) -> dict[BarUse, frozenset[int]]:
-        """The blanks of each bar that clash; what is known of bars that are as they were stays."""
-        nesting, known = laid.nesting, self._clashes
+        """The blanks of each bar that clash; cached for unchanged bars."""
+        nesting, cached = laid.nesting, self._clashes
         if self._clashes_of != (nesting.parts, nesting.stock, nesting.separation):
-            known = {}
+            cached = {}
         self._clashes_of = (nesting.parts, nesting.stock, nesting.separation)
-        self._clashes = {use: known[use] if use in known else clashing(nesting, use) for use in laid.layout.bars}
+        self._clashes = {use: cached[use] if use in cached else clashing(nesting, use) for use in laid.layout.bars}
         return self._clashes
 
     def better(self, laid: Laid) -> bool:
-        """Whether a layout is no worse by the order of the aims than the one shown; any is that has no clash."""
+        """Whether a layout is no worse by the order of the aims than the one shown; always, if that has clashes."""
         now = self.laid
         return now is None or bool(self.bad) or aims(laid.nesting, laid.layout) <= aims(now.nesting, now.layout)
 
     def put(self, laid: Laid, pinned: Spots, action: Action) -> bool:
-        """Shows a layout as it was left by hand, and keeps it as a step of the history."""
+        """Show a layout arranged by hand, and keep it as a step of the history. Return False if it could not be kept."""
         self._remember()
         self.busy = True
         record = self._space.layouts.put_at_hand(laid, pinned, lost(laid), action)
@@ -131,51 +131,53 @@ class ShownLayout:
         return record is not None
 
     def _remember(self) -> None:
-        done = self._space.session.done
-        earlier = {step: seen for step, seen in self._seen.items() if step < done}  # what came after is another history now
-        self._seen = {**earlier, done: _Seen(self._space.model.job, self.model, self.nesting, self.laid, self.kept)}
+        position = self._space.session.done
+        earlier = {step: state for step, state in self._seen.items() if step < position}  # later steps are of another history
+        self._seen = {**earlier, position: _Seen(self._space.model.job, self.model, self.nesting, self.laid, self.kept)}
 
     def followed(self) -> bool | None:
-        """After a step of the history: whether something else is shown now; None: what was shown is there no more."""
+        """Follow a step of the history. Return whether another layout is shown now; None if the one shown is no longer valid."""
         record = self._space.session.document.records.get(AT_HAND)
         if self.busy or self.revision < 0 or (record == self._record and self.laid is not None):
             return False
         same, self._record = record == self._record, record if isinstance(record, LayoutRecord) else None
-        seen = self._seen.get(self._space.session.done)
-        if seen is not None and seen.laid is not None and seen.job == self._space.model.job:
-            self.model, self.nesting, self.kept, self.revision = seen.model, seen.nesting, seen.kept, self._space.revision
-            self.take(seen.laid)
+        state = self._seen.get(self._space.session.done)
+        if state is not None and state.laid is not None and state.job == self._space.model.job:
+            self.model, self.nesting, self.kept, self.revision = state.model, state.nesting, state.kept, self._space.revision
+            self.take(state.laid)
             return True
         if same:
             return False
         return True if self._record is not None and not self.open(self._record) else None
 
     def at_hand(self) -> bool:
-        """Shows the layout that was worked on by hand, if there is one and nothing of it has changed; whether it does."""
+        """Show the layout arranged by hand, if there is one and it still holds. Return whether it is shown."""
         record = self._space.session.document.records.get(AT_HAND)
         self._record = record if isinstance(record, LayoutRecord) else None
         return self._record is not None and not self.open(self._record)
 
     def open(self, record: LayoutRecord) -> tuple[str, ...]:
-        """Shows a layout that is kept; why it cannot be."""
+        """Show a kept layout. Return the problems if it cannot be shown."""
         model, nesting, _mistakes = start_what_can(self._space.model)
         if nesting is None:
             return (_("nothing is to be made"),)
-        layout, pinned, marks, why = opened(self._space.session.document, nesting, record)
+        layout, pinned, marks, problems = opened(self._space.session.document, nesting, record)
         if layout is None:
-            return why
+            return problems
         self.model, self.revision, self.kept = model, self._space.revision, kept_at(layout, pinned)
-        stay = layout.bars if record.id == AT_HAND else self.kept
-        self.nesting = replace(nesting, kept=stay, marks=marks)
+        fixed = layout.bars if record.id == AT_HAND else self.kept
+        self.nesting = replace(nesting, kept=fixed, marks=marks)
         self.take(finish(model, self.nesting, Progress(0, layout), self.seed))
         return ()
 
     def grown(self, layout: Layout) -> bool:
-        """Shows a fuller layout, of an order that has grown: the pins and their serials stay. False: it cannot be."""
+        """Show a fuller layout after one more blank was ordered; pins and serials stay. Return False if it cannot be shown."""
         assert self.laid is not None
-        had = {(b, self.laid.layout.bars[b].pieces[i]): self.names[b][i] for b, i in self.pinned}
-        spots = frozenset((b, i) for b, use in enumerate(layout.bars) for i, piece in enumerate(use.pieces) if (b, piece) in had)
-        rows = [tuple(had[b, piece] for piece in use.pieces if (b, piece) in had) for b, use in enumerate(layout.bars)]
+        names = {(b, self.laid.layout.bars[b].pieces[i]): self.names[b][i] for b, i in self.pinned}
+        spots = frozenset(
+            (b, i) for b, use in enumerate(layout.bars) for i, piece in enumerate(use.pieces) if (b, piece) in names
+        )
+        rows = [tuple(names[b, piece] for piece in use.pieces if (b, piece) in names) for b, use in enumerate(layout.bars)]
         self.model, nesting, _mistakes = start_what_can(self._space.model)
         if nesting is None:
             return False
@@ -185,21 +187,21 @@ class ShownLayout:
         return True
 
     def mark_cut(self) -> bool:
-        """Books the layout as cut; False where it cannot be."""
+        """Book the layout as cut. Return False if it could not be booked."""
         if self.laid is None or why_not(self.laid):
             return False
         self._remember()
         return self._space.layouts.mark_cut(self.laid, lost(self.laid))
 
     def standing(self) -> ShownState:
-        """What is shown, to go on from."""
-        seen = _Seen(self._space.model.job, self.model, self.nesting, self.laid, self.kept)
-        return ShownState(seen, self.revision, self.seed, self.least, self.bad, self._record, dict(self._seen))
+        """What is shown, to go on from in another look."""
+        state = _Seen(self._space.model.job, self.model, self.nesting, self.laid, self.kept)
+        return ShownState(state, self.revision, self.seed, self.least, self.bad, self._record, dict(self._seen))
 
     def go_on_from(self, standing: ShownState) -> None:
-        """Shows what was shown elsewhere."""
-        seen = standing.seen
-        self.model, self.nesting, self.laid, self.kept = seen.model, seen.nesting, seen.laid, seen.kept
+        """Show what was shown in another look."""
+        state = standing.seen
+        self.model, self.nesting, self.laid, self.kept = state.model, state.nesting, state.laid, state.kept
         self.revision, self.seed, self.least, self.bad = standing.revision, standing.seed, standing.least, standing.bad
         self._record, self._seen = standing.record, dict(standing.earlier)
 
@@ -208,19 +210,19 @@ def offcut_share(laid: Laid) -> float:
     """Offcuts long enough to keep, as a share of the steel taken."""
     keep = laid.model.job.settings.keep_offcut
     stock = laid.nesting.stock
-    whole = sum(stock[use.stock].length * stock[use.stock].width for use in laid.layout.bars)
+    total = sum(stock[use.stock].length * stock[use.stock].width for use in laid.layout.bars)
     bars = zip(laid.layout.bars, laid.costs.each, strict=True)
-    kept = sum(cost.offcut * stock[use.stock].width for use, cost in bars if cost.offcut >= keep)
-    return kept / whole if whole else 0.0
+    reusable = sum(cost.offcut * stock[use.stock].width for use, cost in bars if cost.offcut >= keep)
+    return reusable / total if total else 0.0
 
 
 def lost(laid: Laid) -> float:
-    """Share of the steel taken that is neither blanks nor offcuts kept."""
+    """The share of the steel taken that is neither blanks nor offcuts kept."""
     return 1 - laid.costs.utilisation - offcut_share(laid)
 
 
 def moved_laid(laid: Laid, layout: Layout, spots: tuple[Spot, Spot]) -> tuple[Laid, Callable[[Spot], Spot]]:
-    """A layout with one blank put elsewhere, all of whose blanks keep their serials; and where each spot is now."""
+    """A layout with one blank moved, whose blanks keep their serials; and a function from old to new spots."""
     (bar, index), target = spots
     gone = len(laid.layout.bars) > len(layout.bars)
     moved_off = gone or len(layout.bars[bar].pieces) < len(laid.layout.bars[bar].pieces)

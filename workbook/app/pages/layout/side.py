@@ -1,4 +1,4 @@
-"""Beside the bars: what is to be made, what the layout costs, how the search goes, layouts that are kept."""
+"""Beside the bars: what is to be made, the cost of the layout, the state of the search, the kept layouts."""
 
 from collections.abc import Sequence
 
@@ -128,12 +128,12 @@ class Side(QWidget):
         side.addWidget(surface("strip", row(label(look, _("This layout"), "strong"), None, self.cut_button), look.px(40)))
         side.addWidget(scroll, 1)
         side.addWidget(surface("foot", row(self.mark_button, self.print_button, margins=(12, 12, 12, 12))))
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(surface("panel", side))
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(surface("panel", side))
 
     def show_laid(self, laid: Laid, offcuts: float) -> None:
-        """A layout's figures; `offcuts`: share of the steel that goes back to the rack."""
+        """Show a layout's figures; `offcuts`: the share of the steel that goes back to the rack."""
         unit, money = self._workspace.unit, laid.model.job.currency
         self.figures["bars"].say_only(str(len(laid.layout.bars)), lambda: bars_opened(laid))
         self.figures["lost"].say_only(f"{1 - offcuts - laid.costs.utilisation:.0%}", lambda: lost_opened(laid, unit))
@@ -148,7 +148,7 @@ class Side(QWidget):
             value.say(priced(amount, currency))
 
     def clear(self) -> None:
-        """No layout: no figures."""
+        """Show no figures, without a layout."""
         for name, figure in self.figures.items():
             figure.say(OpenedFigure(name, "-"))
         self.shares.show_shares(0.0, 0.0)
@@ -158,27 +158,27 @@ class Side(QWidget):
         self.falling.show_points([], 0, 0.0)
 
     def show_state(self, laid: Laid | None, least: float, by: By, *, running: bool, bad: bool) -> None:
-        """Whether it is searched, what can be done with the layout, and what is said of it, as in `layout_words`."""
+        """Show whether a search is running, what can be done with the layout, and its `layout_words`."""
         self.state.setText(_("Searching") if running else _("Best found") if laid else _("Nothing laid out"))
         self.stop_button.setVisible(running)
         self.again_button.setVisible(not running)
         ready = laid is not None and bool(laid.layout.bars)
         for each in (self.print_button, self.cut_button, self.keep_button):
             each.setEnabled(ready and not bad)
-        why = why_not(laid) if laid is not None and not running else ""
-        self.mark_button.setEnabled(ready and not running and not why and not self._workspace.session.read_only)
+        reason = why_not(laid) if laid is not None and not running else ""
+        self.mark_button.setEnabled(ready and not running and not reason and not self._workspace.session.read_only)
         self.mark_button.setToolTip(
-            plain(why or (_("Stop the search first") if running else _("Books bars, offcuts and blanks")))
+            plain(reason or (_("Stop the search first") if running else _("Books bars, offcuts and blanks")))
         )
         self.words.setText(layout_words(laid, least, by, bad=bad) if laid else "")
 
     def show_left_out(self, words: Sequence[str]) -> None:
-        """What cannot be made, and why."""
+        """Show what cannot be made, and why."""
         self.left_out.setText("\n".join(words))
         self.left_out.setVisible(bool(words))
 
     def refresh_kept(self) -> None:
-        """The layouts kept, with what they cost; one whose templates or bars have changed says so."""
+        """List the kept layouts with their costs, marking those whose templates or bars have changed."""
         document, look = self._workspace.session.document, self._workspace.look
         at = self.kept.currentRow()
         self.kept.clear()
@@ -207,9 +207,9 @@ _ID = 0x0100  # Qt.ItemDataRole.UserRole
 
 
 def layout_words(laid: Laid, least: float, by: By, *, bad: bool) -> str:
-    """Which search works where it is not the usual one, the bound, and what found no room, as a maker would say it.
+    """The search at work if not the usual one, the bound, and what found no room, in the maker's words.
 
-    `least`: what must be lost on these bars. `bad`: blanks lie too near to something.
+    `least`: the share that must be lost on these bars. `bad`: blanks lie too near to something.
     """
     if bad:
         return _("Not to be cut so: {why_not}.", why_not=why_not(laid))

@@ -1,4 +1,4 @@
-"""Look up: the shipped tables of facts, each row with its source, found by title or by a word in them."""
+"""Look up: the tables of facts shipped with the program, each row with its source, found by title or by a word in them."""
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QListWidget, QVBoxLayout
@@ -11,11 +11,11 @@ from workbook.app.plain import plain
 from workbook.formats.look_up import fact_tables
 from workbook.texts import _
 
-_WIDE, _NARROW = 240, 64  # px a column takes at most and at least
+_WIDE, _NARROW = 240, 64  # px, the limits of a column's width
 
 
 class LookUpPage(Page):
-    """Tables at the left, the chosen one at the right; words typed above keep the rows that hold them."""
+    """The list of tables on the left, the chosen one on the right; words typed above filter its rows."""
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -57,14 +57,14 @@ class LookUpPage(Page):
         right.addWidget(surface("strip", row(self.field, self._count, None), look.px(48)))
         right.addWidget(self._caution)
         right.addWidget(self.table, 1)
-        whole = QHBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(self._left)
-        whole.addLayout(right, 1)
+        columns = QHBoxLayout(self)
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(0)
+        columns.addWidget(self._left)
+        columns.addLayout(right, 1)
 
     def _searched(self) -> None:
-        """Where the chosen table has no such row, the first that has one is shown."""
+        """Show the first table with a match if the chosen one has none."""
         words, tables = self.field.text(), fact_tables()
         for index, table in enumerate(tables):
             hits = len(table.matching(words)) if words.strip() else -1
@@ -89,8 +89,8 @@ class LookUpPage(Page):
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         for column, head in enumerate(table.heads):
             longest = max((metrics.horizontalAdvance(cells[column]) for cells in rows), default=0)
-            wanted = max(longest + 30, metrics.horizontalAdvance(head) + 24)
-            self.table.setColumnWidth(column, min(max(wanted, self._look.px(_NARROW)), self._look.px(_WIDE)))
+            width = max(longest + 30, metrics.horizontalAdvance(head) + 24)
+            self.table.setColumnWidth(column, min(max(width, self._look.px(_NARROW)), self._look.px(_WIDE)))
         for r, cells in enumerate(rows):
             for c, text in enumerate(cells):
                 item = self.table.item(r, c)

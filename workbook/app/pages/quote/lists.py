@@ -27,35 +27,35 @@ _LINE_HEADS = (
 
 def order_table(look: Look) -> RecordTable:
     """An empty list of orders."""
-    made = RecordTable(look, "orders", _("Orders"), _ORDER_HEADS)
-    made.set_widths(look, {0: 38, 3: 92, 4: 78})
-    return made
+    table = RecordTable(look, "orders", _("Orders"), _ORDER_HEADS)
+    table.set_widths(look, {0: 38, 3: 92, 4: 78})
+    return table
 
 
 def line_table(look: Look) -> RecordTable:
     """An empty list of lines."""
-    made = RecordTable(look, "lines", _("Lines of the order"), _LINE_HEADS, right=range(3, 10))
-    made.set_widths(look, {1: 62, 3: 78, 4: 58, 5: 42, 6: 84, 7: 84, 8: 84, 9: 58})
-    return made
+    table = RecordTable(look, "lines", _("Lines of the order"), _LINE_HEADS, right=range(3, 10))
+    table.set_widths(look, {1: 62, 3: 78, 4: 58, 5: 42, 6: 84, 7: 84, 8: 84, 9: 58})
+    return table
 
 
 def order_row(document: Document, order: OrderRecord) -> tuple[str, ...]:
-    """An order in the list."""
-    who = customer_of(document, order) or _("own stock")
-    return str(order.number), who, what_of(document, order.id), order.wanted, str(order.status)
+    """The cells of an order in the list."""
+    customer = customer_of(document, order) or _("own stock")
+    return str(order.number), customer, what_of(document, order.id), order.wanted, str(order.status)
 
 
 def what_of(document: Document, order: str) -> str:
-    """What was ordered, in short: "6 Petty, 4 Paring"."""
-    found = []
+    """The order in short: "6 Petty, 4 Paring"."""
+    parts = []
     for line in lines_of(document, order):
         record = document.records.get(line.of)
-        found += [f"{line.quantity} {record.template.name}"] if isinstance(record, TemplateRecord) else []
-    return ", ".join(found) or _("nothing yet")
+        parts += [f"{line.quantity} {record.template.name}"] if isinstance(record, TemplateRecord) else []
+    return ", ".join(parts) or _("nothing yet")
 
 
 def line_row(document: Document, work: LineWork) -> tuple[str, ...]:
-    """A line of an order, worked out."""
+    """The cells of a line of an order, with its prices."""
     currency = document.settings.currency
     handle = document.records.get(work.line.handle)
     name = getattr(getattr(handle, "material", None), "name", "-")

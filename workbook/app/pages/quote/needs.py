@@ -1,4 +1,4 @@
-"""What all open orders need: bars by a layout, materials by what each knife takes; what of it is to buy."""
+"""What all open orders need: bars by a layout, materials by knife, and what of it must be bought."""
 
 from collections.abc import Sequence
 
@@ -23,7 +23,7 @@ class _Row(Struct, frozen=True):
 
 
 class Needs(QWidget):
-    """The list, what it comes to, and a button that writes it."""
+    """The list, its total cost, and a button that writes it."""
 
     write_wanted = Signal()
 
@@ -46,10 +46,12 @@ class Needs(QWidget):
         column.addLayout(row(self.spend, self.words, self.write_button, margins=(14, 10, 14, 12), gap=18))
 
     def show_needs(self, needs: Sequence[Need], words: str) -> None:
-        """Another list; `words`: what is said of it."""
+        """Show a list of needs and a remark on it."""
         self.needs = needs
         currency = self._workspace.session.document.settings.currency
-        self.table.show_records([_Row(str(n), need) for n, need in enumerate(needs)], lambda one: _row(one.need, currency))
+        self.table.show_records(
+            [_Row(str(n), need) for n, need in enumerate(needs)], lambda need_row: _row(need_row.need, currency)
+        )
         self.spend.say(in_money(to_spend(needs), currency))
         self.words.setText(words)
         self.write_button.setEnabled(bool(needs))

@@ -1,4 +1,4 @@
-"""Quote: orders, what they cost and are sold for, what they need; a quote as a sheet and as text."""
+"""Quote: orders, their costs and prices, what they need; a quote as a sheet and as text."""
 
 from typing import Any, NamedTuple
 
@@ -40,7 +40,7 @@ class QuoteShowing(NamedTuple):
 
 
 class QuotePage(Page):
-    """The orders of a workbook."""
+    """Shows the orders of a workbook."""
 
     print_wanted = Signal()
     rates_wanted = Signal()
@@ -50,10 +50,10 @@ class QuotePage(Page):
         self.setObjectName("quote-page")
         self._workspace, self.steel = workspace, SteelSearch()
         look = workspace.look
-        self.order, self.line = "", ""  # ids of what is chosen
+        self.order, self.line = "", ""  # ids of the order and the line chosen
         self.work: OrderWork | None = None
         self.stale = self._searched = True
-        self._by_rows = True  # no layout of the order shown is known
+        self._by_rows = True  # no layout of the order is known
         self.order_line = EntryLine("order-line", _("An order in one line"), workspace.typed)
         self.order_line.setPlaceholderText(ORDER_EXAMPLE)
         self.order_line.setFont(look.font("body"))
@@ -80,9 +80,9 @@ class QuotePage(Page):
         self.more_button = tool(look, "add-order-line", _("Add a line"), "add")
         self.drop_line_button = tool(look, "drop-order-line", _("Drop line"))
         self.drop_button = tool(look, "drop-order", _("Drop order"))
-        self.first = self.order_line  # where the keyboard begins on this page
-        for made in (self.more_button, self.drop_line_button, self.drop_button):
-            made.setToolTip(plain(made.text()))  # a narrow page cuts the words
+        self.first = self.order_line  # where the keyboard starts on this page
+        for action_button in (self.more_button, self.drop_line_button, self.drop_button):
+            action_button.setToolTip(plain(action_button.text()))  # a narrow page cuts the words
         self._build()
         self._connect()
 
@@ -113,12 +113,12 @@ class QuotePage(Page):
         self.middle = QStackedWidget()
         self.middle.addWidget(order)
         self.middle.addWidget(self.needs)
-        whole = QHBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(self._left)
-        whole.addWidget(self.middle, 1)
-        whole.addWidget(self.side)
+        columns = QHBoxLayout(self)
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(0)
+        columns.addWidget(self._left)
+        columns.addWidget(self.middle, 1)
+        columns.addWidget(self.side)
 
     def _connect(self) -> None:
         space, side = self._workspace, self.side
@@ -147,18 +147,18 @@ class QuotePage(Page):
         return QuoteShowing(self.order, self.line)
 
     def show_again(self, showing: object) -> None:
-        """Chooses what a page in another look had chosen."""
+        """Choose what the page in another look had chosen."""
         assert isinstance(showing, QuoteShowing)
         self.order, self.line = showing
         self.out_of_date()
 
     def make_room(self, width: int, height: int) -> None:
-        """The widths of the list and the panel; a narrow page leaves out columns."""
+        """Set the widths of the list and the panel; a narrow page leaves out columns."""
         look = self._workspace.look
         room = width / look.text
         self._left.setFixedWidth(look.px(360 if room >= 1400 else 300 if room >= 1180 else 240 if room >= 900 else 190))
         self.side.setFixedWidth(look.px(340 if room >= 1280 else 310 if room >= 900 else 280))
-        self.middle.setMinimumWidth(look.px(200))  # narrower than its words would like: they are cut rather than the page
+        self.middle.setMinimumWidth(look.px(200))  # narrower than its words need: they are cut rather than the page
         self.orders.setColumnHidden(2, room < 1600)
         self.orders.setColumnHidden(3, room < 1180)
         for column, least in ((1, 1100), (2, 1600), (3, 860), (8, 860), (4, 1240), (5, 1500), (6, 1300), (9, 1180)):
@@ -168,11 +168,11 @@ class QuotePage(Page):
         if change.records:
             self.out_of_date()
 
-    def _say(self, why: str) -> None:
-        self.hint.emit(why)
+    def _say(self, problem: str) -> None:
+        self.hint.emit(problem)
 
     def refresh(self) -> None:
-        """Lists, figures and forms, after any change."""
+        """Refresh lists, figures and forms after any change."""
         self.stale = False
         document = self._workspace.session.document
         orders = by_date(document)
@@ -186,17 +186,17 @@ class QuotePage(Page):
             self._show_needs(True)
 
     def fill(self) -> None:
-        """Everything that needs no layout, while nobody looks; it is gone through again for who does."""
+        """Show in advance everything that needs no layout; the page stays stale, and refreshes when it is shown."""
         self._searched = False
         self.refresh()
         self.stale = self._searched = True
 
     def end(self) -> None:
-        """Ends the search for steel."""
+        """End the search for steel."""
         self.steel.close()
 
     def choose(self, order: str) -> None:
-        """Shows another order."""
+        """Show another order."""
         if order and order != self.order:
             self.order, self.line = order, ""
             self._work_out()
@@ -206,7 +206,7 @@ class QuotePage(Page):
         self._show()
 
     def _steel(self, lines: list[OrderLine]) -> dict[str, SteelCost]:
-        """The steel of some lines by a layout; nothing while that is looked for."""
+        """The steel of these lines by a layout; empty while that is being searched."""
         if not self._searched:
             return {}
         document = self._workspace.session.document
@@ -214,7 +214,7 @@ class QuotePage(Page):
         return of_lines(document, laid, lines) if laid else {}
 
     def _work_out(self) -> None:
-        """The order chosen: at once by rows, then by a layout."""
+        """Work out the chosen order: at once by rows, then by a layout."""
         document, model = self._workspace.session.document, self._workspace.model
         self.work = None
         if self.order:
@@ -234,13 +234,13 @@ class QuotePage(Page):
         return next((work for work in self.work.lines if work.line.id == self.line), None) if self.work else None
 
     def _show(self) -> None:
-        """The line chosen and the totals."""
+        """Show the line chosen and the totals."""
         document, chosen = self._workspace.session.document, self.line_work
         currency = document.settings.currency
         self.side.show_work(self.work, chosen.line if chosen else None)
         self._title.say(self._head())
-        for button, there in ((self.more_button, self.work), (self.drop_button, self.work), (self.drop_line_button, chosen)):
-            button.setEnabled(there is not None)
+        for button, target in ((self.more_button, self.work), (self.drop_button, self.work), (self.drop_line_button, chosen)):
+            button.setEnabled(target is not None)
         self._said.setText("\n".join(chosen.missing) if chosen else "")
         self._said.setVisible(bool(self._said.text()))
         self._finding.setVisible(chosen is not None and self.steel.busy and self._by_rows and chosen.line.agreed is None)
@@ -255,31 +255,31 @@ class QuotePage(Page):
         return f"Order {order.number}   {self.work.customer or 'own stock'}   {what_of(document, order.id)}"
 
     def _add(self) -> None:
-        """The order of the line, or one more line of the order chosen where it names no customer."""
-        why, order, line = self._workspace.orders.entered(self.order_line.text(), self.order)
-        if why:
-            self._say(why)
+        """Add the order typed in the line; without a customer, add it to the chosen order."""
+        problem, order, line = self._workspace.orders.entered(self.order_line.text(), self.order)
+        if problem:
+            self._say(problem)
         elif order:
             self.order_line.clear()
             self.order, self.line = order, line
             self.refresh()
 
     def _more(self) -> None:
-        """One more line: a template that the order has not yet, in the steel that suits it."""
+        """Add a line with a template that the order does not have yet, in the steel that suits it."""
         line = self._workspace.orders.another_line(self.order)
         if line:
             self.line = line
             self.refresh()
 
     def copy(self) -> None:
-        """The quote as text, for a letter; it counts as quoted."""
+        """Copy the quote as text, for a letter; the order then counts as quoted."""
         if self.work is not None and self._workspace.orders.quoted(self.work):
             self._work_out()
             QGuiApplication.clipboard().setText(quote_text(self._workspace.session.document, self.work, now()))
             self._workspace.said.emit(_("Quote {number} is copied: paste it in a letter.", number=self.work.order.number))
 
     def _show_needs(self, on: bool) -> None:
-        """What all open orders need, in place of the order."""
+        """Show what all open orders need, in place of the order."""
         self.middle.setCurrentIndex(1 if on else 0)
         self.side.setVisible(not on)
         if on:
@@ -291,12 +291,14 @@ class QuotePage(Page):
         missing = without_bar(document, model, uncut(document, lines))
         laid = self.steel.laid(document, model, uncut(document, lines))
         steel = steel_needs(laid) if laid else []
-        left = sum(n for _unused, n in laid.layout.left_over) if laid else 0
+        unplaced = sum(n for _unused, n in laid.layout.left_over) if laid else 0
         count = len({line.order for line in lines})
         words = [f"{count} open order{'' if count == 1 else 's'}: what is agreed or being made."]
         words += [_("The steel is being laid out…")] if self.steel.busy else []
         words += missing
         words += (
-            [f"{counted(left, 'blank')} {'has' if left == 1 else 'have'} no bar here: add one on the page Stock."] if left else []
+            [f"{counted(unplaced, 'blank')} {'has' if unplaced == 1 else 'have'} no bar here: add one on the page Stock."]
+            if unplaced
+            else []
         )
         return [*steel, *material_needs(document, model, lines)], " ".join(words)

@@ -64,7 +64,7 @@ _ROWS = (
 
 
 class QuoteSide(QWidget):
-    """The panel. `order_changed` and `line_changed` tell what is to be another record, and what of it is."""
+    """The panel. `order_changed` and `line_changed` carry the new record and the name of the field changed."""
 
     order_changed = Signal(object, str)
     line_changed = Signal(object, str)
@@ -108,20 +108,20 @@ class QuoteSide(QWidget):
         column.addLayout(row(self._order_head))
         column.addWidget(self.order_form)
         column.addStretch(1)
-        whole = QVBoxLayout()
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
+        layout = QVBoxLayout()
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
         self._title = label(look, "", "strong")
-        whole.addWidget(surface("strip", row(self._title, None), look.px(48)))
-        whole.addWidget(scrolled(inner), 1)
-        whole.addWidget(surface("foot", row(self.copy_button, self.print_button, margins=(12, 12, 12, 12))))
+        layout.addWidget(surface("strip", row(self._title, None), look.px(48)))
+        layout.addWidget(scrolled(inner), 1)
+        layout.addWidget(surface("foot", row(self.copy_button, self.print_button, margins=(12, 12, 12, 12))))
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(surface("panel", whole))
+        outer.addWidget(surface("panel", layout))
 
     def show_work(self, work: OrderWork | None, line: OrderLine | None) -> None:
-        """Another order, or another line of it; none at all."""
-        if work is None or line is None:  # what is typed was for what is gone
+        """Show another order, another line of it, or none."""
+        if work is None or line is None:  # typing was for what is gone
             self.let_go()
         self._work, self._line = work, line
         document = self._workspace.session.document
@@ -140,14 +140,14 @@ class QuoteSide(QWidget):
             self._show_line(document, line)
 
     def let_go(self) -> None:
-        """What was typed was not taken."""
+        """Drop unfinished typing."""
         self.order_form.let_go()
         self.line_form.let_go()
 
     def _show_totals(self, document: Document, work: OrderWork | None) -> None:
         currency = document.settings.currency
         if work is None:
-            self.due.say(OpenedFigure("due", "-"))  # no sum of another workbook stays
+            self.due.say(OpenedFigure("due", "-"))  # no sum of another workbook remains
             for value in self.rows:
                 value.say("-")
             return
@@ -164,14 +164,14 @@ class QuoteSide(QWidget):
         order = work.order
         customers = [("", _("the shop's own stock")), *((c.id, c.name) for c in document.all(CustomerRecord))]
         self.order_form.set_options("customer", customers)
-        who = document.records.get(order.customer)
+        customer = document.records.get(order.customer)
         values: dict[str, Any] = {key: getattr(order, key) for key in self.order_form.keys if hasattr(order, key)}
-        values |= {name: getattr(who, name, "") for name in ("name", "contact")} | {
-            "hand_breadth": getattr(who, "hand_breadth", 0.0)
+        values |= {name: getattr(customer, name, "") for name in ("name", "contact")} | {
+            "hand_breadth": getattr(customer, "hand_breadth", 0.0)
         }
         values |= {"tax": work.tax, "deposit": work.deposit}
         for name in _OF_CUSTOMER:
-            self.order_form.row_of(name).setVisible(isinstance(who, CustomerRecord))
+            self.order_form.row_of(name).setVisible(isinstance(customer, CustomerRecord))
         self.order_form.show_values(values, self._workspace.unit, order.id)
 
     def _show_line(self, document: Document, line: OrderLine) -> None:
@@ -196,13 +196,13 @@ class QuoteSide(QWidget):
             return
         self.order_changed.emit(replace(self._work.order, **{key: value}), key)
 
-    def _by_way(self, pricing: Pricing, way: PriceMethod) -> Pricing:
-        """The price made another way; a price aimed at begins with the price there is."""
+    def _by_way(self, pricing: Pricing, method: PriceMethod) -> Pricing:
+        """Change the pricing method; a target price starts from the present price."""
         target = pricing.target
-        work = next((own for own in self._work.lines if own.line == self._line), None) if self._work else None
-        if way is PriceMethod.TARGET and not target and work is not None:
+        work = next((each for each in self._work.lines if each.line == self._line), None) if self._work else None
+        if method is PriceMethod.TARGET and not target and work is not None:
             target = work.price.amount - sum((option.price for option in work.line.options), Decimal(0))
-        return _with_share(replace(pricing, way=way, target=target), pricing.share)
+        return _with_share(replace(pricing, way=method, target=target), pricing.share)
 
     def _line_entered(self, key: str, value: Any) -> None:
         line, document = self._line, self._workspace.session.document
@@ -212,13 +212,13 @@ class QuoteSide(QWidget):
             return
         charges = document.settings.charges
         pricing = pricing_of(line, charges)
-        made = {
+        changed_line = {
             "options": lambda: replace(line, options=options_of(value)),
             "way": lambda: replace(line, pricing=self._by_way(pricing, value) if value else None),
             "share": lambda: replace(line, pricing=_with_share(pricing, value)),
             "target": lambda: replace(line, pricing=replace(pricing, target=value)),
         }.get(key, lambda: replace(line, **{key: value}))()
-        self.line_changed.emit(made, key)
+        self.line_changed.emit(changed_line, key)
 
 
 def _with_share(pricing: Pricing, share: float) -> Pricing:
@@ -232,21 +232,24 @@ def options_text(options: Sequence[Option]) -> str:
 
 
 def options_of(text: str) -> tuple[Option, ...]:
-    """The extras of a line, each with its price and, behind "costing", what it costs. ValueError in words for one without."""
-    found = []
+    """Parse the extras of a line, each with its price and, after "costing", its cost.
+
+    Raises ValueError, with a message for the maker, for one without a readable price or cost.
+    """
+    options = []
     for part in (part.strip() for part in text.split(";")):
         if part:
-            both = _WITH_COST.fullmatch(part)
-            words, price = _priced(both[1] if both else part, part)
-            if _COST_WORD.search(words):  # a second cost, or none that can be read
+            match = _WITH_COST.fullmatch(part)
+            words, price = _priced(match[1] if match else part, part)
+            if _COST_WORD.search(words):  # a second cost, or one that cannot be read
                 raise ValueError(f"“{part}”: {_WANTED}")
-            cost = _priced(f"it {both[2]}", part)[1] if both else NOTHING
-            found.append(Option(words=words, price=price, cost=cost))
-    return tuple(found)
+            cost = _priced(f"it {match[2]}", part)[1] if match else NOTHING
+            options.append(Option(words=words, price=price, cost=cost))
+    return tuple(options)
 
 
 def _priced(text: str, part: str) -> tuple[str, Decimal]:
-    """Words and the price behind them."""
+    """Split the words from the price after them. Raises ValueError if there is no readable price."""
     words, _, price = text.strip().rpartition(" ")
     try:
         amount = parse_amount(price)

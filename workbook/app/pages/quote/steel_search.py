@@ -1,4 +1,4 @@
-"""Quick layouts for counting: what the steel of some order lines costs, found in a worker and kept while nothing changes."""
+"""Quick layouts for estimates: the steel cost of some order lines, computed in a worker and cached while nothing changes."""
 
 from collections.abc import Hashable, Sequence
 
@@ -19,7 +19,7 @@ Wanted = tuple[Hashable, Model, NestingJob]
 
 
 class SteelSearch(QObject):
-    """One quick layout after another; `found` tells that one more is there."""
+    """Computes one quick layout after another; `found` is emitted after each."""
 
     found = Signal()
 
@@ -33,29 +33,29 @@ class SteelSearch(QObject):
         self._now: Wanted | None = None
 
     def laid(self, document: Document, model: Model, lines: Sequence[OrderLine]) -> Laid | None:
-        """The layout of the blanks of some lines, where it is known already; else it is looked for."""
+        """The layout of the blanks of these lines if it is known; otherwise start a search and return None."""
         make = wishes(document, lines)
         job = model.job
         shapes = tuple(job.template(wish.template) for wish in make)
         key = (make, shapes, job.bars, job.saw, job.settings)
         if not make or key in self._laid:
             return self._laid.get(key)
-        if all(key != own[0] for own in (*self._waiting, *([self._now] if self._now else []))):
+        if all(key != request[0] for request in (*self._waiting, *([self._now] if self._now else []))):
             reduced, nesting, _ = to_lay(model, make)
             if nesting is None:
                 self._keep(key, None)
                 return None
-            self._waiting = [*self._waiting[-2:], (key, reduced, nesting)]  # what was wanted long ago is of no interest
+            self._waiting = [*self._waiting[-2:], (key, reduced, nesting)]  # older requests are of no interest
             self._next()
         return None
 
     @property
     def busy(self) -> bool:
-        """Whether a layout is being looked for."""
+        """Whether a layout is being searched."""
         return self._now is not None
 
     def close(self) -> None:
-        """Ends the worker."""
+        """End the worker."""
         self._search.close()
 
     def _next(self) -> None:
@@ -72,8 +72,8 @@ class SteelSearch(QObject):
             self._next()
             self.found.emit()
 
-    def _failed(self, why: str) -> None:
-        """A layout that cannot be found is not looked for again: the count by rows stands."""
+    def _failed(self, problem: str) -> None:
+        """Record that no layout can be found: it is not searched again, and the count by rows stands."""
         if self._now is not None:
             self._keep(self._now[0], None)
             self._now = None

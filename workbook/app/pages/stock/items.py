@@ -19,11 +19,11 @@ LEDGER_HEADS = (_("When"), _("What"), "By", _("Then"), "")
 
 
 def bar_row(document: Document, record: BarRecord, unit: Unit) -> tuple[str, ...]:
-    """A bar as a row of the table."""
+    """The cells of a bar in the table."""
     bar = record.bar
     sizes = " × ".join(built(show(v, unit)) for v in (bar.thickness, bar.width, bar.length))
-    own = (bar.measured.least, bar.measured.width, bar.measured.length)
-    measured = " × ".join(reading(v, unit) if v else "-" for v in own) if bar.measured.anything else ""
+    readings = (bar.measured.least, bar.measured.width, bar.measured.length)
+    measured = " × ".join(reading(v, unit) if v else "-" for v in readings) if bar.measured.anything else ""
     return bar.steel, f"{sizes} {unit}", measured, _have(bar), spoken(document, record), _price(document, bar), _sale(record)
 
 
@@ -41,23 +41,23 @@ def _sale(record: BarRecord) -> str:
 
 
 def spoken(document: Document, record: BarRecord) -> str:
-    """The orders that some of a kind of bar are kept for: "2 for order 3"."""
-    found = []
+    """The orders for which some of these bars are kept: "2 for order 3"."""
+    parts = []
     for each in record.spoken:
         order = document.records.get(each.order)
-        found += (
+        parts += (
             [_("{count} for order {number}", count=each.count, number=order.number)] if isinstance(order, OrderRecord) else []
         )
-    return ", ".join(found)
+    return ", ".join(parts)
 
 
 def material_row(material: Material, currency: str) -> tuple[str, ...]:
-    """A material as a row of the table."""
+    """The cells of a material in the table."""
     price = priced(material.price, currency) if material.price != NOTHING else "-"
     short = _("fewer than {low:g}: to buy", low=material.low) if material.short else ""
     return material.name, material.kind, f"{material.have:g}", material.per, price, short
 
 
 def entry_row(entry: Entry, then: str) -> tuple[str, ...]:
-    """A line of a ledger, with what lay there then."""
+    """The cells of a ledger entry, with the count after it."""
     return entry.at[:10] or "-", str(entry.why), f"{entry.by:+f}", then, entry.note

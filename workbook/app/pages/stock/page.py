@@ -1,4 +1,4 @@
-"""Stock: the rack to scale, bars and offcuts, other materials; one typed line adds either; a ledger that adds up."""
+"""Stock: the rack to scale, bars and offcuts, other materials; one typed line adds either; a ledger for each."""
 
 from contextlib import suppress
 from decimal import Decimal
@@ -36,7 +36,7 @@ from workbook.tasks.work import new_id
 from workbook.texts import _
 from workbook.units import HABITS
 
-_PICTURED = 60  # kinds of bars in the picture
+_PICTURED = 60  # kinds of bars in the picture, at most
 
 
 class StockShowing(NamedTuple):
@@ -48,9 +48,9 @@ class StockShowing(NamedTuple):
 
 
 class StockPage(Page):
-    """The rack and what else lies in the shop."""
+    """Shows the rack and the other materials in the shop."""
 
-    _counted = Signal(object, object)  # a document, and what its stock is worth or what went wrong
+    _counted = Signal(object, object)  # a document, and the worth of its stock or the error
 
     def __init__(self, workspace: Workspace, side: StockSide) -> None:
         super().__init__()
@@ -80,7 +80,7 @@ class StockPage(Page):
         self.wrong.setWordWrap(True)
         self.wrong.setContentsMargins(12, 6, 12, 6)
         self.wrong.setVisible(False)
-        self.first = self.bar_line  # where the keyboard begins on this page
+        self.first = self.bar_line  # where the keyboard starts on this page
         self._build()
         self._connect()
         self.refresh()
@@ -115,11 +115,11 @@ class StockPage(Page):
         add.clicked.connect(self.material_line.returnPressed)
         middle.addWidget(surface("strip", row(label(look, _("Other materials"), "strong"), self.material_line, add), look.px(48)))
         middle.addWidget(self.materials, 2)
-        whole = QHBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addLayout(middle, 1)
-        whole.addWidget(self.side)
+        columns = QHBoxLayout(self)
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(0)
+        columns.addLayout(middle, 1)
+        columns.addWidget(self.side)
 
     def _connect(self) -> None:
         space = self._workspace
@@ -139,13 +139,13 @@ class StockPage(Page):
         self.used_button.toggled.connect(lambda on: self.refresh())
         self.picture_button.toggled.connect(self._rack_area.setVisible)
         for name in ("thickness", "middle", "far", "width", "length"):
-            read = self.bar_form.field(f"measured.{name}")
-            assert isinstance(read, ValueField)
-            read.refuse = partial(self._far_off, name)
+            reading_field = self.bar_form.field(f"measured.{name}")
+            assert isinstance(reading_field, ValueField)
+            reading_field.refuse = partial(self._far_off, name)
         for name in ("slant", "length"):
-            size = self.bar_form.field(name)
-            assert isinstance(size, ValueField)
-            size.refuse = partial(self._too_slanted, name)
+            size_field = self.bar_form.field(name)
+            assert isinstance(size_field, ValueField)
+            size_field.refuse = partial(self._too_slanted, name)
         space.changed.connect(self._changed)
         space.refused.connect(self._refused)
 
@@ -153,10 +153,10 @@ class StockPage(Page):
         if change.records:
             self.out_of_date()
 
-    def _say(self, why: str) -> None:
-        self.wrong.setText(why)
-        self.wrong.setVisible(bool(why))
-        self.hint.emit(why)
+    def _say(self, problem: str) -> None:
+        self.wrong.setText(problem)
+        self.wrong.setVisible(bool(problem))
+        self.hint.emit(problem)
 
     def _refused(self) -> None:
         self.side.let_go()
@@ -168,16 +168,16 @@ class StockPage(Page):
         return StockShowing(chosen, self.used_button.isChecked(), self.picture_button.isChecked())
 
     def show_again(self, showing: object) -> None:
-        """Shows what a page in another look did."""
+        """Show what the page in another look did."""
         assert isinstance(showing, StockShowing)
-        found = self._workspace.session.document.records.get(showing.chosen)
-        self._record = found if isinstance(found, BarRecord | MaterialRecord) else None
+        record = self._workspace.session.document.records.get(showing.chosen)
+        self._record = record if isinstance(record, BarRecord | MaterialRecord) else None
         self.used_button.setChecked(showing.used)
         self.picture_button.setChecked(showing.picture)
         self.out_of_date()
 
     def make_room(self, width: int, height: int) -> None:
-        """The side panel's width; a narrow page leaves out columns, a low one the picture."""
+        """Set the width of the side panel; a narrow page leaves out columns, a low one the picture."""
         look = self._workspace.look
         room = width / look.text
         self.side.setFixedWidth(look.px(340 if room >= 1280 else 310))
@@ -187,7 +187,7 @@ class StockPage(Page):
         self.worth.setVisible(room >= 1180)
 
     def refresh(self) -> None:
-        """Tables, picture and form, after any change."""
+        """Refresh tables, picture and form after any change."""
         self.stale = False
         space = self._workspace
         document = space.session.document
@@ -195,10 +195,10 @@ class StockPage(Page):
         if self._record is not None:
             now = document.records.get(self._record.id)
             self._record = now if isinstance(now, BarRecord | MaterialRecord) else None
-        chosen, all_too = self._record.id if self._record else "", self.used_button.isChecked()
-        every = list(document.all(BarRecord))
-        bars = [r for r in every if all_too or r.bar.have or r.bar.buy or r.id == chosen]
-        self.used_button.setVisible(all_too or len(bars) < len(every))
+        chosen, include_used = self._record.id if self._record else "", self.used_button.isChecked()
+        all_bars = list(document.all(BarRecord))
+        bars = [r for r in all_bars if include_used or r.bar.have or r.bar.buy or r.id == chosen]
+        self.used_button.setVisible(include_used or len(bars) < len(all_bars))
         currency = document.settings.currency
         self.bars.show_records(bars, lambda record: bar_row(document, record, space.unit), chosen)
         materials = list(document.all(MaterialRecord))
@@ -208,22 +208,22 @@ class StockPage(Page):
         self.side.show_record(self._record)
 
     def _count_worth(self) -> None:
-        """Counts what lies here, beside the window: of very many bars that takes as long as all the rest."""
+        """Compute the worth of the stock in a thread: with very many bars it takes as long as all the rest."""
         document, facts = self._workspace.session.document, self._workspace.model.facts
 
         def count() -> None:
             try:
                 bars = (record.bar for record in document.all(BarRecord))
-                found: Worked | Exception = worth(bars, (r.material for r in document.all(MaterialRecord)), facts)
-            except Exception as trouble:  # noqa: BLE001  # told by the window's thread
-                found = trouble
+                result: Worked | Exception = worth(bars, (r.material for r in document.all(MaterialRecord)), facts)
+            except Exception as trouble:  # noqa: BLE001  # raised again on the window's thread
+                result = trouble
             with suppress(RuntimeError):  # the window is gone
-                self._counted.emit(document, found)
+                self._counted.emit(document, result)
 
         begun(count, "worth")
 
     def _show_worth(self, document: Document, worth: Worked | Exception) -> None:
-        """What lies here is worth, unless it is another stock by now. Raises what went wrong."""
+        """Show the worth of the stock, unless the document has changed meanwhile. Raises the error, if that is the result."""
         if isinstance(worth, Exception):
             raise worth
         currency = document.settings.currency
@@ -231,15 +231,15 @@ class StockPage(Page):
             self.worth.say_only(priced(worth.amount, currency), lambda: in_money(worth, currency))
 
     def _show_rack(self, chosen: str, bars: list[BarRecord]) -> None:
-        there = [r for r in bars if r.bar.have][:_PICTURED]
+        present = [r for r in bars if r.bar.have][:_PICTURED]
         document = self._workspace.session.document
-        self.rack.show_bars([OnRack(r.id, r.bar, spoken(document, r)) for r in there], chosen, self._workspace.unit)
+        self.rack.show_bars([OnRack(r.id, r.bar, spoken(document, r)) for r in present], chosen, self._workspace.unit)
 
     def _chosen(self, kind: type[Stocked], id: str) -> None:  # noqa: A002
-        """A row was chosen in one table: the other has none then."""
-        found = self._workspace.session.document.records.get(id)
-        if isinstance(found, BarRecord | MaterialRecord):
-            self._record = found
+        """Show a row chosen in one table and clear the choice in the other."""
+        record = self._workspace.session.document.records.get(id)
+        if isinstance(record, BarRecord | MaterialRecord):
+            self._record = record
             (self.materials if kind is BarRecord else self.bars).clear_choice()
         elif isinstance(self._record, kind):
             self._record = None
@@ -255,9 +255,9 @@ class StockPage(Page):
             return
         document, edits, id_ = space.session.document, list[Edit](), ""
         for bar in bars:
-            bought = replace(bar, shipping=prices.shipping, cut_charge=prices.cut_charge) if bar.buy else bar
-            named = replace(bought, per=prices.per) if bar.per is PricePer.BAR else bought
-            edits.append(rack.add_bar(document, named, id_ := new_id(), space.stamp()))
+            priced_bar = replace(bar, shipping=prices.shipping, cut_charge=prices.cut_charge) if bar.buy else bar
+            new_bar = replace(priced_bar, per=prices.per) if bar.per is PricePer.BAR else priced_bar
+            edits.append(rack.add_bar(document, new_bar, id_ := new_id(), space.stamp()))
             document = document.applied(edits[-1])
         self._added(reduce(joined, edits), id_, self.bar_line)
 
@@ -272,12 +272,12 @@ class StockPage(Page):
         self._added(edit, id_, self.material_line)
 
     def _added(self, edit: Any, id_: str, line: QLineEdit) -> None:
-        """What was added is shown, and the line is free for the next."""
+        """Add the record, show it, and clear the line for the next."""
         if self._workspace.do(edit):
             line.clear()
-            found = self._workspace.session.document.records[id_]
-            assert isinstance(found, BarRecord | MaterialRecord)
-            self._record = found
+            record = self._workspace.session.document.records[id_]
+            assert isinstance(record, BarRecord | MaterialRecord)
+            self._record = record
             self.refresh()
 
     def _entered(self, key: str, value: Any) -> None:
@@ -294,13 +294,13 @@ class StockPage(Page):
 
         self._workspace.merge_count(f"{record.id} {key}", made)
 
-    def _book(self, why: Reason, by: Decimal) -> None:
-        """So many come to the shelf or leave it; more than lie there cannot leave."""
+    def _book(self, reason: Reason, by: Decimal) -> None:
+        """Book an amount in or out; refuse to take out more than there is."""
         record = self._record
         if record is None:
             return
-        left = ledger.have(record) + by
-        if left < 0:
+        remaining = ledger.have(record) + by
+        if remaining < 0:
             self._say(
                 _(
                     "{name_of}: {have:f} are there, {by:f} cannot leave.",
@@ -311,21 +311,21 @@ class StockPage(Page):
             )
             return
         self._say("")
-        self._workspace.do(ledger.moved(self._workspace.session.document, record.id, why, by, self._workspace.stamp()))
+        self._workspace.do(ledger.moved(self._workspace.session.document, record.id, reason, by, self._workspace.stamp()))
 
     def _speak_for(self, order: str, count: int) -> None:
         if isinstance(self._record, BarRecord):
             self._workspace.do(ledger.speak_for(self._workspace.session.document, self._record.id, order, count))
 
     def _far_off(self, name: str, value: float) -> str:
-        """Why a reading cannot be of a bar of this nominal size; "" when it can, or stands for none."""
+        """The reason why a reading cannot be of a bar of this nominal size; "" if it can, or if it is 0 for no reading."""
         if not isinstance(self._record, BarRecord) or value == 0:
             return ""
         nominal = "thickness" if name in ("middle", "far") else name
         return "" if may_be_read(value, getattr(self._record.bar, nominal)) else NOT_OF_THIS_BAR
 
     def _pairs(self) -> None:
-        """How many pairs of scales of the template on the board one sheet gives: a knife takes that part of it."""
+        """Compute how many pairs of scales of the chosen template one sheet gives, and set the part of it that a knife takes."""
         record, space = self._record, self._workspace
         if isinstance(record, MaterialRecord):
             pairs = pairs_of_one(record.material, space.blank, space.model.job.saw)
@@ -342,7 +342,7 @@ class StockPage(Page):
                 space.said.emit(_("One is too small, or too thin, for the scales of {chosen}.", chosen=space.name))
 
     def _too_slanted(self, name: str, value: float) -> str:
-        """Why an end cannot be so far out of square, or a bar so short; "" when it can."""
+        """The reason why an end cannot be so far out of square, or a bar so short; "" if it can."""
         if not isinstance(self._record, BarRecord):
             return ""
         bar = _changed(self._record.bar, name, value)
@@ -359,6 +359,6 @@ class StockPage(Page):
 
 
 def _changed(owner: Any, key: str, value: Any) -> Any:
-    """A bar or material with one part of it changed."""
-    name, _, rest = key.partition(".")
-    return replace(owner, **{name: replace(getattr(owner, name), **{rest: value}) if rest else value})
+    """A copy of a bar or material with one part changed, named by its path."""
+    name, _, subkey = key.partition(".")
+    return replace(owner, **{name: replace(getattr(owner, name), **{subkey: value}) if subkey else value})

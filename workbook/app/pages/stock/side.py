@@ -1,4 +1,4 @@
-"""Beside the stock: the bar or material chosen, field by field; what comes and goes of it; its ledger."""
+"""Beside the stock: the bar or material chosen, field by field; bookings of it; its ledger."""
 
 from collections.abc import Sequence
 from decimal import Decimal
@@ -36,12 +36,12 @@ class _Line(Struct, frozen=True):
 
 
 class StockSide(QWidget):
-    """The panel."""
+    """The panel beside the tables."""
 
     entered = Signal(str, object)
     trouble = Signal(str)
-    booked = Signal(object, object)  # why, and by how many
-    spoken_for = Signal(str, int)  # an order's id, and how many
+    booked = Signal(object, object)  # the reason, and the number
+    spoken_for = Signal(str, int)  # an order's id, and the number
     remove_wanted = Signal()
     pairs_wanted = Signal()
 
@@ -58,7 +58,7 @@ class StockSide(QWidget):
         self.price = Figure(look, "bar-price", _("one at the bench"), "body")
         self.weight = label(look, "", soft=True)
         self.count = NumberField(look, "book-count", _("How many come or go"), 70)
-        self.buttons = {why: tool(look, f"book-{why.name.lower()}", words) for why, words in _BOOKED}
+        self.buttons = {reason: tool(look, f"book-{reason.name.lower()}", words) for reason, words in _BOOKED}
         self.order = ChoiceField(look)
         self.kept = CountField(look, "kept-count", _("How many are kept for the order"), 70)
         self.order.setObjectName("kept-for")
@@ -73,8 +73,8 @@ class StockSide(QWidget):
             form.entered.connect(self.entered)
             form.keep_in(workspace)
             form.trouble.connect(self.trouble)
-        for why, made in self.buttons.items():
-            made.clicked.connect(partial(self._book, why))
+        for reason, reason_button in self.buttons.items():
+            reason_button.clicked.connect(partial(self._book, reason))
         self.kept.entered.connect(self._keep)
         for field in (self.count, self.kept):
             field.trouble.connect(self.trouble)
@@ -101,8 +101,8 @@ class StockSide(QWidget):
         line.setContentsMargins(12, 0, 4, 0)
         line.setSpacing(0)
         line.addWidget(self.count)
-        for made in self.buttons.values():
-            line.addWidget(made)
+        for reason_button in self.buttons.values():
+            line.addWidget(reason_button)
         line.addStretch(1)
         booking.addLayout(line)
         self._kept_row = QWidget()
@@ -113,13 +113,13 @@ class StockSide(QWidget):
         side = QVBoxLayout(self)
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(0)
-        whole = QVBoxLayout()
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(surface("strip", row(self.title), look.px(48)))
-        whole.addWidget(scrolled(inner), 1)
-        whole.addWidget(surface("foot", self._foot()))
-        side.addWidget(surface("panel", whole))
+        layout = QVBoxLayout()
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(surface("strip", row(self.title), look.px(48)))
+        layout.addWidget(scrolled(inner), 1)
+        layout.addWidget(surface("foot", self._foot()))
+        side.addWidget(surface("panel", layout))
 
     def _foot(self) -> QVBoxLayout:
         foot = QVBoxLayout()
@@ -129,9 +129,9 @@ class StockSide(QWidget):
         return foot
 
     def show_record(self, record: Stocked | None) -> None:
-        """Another bar or material, or none."""
+        """Show another bar or material, or none."""
         if record is None or self._record is None or record.id != self._record.id:
-            self.let_go()  # what is typed is not for another one
+            self.let_go()  # typing was for the previous one
             self.count.show_number(1)
         self._record = record
         self.none.setVisible(record is None)
@@ -166,7 +166,7 @@ class StockSide(QWidget):
         self.count.set_limits(0, MOST_COUNTED, whole=isinstance(record, BarRecord))
 
     def _show_orders(self) -> None:
-        """Orders that bars may be kept for."""
+        """List the orders that bars may be kept for."""
         document, at = self._workspace.session.document, self.order.currentData()
         rows = [(o.id, f"{o.number} {customer_of(document, o)}") for o in by_date(document) if o.status not in DONE]
         self.order.clear()
@@ -188,27 +188,27 @@ class StockSide(QWidget):
         if isinstance(self._record, BarRecord) and isinstance(order, str):
             self.spoken_for.emit(order, count)
 
-    def _book(self, why: Reason) -> None:
-        """Books what stands in the field as it stands there; says what is wrong with it, and books nothing."""
+    def _book(self, reason: Reason) -> None:
+        """Book the number in the field; if it is wrong, say why and book nothing."""
         if self.count.why_not:
             self.trouble.emit(self.count.why_not)
         elif by := self.count.number:
-            self.booked.emit(why, -by if why in TAKES else by)
+            self.booked.emit(reason, -by if reason in TAKES else by)
 
     def let_go(self) -> None:
-        """What was typed was not taken."""
+        """Drop unfinished typing."""
         self.bar_form.let_go()
         self.material_form.let_go()
 
 
 def value_of(owner: Any, key: str) -> Any:
-    """A part of a record, by its path."""
+    """A part of a record, by its dotted path."""
     for name in key.split("."):
         owner = getattr(owner, name)
     return owner
 
 
 def heads_hidden(table: RecordTable, heads: Sequence[str], hidden: dict[str, bool]) -> None:
-    """Columns that a narrow page leaves out."""
-    for head, out in hidden.items():
-        table.setColumnHidden(heads.index(head), out)
+    """Show or hide columns by their heads."""
+    for head, hide in hidden.items():
+        table.setColumnHidden(heads.index(head), hide)
