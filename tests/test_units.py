@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.length_in import LengthError, parse_length
-from workbook.units import HABITS, INCH, as_decimal_inches, as_fraction, as_millimetres, built, reading, show, size
+from workbook.units import HABITS, INCH, as_decimal_inches, as_fraction, as_millimetres, built, exact, reading, show, size
 
 THIN, SLASH = "\u2009", "\u2044"
 
@@ -247,3 +247,17 @@ def test_another_unit_is_another_row(monkeypatch):
     monkeypatch.setitem(HABITS, "cm", row)
     assert [show(48.0, "cm"), show(48.0, "cm", fine=True), size(48.0, "cm")] == ["4.80", "4.800", "4.8"]
     assert [reading(48.05, "cm"), reading(48.0, "cm"), reading(48.0, "cm", column=True)] == ["4.805", "4.800", "4.8000"]
+
+
+@pytest.mark.parametrize(
+    ("mm", "unit", "text"),
+    [
+        (31.75, "in", "1 1/4"),
+        (31.75 + 0.012, "in", "1 1/4"),  # half a thousandth is 0.0127 mm
+        (31.75 + 0.02, "in", "1.251"),
+        (10.0, "in", "0.394"),
+        (31.75, "mm", "31.8"),
+    ],
+)
+def test_an_exact_length_is_a_fraction_only_where_it_is_one(mm, unit, text):
+    assert exact(mm, unit) == text

@@ -37,17 +37,18 @@ class Habits(NamedTuple):
     parting: str  # separates the sizes of a bar from its price; a comma alone may be a decimal mark
     bar: str  # an example of a bar in one line
     lengths: str  # an example of several lengths of blades
+    hole: str  # an example of a hole in one line
 
 
 _INCH = Habits(
     name="inch", names="inches", first=_("Inch first, mm beside"), beside="mm", metric=False, mm=INCH,
     coarse=None, fine=3, read=4, column=4, paper="letter", arrows=(INCH / 64, INCH / 1000), grid=12.7, behind=INCH,
-    ground=INCH / 1000, parting=",", bar="52100 3/32 x 2 x 36, 31.00, 2", lengths="5, 6 1/2, 8",
+    ground=INCH / 1000, parting=",", bar="52100 3/32 x 2 x 36, 31.00, 2", lengths="5, 6 1/2, 8", hole="pin 1/8 at 1 1/4",
 )  # fmt: skip
 _MM = Habits(
     name="mm", names="millimetres", first=_("mm first, inch beside"), beside="in", metric=True, mm=1.0,
     coarse=1, fine=2, read=2, column=3, paper="a4", arrows=(0.5, 0.05), grid=10.0, behind=25.0,
-    ground=0.1, parting=", ", bar="1.2842 2.5 x 50 x 1000, 31.00, 2", lengths="125, 165, 200",
+    ground=0.1, parting=", ", bar="1.2842 2.5 x 50 x 1000, 31.00, 2", lengths="125, 165, 200", hole="pin 3 at 32",
 )  # fmt: skip
 HABITS: dict[Unit, Habits] = {"in": _INCH, "mm": _MM}
 
@@ -93,6 +94,12 @@ def show(mm: float, unit: Unit, *, fine: bool = False) -> str:
     habits = HABITS[unit]
     places = habits.fine if fine else habits.coarse
     return as_fraction(mm) if places is None else _plain(mm / habits.mm, places)
+
+
+def exact(mm: float, unit: Unit) -> str:
+    """A length without its unit, as a fraction where it is one within half a thousandth, else in thousandths; or mm to 0.1."""
+    sixty_fourths = round(mm / INCH * 64) / 64 * INCH
+    return show(mm, unit, fine=HABITS[unit].coarse is None and abs(mm - sixty_fourths) >= 0.0005 * INCH)
 
 
 def size(mm: float, unit: Unit) -> str:

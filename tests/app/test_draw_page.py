@@ -29,14 +29,14 @@ def test_garbage_leaves_the_drawing_and_says_where_it_stops_making_sense(qtbot, 
     length = field("blade.length")
     type_over(qtbot, length, "1 1/x")
     assert "Column 5" in length.toolTip()
-    assert window.draw._trouble.isVisible()
+    assert window.draw.trouble.isVisible()
     assert window.workspace.blank.extent()[2] == pytest.approx(
         INCH, abs=0.01
     )  # what was typed up to "1 1" was no length but "1" was
     qtbot.keyClick(length, Qt.Key.Key_Return)
     assert length.text() == "5 1/2"
     assert window.workspace.blank.extent() == before.extent()
-    assert not window.draw._trouble.isVisible()
+    assert not window.draw.trouble.isVisible()
     assert before.name == window.workspace.blank.name
 
 

@@ -1,11 +1,12 @@
 """Pegs on the board by real mouse and keys: moved live, one step when let go, put back by Escape, stopped with the reason."""
 
+import itertools
 import re
 
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, Qt
 from PySide6.QtGui import QContextMenuEvent, QMouseEvent
-from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QTableWidget, QToolButton
+from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QScrollArea, QTableWidget, QToolButton
 
 from tests.counts import some
 from tests.named import key_of, template_of
@@ -27,6 +28,8 @@ from workbook.geometry.path import bounds
 from workbook.shop.orders import Status
 from workbook.structs import replace
 from workbook.template.blade import height_at
+from workbook.template.handle import handle_back, handle_belly, middle
+from workbook.template.hole_places import Across, Along
 from workbook.template.model import MOST, OutlineRun, Purpose
 from workbook.template.pegs import free_of, pegs
 from workbook.units import INCH
@@ -154,7 +157,7 @@ def test_a_hole_is_dragged_and_stands_alone_then(window, board):
     assert moved.centre[0] > hole.centre[0] + 1
     assert len(template_of(space, "Petty").holes) == len(space.blank.holes)
     assert window.draw.table.rowCount() == len(space.blank.holes)
-    assert "from handle front" in words_of(space.session.steps[-1])
+    assert "from the butt" in words_of(space.session.steps[-1])
     space.undo()
     assert template_of(space, "Petty").holes is None
 
@@ -204,6 +207,13 @@ def test_every_peg_of_every_family_can_be_dragged(window, board, name):
     board.grab()
 
 
+def arranged(group, words):
+    """What the menu Arrange is asked for."""
+    (action,) = [a for a in group.findChild(QToolButton, "arrange-holes").menu().actions() if a.text() == words]
+    assert action.isEnabled()
+    action.trigger()
+
+
 def typed(qtbot, field, text):
     field.setFocus()
     field.selectAll()
@@ -219,13 +229,16 @@ def test_holes_are_added_changed_and_removed_in_the_panel(qtbot, window, board):
     assert [h.purpose for h in space.blank.holes].count(Purpose.LANYARD) == 1
     assert window.draw.scene.chosen == "L1"
     assert group.form.isVisibleTo(group)
-    typed(qtbot, group.form.field("behind"), "4")
-    assert next(h for h in space.blank.holes if h.mark == "L1").centre[0] == pytest.approx(-4 * INCH)
+    typed(qtbot, group.form.field("along"), "1 1/4")
+    butt = space.blank.extent()[0]
+    assert next(h for h in space.blank.holes if h.mark == "L1").centre[0] == pytest.approx(butt + 1.25 * INCH)
     typed(qtbot, group.form.field("size"), "3/16")
-    typed(qtbot, group.form.field("above"), "-1/16")
+    typed(qtbot, group.form.field("across"), "3/8")
     hole = next(h for h in space.blank.holes if h.mark == "L1")
-    assert (hole.size, hole.centre[1]) == pytest.approx((3 / 16 * INCH, -INCH / 16))
-    assert words_of(space.session.steps[-1]) == "Petty: hole L1: above the axis -1/16 in"
+    handle = template_of(space, "Petty").handle
+    back = height_at(handle_back(handle), hole.centre[0])
+    assert (hole.size, hole.centre[1]) == pytest.approx((3 / 16 * INCH, back - 3 / 8 * INCH))
+    assert words_of(space.session.steps[-1]) == "Petty: hole L1: 3/8 in from the spine"
     group.findChild(QToolButton, "remove-hole").click()
     assert len(space.blank.holes) == count
     assert not group.form.isVisibleTo(group)
@@ -244,7 +257,7 @@ def test_the_tang_is_lightened_in_one_step(window, board):
         return float(re.search(r"take ([0-9.]+) g of steel", said)[1])
 
     out = grams()
-    group.findChild(QToolButton, "lighten").click()
+    arranged(group, "Lighten the tang")
     assert grams() > out > 0
     assert len(space.blank.holes) > before
     assert words_of(space.session.steps[-1]) == "Petty: lightening holes"
@@ -575,15 +588,24 @@ def test_another_look_goes_on_where_the_page_was(window, board):
     assert draw._compare.button.text() == "Below revision 1"
 
 
-def typed_in(qtbot, table, row, column, text):
-    """A cell opened by a double click and typed over."""
+def trouble_of(draw):
+    """What is said to be wrong with what is typed."""
+    return draw.trouble.text() if draw.trouble.isVisibleTo(draw) else ""
+
+
+def opened(qtbot, table, row, column):
+    """A cell opened by a double click."""
     item = table.item(row, column)
     table.scrollToItem(item)
     spot = table.visualItemRect(item).center()
     qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
     qtbot.mouseDClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
-    editor = table.findChildren(QLineEdit)[-1]  # one before it may not be gone yet
-    editor.selectAll()
+    return table.findChildren(QLineEdit)[-1]  # one before it may not be gone yet
+
+
+def typed_in(qtbot, table, row, column, text):
+    """A cell opened and typed over: all of it is chosen."""
+    editor = opened(qtbot, table, row, column)
     qtbot.keyClicks(editor, text)
     qtbot.keyClick(editor, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: table.state() is not QTableWidget.State.EditingState)  # a cell is taken a moment later
@@ -601,10 +623,15 @@ def test_the_place_of_a_point_is_typed_in_its_table(qtbot, window, board):
     stands = draw.points.item(row, 2).text().replace("\u2009", " ").replace("\u2044", "/")  # rounded, as it is shown
     typed_in(qtbot, draw.points, row, 2, stands)
     assert len(space.session.steps) == 1
-    said = []
-    draw.hint.connect(said.append)
-    typed_in(qtbot, draw.points, names.index("point"), 1, "five")
-    assert said[-1].startswith("“five”: ")
+    editor = opened(qtbot, draw.points, names.index("point"), 1)
+    qtbot.keyClicks(editor, "five")
+    qtbot.keyClick(editor, Qt.Key.Key_Return)  # it stays open, marked, with the reason
+    assert draw.points.state() is QTableWidget.State.EditingState
+    assert editor.property("wrong") and editor.text() == "five"
+    assert trouble_of(draw).startswith("“five”: ")
+    qtbot.keyClick(editor, Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: draw.points.state() is not QTableWidget.State.EditingState)
+    assert trouble_of(draw) == ""
     assert draw.points.item(names.index("point"), 1).text() == "5\u20093\u20448"
     draw.touching.add_on(OutlineRun.EDGE)
     row = [p.name for p in pegs(space.blank) if p.name not in {h.mark for h in space.blank.holes}].index("free point 1, edge")
@@ -612,6 +639,99 @@ def test_the_place_of_a_point_is_typed_in_its_table(qtbot, window, board):
     typed_in(qtbot, draw.points, row, 2, f"{(before[1] - 1.0):.3f} mm")
     assert peg(window, "free point 1, edge").at == pytest.approx((before[0], before[1] - 1.0), abs=0.002)
     assert not draw.points.item(0, 0).flags() & Qt.ItemFlag.ItemIsEditable
+
+
+def test_a_hole_is_typed_in_its_table_as_it_is_measured(qtbot, window, board):
+    space, table = window.workspace, window.draw.table
+    rules = replace(space.session.document.settings.rules, along=Along.POINT, across=Across.UNDERSIDE)
+    space.change_settings("rules.along", Along.POINT, rules=rules)
+    heads = [table.horizontalHeaderItem(c).text() for c in range(table.columnCount())]
+    assert heads[2:4] == ["From point", "From underside"]
+    before, steps = space.blank.holes, len(space.session.steps)
+    mark, point = before[0].mark, space.blank.extent()[2]
+    typed_in(qtbot, table, 0, 2, "6 1/4")
+    hole = space.blank.holes[0]
+    assert (hole.mark, point - hole.centre[0]) == (mark, pytest.approx(6.25 * INCH))
+    assert window.draw.scene.held == mark  # it is the one that is chosen everywhere
+    typed_in(qtbot, table, 0, 3, "7/16")
+    typed_in(qtbot, table, 0, 5, "1/4")
+    typed_in(qtbot, table, 0, 1, "pin")
+    hole = space.blank.holes[0]
+    assert (hole.purpose, hole.size, hole.mark) == (Purpose.PIN, pytest.approx(INCH / 4), "P1")
+    assert hole.centre[1] - height_at(handle_belly(template_of(space, "Petty").handle), hole.centre[0]) == pytest.approx(
+        7 / 16 * INCH
+    )
+    assert len(space.session.steps) == steps + 4
+    assert [words_of(step) for step in space.session.steps[steps:]] == [
+        "Petty: hole B1: 6 1/4 in from the point",
+        "Petty: hole B1: 7/16 in from the underside",
+        "Petty: hole B1: takes 1/4 in",
+        "Petty: hole P1: pin",
+    ]
+
+
+def test_a_wrong_cell_of_a_hole_says_why_and_stays_open(qtbot, window, board):
+    space, draw = window.workspace, window.draw
+    for column, text, why in ((1, "rivet", "“rivet” is none of: pin"), (2, "x", "“x”: "), (5, "3", "It takes ")):
+        editor = opened(qtbot, draw.table, 0, column)
+        qtbot.keyClicks(editor, text)
+        qtbot.keyClick(editor, Qt.Key.Key_Tab)
+        assert editor.property("wrong")
+        assert trouble_of(draw).startswith(why)
+        qtbot.keyClick(editor, Qt.Key.Key_Escape)
+        qtbot.waitUntil(lambda: draw.table.state() is not QTableWidget.State.EditingState)
+    assert not space.session.steps
+    assert not draw.table.item(0, 0).flags() & Qt.ItemFlag.ItemIsEditable  # its mark is not typed
+
+
+def test_a_hole_is_added_by_typing_copied_mirrored_and_spread(qtbot, window, board):
+    space, group = window.workspace, window.draw.panel.holes
+    group.head.set_open(True)
+    line = group.findChild(QLineEdit, "hole-line")
+    count, butt = len(space.blank.holes), space.blank.extent()[0]
+    typed(qtbot, line, "rivet 1/8 at 2")
+    assert trouble_of(window.draw).startswith("“rivet” is none of")
+    assert (line.text(), len(space.blank.holes)) == ("rivet 1/8 at 2", count)
+    typed(qtbot, line, "pin 3/32 at 7/8")
+    assert line.text() == ""
+    new = next(h for h in space.blank.holes if h.mark == window.draw.scene.held)
+    assert (new.purpose, new.size, new.centre[0] - butt) == (
+        Purpose.PIN, pytest.approx(3 / 32 * INCH), pytest.approx(7 / 8 * INCH)
+    )  # fmt: skip
+    handle = template_of(space, "Petty").handle
+    assert new.centre[1] == pytest.approx(middle(handle, new.centre[0]))
+    arranged(group, "Mirror end to end")
+    far = next(h for h in space.blank.holes if h.mark == window.draw.scene.held)
+    assert -far.centre[0] == pytest.approx(handle.length + new.centre[0])
+    arranged(group, "Copy")
+    assert len(space.blank.holes) == count + 3
+    arranged(group, "Spread evenly")
+    pins = [h.centre[0] for h in space.blank.holes if h.purpose is Purpose.PIN]
+    gaps = [a - b for a, b in itertools.pairwise(pins)]
+    assert len(pins) == 4 and gaps == pytest.approx([gaps[0]] * 3)
+    assert [words_of(step) for step in space.session.steps[-2:]] == [
+        f"Petty: a copy of hole {far.mark}",
+        "Petty: holes spread evenly: pin",
+    ]
+
+
+def test_a_hole_chosen_anywhere_is_shown_everywhere(qtbot, window, board):
+    space, draw = window.workspace, window.draw
+    window.resize(1280, 720)
+    last = space.blank.holes[-1]
+    for choose in (
+        lambda: draw.table.selectRow(len(space.blank.holes) - 1),
+        lambda: board.peg_chosen.emit(last.mark),
+    ):
+        draw.table.clearSelection()
+        board.peg_chosen.emit("")
+        choose()
+        assert draw.scene.held == draw.scene.chosen == last.mark
+        assert draw.table.currentRow() == len(space.blank.holes) - 1
+        field = draw.panel.holes.form.field("across")
+        area = draw.panel.findChild(QScrollArea)
+        qtbot.waitUntil(lambda field=field, area=area: area.viewport().rect().contains(
+            QRect(field.mapTo(area.viewport(), QPoint(0, 0)), field.size())))  # fmt: skip
 
 
 def test_delete_in_the_table_takes_out_what_is_held(qtbot, window, board):

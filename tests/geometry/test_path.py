@@ -23,11 +23,11 @@ from workbook.geometry.path import (
     circle,
     curvature,
     flatten,
-    highest_at,
     polyline,
     quarter,
     reverse,
     segment_points,
+    span_at,
     tangents,
     upright_span,
 )
@@ -140,10 +140,10 @@ def test_a_point_of_a_bezier_is_one_of_its_many(segment, t):
 
 
 @given(st.floats(-110, 110))
-def test_the_highest_place_of_an_outline_over_one_x_is_that_over_many(x):
+def test_the_span_of_an_outline_at_one_x_is_that_at_many(x):
     ring = Path((Arc((100.0, 0.0), (-100.0, 0.0), 0.6), Bezier((-100.0, 0.0), (-40.0, -90.0), (30.0, 60.0), (100.0, 0.0))))
-    found, many = highest_at(ring, x), upright_span(ring, np.array([x]))[1][0]
-    assert (found is None and np.isnan(many)) or found == pytest.approx(many, abs=1e-9)
+    span, (low, high) = span_at(ring, x), upright_span(ring, np.array([x]))
+    assert (span is None and np.isnan(high[0])) or span == pytest.approx((low[0], high[0]), abs=1e-9)
 
 
 @given(segments())

@@ -7,10 +7,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import Polygon
 
-from tests.grind.test_stations import TOOLS, blank_of
-from workbook.formats.family import family
+from tests.grind.test_stations import blank_of
 from workbook.formats.font import measure
 from workbook.formats.qr import qr
 from workbook.geometry.drawing import Clip, Curve, Disc
@@ -25,8 +24,6 @@ from workbook.sheets.tiles import OVERLAP, pages_for, stretches
 from workbook.shop.in_hand import nominal_bar
 from workbook.structs import replace
 from workbook.template.mark import shape_mark
-from workbook.template.model import HoleWish, Purpose
-from workbook.template.shape import from_spine, shape
 
 RUN = PrintRun(paper=PAPERS["letter"], unit="mm", measure=measure, job="job")
 
@@ -98,15 +95,6 @@ def test_left_and_right_scale_are_mirror_images_with_their_holes():
 
 def test_a_bare_handle_has_no_scales():
     assert scale_sheet(RUN, blank_of("kiridashi"), 3.5, "", "") is None
-
-
-def test_a_hole_in_a_hidden_tang_is_measured_from_its_own_edge():
-    wish = HoleWish(purpose=Purpose.PIN, size=4.0, x=-50.0, y=0.0)
-    blank = shape(replace(family("puukko-type"), holes=(wish,)), TOOLS)
-    (hole,) = blank.holes
-    ring = Polygon(flatten(blank.outline, 0.001))
-    met = ring.intersection(LineString([(-50, 0), (-50, 100)]))
-    assert from_spine(blank, hole) == pytest.approx(met.bounds[3], abs=0.02)
 
 
 def test_a_blank_without_holes_has_no_card_to_drill_by():

@@ -28,12 +28,29 @@ from workbook.storage.migrations import STEPS, VERSION
 from workbook.storage.opening import open_path, recover, restored
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.unsaved import sessions
+from workbook.template.hole_places import Across, Along, Datum
 from workbook.template.model import FreePoint, Held, OutlineRun, Taper
 from workbook.template.service import DxfVersion
 from workbook.template.tools import Owned
 
-DONE = {1: (4, 5), 2: (9, 10), 3: (13, 14), 4: (15, 16), 5: (19, 20), 6: (20, 21), 7: (22, 23), 8: (25, 25), 9: (27, 27)}
-LAST = {7: "Petty: blade length 5 5/8 in", 8: "Petty: blade length 5 45/64 in", 9: "Petty: blade length 5 25/32 in"}
+DONE = {
+    1: (4, 5),
+    2: (9, 10),
+    3: (13, 14),
+    4: (15, 16),
+    5: (19, 20),
+    6: (20, 21),
+    7: (22, 23),
+    8: (25, 25),
+    9: (27, 27),
+    10: (28, 28),
+}
+LAST = {
+    7: "Petty: blade length 5 5/8 in",
+    8: "Petty: blade length 5 45/64 in",
+    9: "Petty: blade length 5 25/32 in",
+    10: "holes measured along from: the handle front",
+}
 SAMPLES = Path(__file__).parents[1] / "samples"
 
 
@@ -50,7 +67,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     body = read(SAMPLES / f"version-{version}.shopbook").body
     job = job_of(body.document)
     assert [t.name for t in job.templates] == ["Petty", "Santoku type", "Paring", "Fillet"]
-    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0}.get(version, 141.0)
+    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0, 10: 147.0}.get(version, 141.0)
     assert len(job.bars) == 5
     assert sum(wish.quantity for wish in job.make) == (13 if version >= 8 else 14)  # one more was cut then
     assert job.saw.band == 6.35
@@ -134,7 +151,7 @@ def test_the_session_that_a_program_left_opens_with_all_it_holds(version, tmp_pa
     file = tmp_path / "sessions" / f"{'1' * 32}.session"
     shutil.copy(SAMPLES / f"version-{version}.session", file)
     session = recover(file)
-    assert named(job_of(session.document), "Petty").blade.length == {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0}[version]
+    assert named(job_of(session.document), "Petty").blade.length == {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0}[version]
     assert session.document.settings.name == "Harbour kitchen run"
     assert len(list(session.document.all(PictureRecord))) == (version > 6)
     assert all(session.attachment(picture.picture) for picture in session.document.all(PictureRecord))
@@ -198,6 +215,11 @@ def test_version_9_holds_the_batch_an_order_is_made_in():
     (order,) = read(SAMPLES / "version-9.shopbook").body.document.all(OrderRecord)
     (before,) = read(SAMPLES / "version-8.shopbook").body.document.all(OrderRecord)
     assert (order.batch, before.batch) == ("spring", "")
+
+
+def test_version_10_holds_what_holes_are_measured_from():
+    datums = [read(SAMPLES / f"version-{n}.shopbook").body.document.settings.rules.datum for n in (9, 10)]
+    assert datums == [Datum(), Datum(along=Along.FRONT, across=Across.CENTER)]
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():

@@ -10,7 +10,19 @@ from workbook.formats.tables import facts
 from workbook.geometry.polygon import polygon
 from workbook.structs import replace
 from workbook.template.checks import check
-from workbook.template.hole_edits import NoRoomError, lightened, wishes_of, with_changed, with_hole, without_hole
+from workbook.template.hole_edits import (
+    NoRoomError,
+    copied,
+    lightened,
+    mirrored,
+    spread,
+    wishes_of,
+    with_changed,
+    with_hole,
+    with_hole_at,
+    without_hole,
+)
+from workbook.template.hole_places import Across, Along, Datum, reading
 from workbook.template.holes import drilled_out
 from workbook.template.model import Purpose, TangForm
 from workbook.template.parameters import changed
@@ -105,3 +117,64 @@ def test_a_full_tang_says_that_it_has_no_room(tools):
             blank = shape(with_hole(blank, Purpose.PIN, 3.2, 3.2), tools)
     assert 4 < len(blank.holes) < 20
     assert not [p for p in check(blank, tools) if "run into" in p.what]
+
+
+DATUMS = [Datum(along=along, across=across) for along in Along for across in Across]
+
+
+def across(blank, mark, datum):
+    """How far across the knife one of its holes is."""
+    return next(reading(blank, hole.centre, datum)[1] for hole in blank.holes if hole.mark == mark)
+
+
+@pytest.mark.parametrize("datum", DATUMS)
+def test_a_copy_lies_beside_its_hole_with_the_web_between(datum, tools):
+    blank = shape(family("drop-point-hunter"), tools)
+    hole = blank.holes[0]
+    template, point = copied(blank, hole.mark, datum, 4.0)
+    after = shape(template, tools)
+    assert len(after.holes) == len(blank.holes) + 1
+    (new,) = [h for h in after.holes if h.centre == point]
+    assert (new.purpose, new.size) == (hole.purpose, hole.size)
+    assert abs(point[0] - hole.centre[0]) == pytest.approx(hole.diameter + 4.0)
+    assert reading(blank, point, datum)[1] == pytest.approx(reading(blank, hole.centre, datum)[1])
+
+
+def test_a_copy_of_the_last_hole_lies_in_front_of_it(tools):
+    blank = shape(with_hole_at(shape(family("petty"), tools), Purpose.PIN, 3.0, (-family("petty").handle.length + 6, 0.0)), tools)
+    last = blank.holes[-1]
+    assert copied(blank, last.mark, Datum(), 3.0)[1][0] > last.centre[0]
+
+
+def test_a_mirrored_hole_is_as_far_from_the_other_end(tools):
+    template = family("drop-point-hunter")
+    blank = shape(with_hole_at(shape(template, tools), Purpose.PIN, 3.0, (-20.0, 2.0)), tools)
+    mark = next(h.mark for h in blank.holes if h.centre == (-20.0, 2.0))
+    datum = Datum(across=Across.UNDERSIDE)
+    _made, point = mirrored(blank, mark, datum)
+    assert point[0] + template.handle.length == pytest.approx(20.0)
+    assert reading(blank, point, datum)[1] == pytest.approx(across(blank, mark, datum))
+
+
+def test_spread_holes_are_evenly_apart_and_the_others_stay(tools):
+    blank = shape(family("petty"), tools)
+    for x in (-30.0, -34.0, -70.0):
+        blank = shape(with_hole_at(blank, Purpose.PIN, 3.0, (x, 1.0)), tools)
+    datum = Datum(across=Across.CENTER)
+    after = shape(spread(blank, Purpose.PIN, datum), tools)
+    pins = [h.centre[0] for h in after.holes if h.purpose is Purpose.PIN]
+    gaps = [a - b for a, b in itertools.pairwise(pins)]
+    assert len(pins) == 4 and gaps == pytest.approx([gaps[0]] * 3)
+    before = [h for h in blank.holes if h.purpose is Purpose.PIN]
+    assert (pins[0], pins[-1]) == pytest.approx((before[0].centre[0], before[-1].centre[0]))
+    for mark in ("P1", "P2", "P3", "P4"):
+        assert across(after, mark, datum) == pytest.approx(across(blank, mark, datum))
+    others = [[h.centre for h in of.holes if h.purpose is not Purpose.PIN] for of in (blank, after)]
+    assert others[0] == others[1]
+
+
+def test_one_hole_spread_stays_where_it_is(tools):
+    blank = shape(family("petty"), tools)
+    (pin,) = [h for h in blank.holes if h.purpose is Purpose.PIN]
+    after = shape(spread(blank, Purpose.PIN, Datum()), tools)
+    assert next(h.centre for h in after.holes if h.purpose is Purpose.PIN) == pytest.approx(pin.centre)

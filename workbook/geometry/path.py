@@ -222,11 +222,12 @@ def _roots(c: float, b: float, a: float) -> Iterator[float]:
         yield c / half
 
 
-def highest_at(path: Path, x: float, tolerance: float = FINE) -> float | None:
-    """The highest y at which a vertical line at x meets a closed path; None where it does not."""
+def span_at(path: Path, x: float, tolerance: float = FINE) -> Point | None:
+    """The lowest and the highest y at which a vertical line at x meets a closed path; None where it does not."""
     points = corners(path, tolerance)
     edges = [(a, b) for a, b in pairwise((*points, points[0])) if (a[0] - x) * (b[0] - x) <= 0]
-    return max((a[1] if a[0] == b[0] else a[1] + (x - a[0]) / (b[0] - a[0]) * (b[1] - a[1]) for a, b in edges), default=None)
+    heights = [a[1] if a[0] == b[0] else a[1] + (x - a[0]) / (b[0] - a[0]) * (b[1] - a[1]) for a, b in edges]
+    return (min(heights), max(heights)) if heights else None
 
 
 def upright_span(path: Path, x: Points, tolerance: float = FINE) -> tuple[Points, Points]:

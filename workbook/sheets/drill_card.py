@@ -9,8 +9,9 @@ from workbook.sheets.table import paragraph, table
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
 from workbook.template.contour import is_bare
+from workbook.template.hole_places import heads, reading
 from workbook.template.holes import WORDS, Hole
-from workbook.template.shape import Shape, from_spine
+from workbook.template.shape import Shape
 from workbook.texts import _
 
 _AHEAD = 12.0  # mm shown ahead of the foremost hole and of the scale front
@@ -28,13 +29,10 @@ def drill_sheet(run: PrintRun, blank: Shape, under: str, code_text: str) -> Shee
         return None
 
     def holes(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        end, edge = (
-            (_("From tang's end"), _("From its upper edge")) if blank.grip is not None else (_("From butt"), _("From spine"))
-        )
-        heads = ("", _("Purpose"), end, edge, _("Tang drill"), _("Scale drill"))
+        words = ("", _("Purpose"), *heads(blank, run.datum), _("Tang drill"), _("Scale drill"))
         rows = [_row(run, blank, hole) for hole in blank.holes]
         for size, gap in ((_BIG, 6.0), (11.0, 4.5), (8.5, 2.6)):
-            marks, wide, low = table(x, y, heads, rows, run.measure, size=size, head_size=8.5, gap=gap)
+            marks, wide, low = table(x, y, words, rows, run.measure, size=size, head_size=8.5, gap=gap)
             if wide <= span:
                 break
         return marks, low
@@ -69,8 +67,7 @@ def _view(run: PrintRun, blank: Shape) -> View:
 
 
 def _row(run: PrintRun, blank: Shape, hole: Hole) -> tuple[str, ...]:
-    butt = run.length(hole.centre[0] - blank.extent()[0], fine=True)
-    spine = run.length(from_spine(blank, hole), fine=True)
+    along, across = (run.length(v, fine=True) for v in reading(blank, hole.centre, run.datum))
     bare = blank.template is not None and is_bare(blank.template.handle)
     scale = hole.scale_drill.named(run.unit) if hole.scale_drill and not bare else "-"
-    return hole.mark, WORDS[hole.purpose] if blank.template else "hole", butt, spine, hole.drill.named(run.unit), scale
+    return hole.mark, WORDS[hole.purpose] if blank.template else "hole", along, across, hole.drill.named(run.unit), scale

@@ -8,6 +8,7 @@ from msgspec import Struct, field
 from workbook.geometry.drawing import Drawing
 from workbook.geometry.lettering import Measure
 from workbook.sheets.printer import Printer
+from workbook.template.hole_places import Datum
 from workbook.units import INCH, Unit, built, reading, show
 
 Code = Sequence[Sequence[bool]]  # rows of a two-dimensional bar code from the top, dark or not
@@ -52,6 +53,7 @@ class PrintRun(Struct, frozen=True, kw_only=True):
     printer: Printer = field(default_factory=Printer)
     code: Callable[[str], Code] = _no_code  # encodes words as a two-dimensional bar code
     mirrored: bool = False  # mirrors true-size drawings, for printing on the back of clear film
+    datum: Datum = field(default_factory=Datum)  # what holes are measured from
     cut_line: bool = False  # a line to cut card along, outside the outline
 
     @property

@@ -13,9 +13,10 @@ from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
 from workbook.template.contour import is_bare, scale_wanted, thickness
 from workbook.template.handle import handle_outline
+from workbook.template.hole_places import scale_heads, scale_reading
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Handle, Purpose, Template
-from workbook.template.shape import Shape, from_back
+from workbook.template.shape import Shape
 from workbook.texts import _
 
 _GAP = 12.0  # mm between both scales
@@ -105,22 +106,22 @@ def _block(blank: Shape, template: Template) -> View:
 
 
 def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float, span: float) -> tuple[Drawing, float]:
-    rows = [_row(run, blank, handle, hole) for hole in blank.holes if hole.scale_drill is not None]
+    rows = [_row(run, handle, hole) for hole in blank.holes if hole.scale_drill is not None]
     if not rows:
         return (), y
-    heads = ("", _("Purpose"), _("From handle's end"), _("From back"), _("Drill"), _("Counterbore, across x deep"), _("Takes"))
+    places = scale_heads(run.datum)
+    heads = ("", _("Purpose"), *places, _("Drill"), _("Counterbore, across x deep"), _("Takes"))
     marks, wide, low = table(x, y, heads, rows, run.measure, size=9.5, gap=4.0)
     if wide > span:
         marks, _unused, low = table(x, y, heads, rows, run.measure, size=8, gap=2.6)
     return marks, low
 
 
-def _row(run: PrintRun, blank: Shape, handle: Handle, hole: Hole) -> tuple[str, ...]:
-    assert hole.scale_drill is not None and blank.template is not None
+def _row(run: PrintRun, handle: Handle, hole: Hole) -> tuple[str, ...]:
+    assert hole.scale_drill is not None
     counterbore = f"{run.length(handle.bolt_head)} x {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
-    butt = run.length(hole.centre[0] + handle.length, fine=True)
-    back = run.length(from_back(blank.template, hole), fine=True)
-    return hole.mark, WORDS[hole.purpose], butt, back, hole.scale_drill.named(run.unit), counterbore, run.length(hole.size)
+    along, across = (run.length(v, fine=True) for v in scale_reading(handle, hole.centre, run.datum))
+    return hole.mark, WORDS[hole.purpose], along, across, hole.scale_drill.named(run.unit), counterbore, run.length(hole.size)
 
 
 def _sizes(run: PrintRun, template: Template, bar: float, *, hidden: bool) -> list[tuple[str, str]]:

@@ -17,10 +17,11 @@ from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.true_size import Sheet, true_size
 from workbook.sheets.views import View, bare, left_face, right_face
 from workbook.shop.in_hand import InHand
+from workbook.template.hole_places import heads, reading
 from workbook.template.holes import WORDS, Hole
 from workbook.template.mark import shape_mark
 from workbook.template.model import Bevel, Purpose, TangForm, Template
-from workbook.template.shape import Shape, from_spine
+from workbook.template.shape import Shape
 from workbook.template.tools import Owned
 from workbook.texts import _
 from workbook.units import HABITS, show
@@ -95,11 +96,10 @@ def _holes_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -
     """The hole table: measured from what calipers can touch, with drills."""
     if not blank.holes:
         return (), y
-    heads = (
+    words = (
         "",
         _("Purpose"),
-        _("From butt"),
-        _("From spine"),
+        *heads(blank, run.datum),
         _("From {mark}", mark=blank.holes[0].mark),
         _("Tang drill"),
         _("Scale drill"),
@@ -107,7 +107,7 @@ def _holes_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -
     )
     rows = [_hole_row(run, blank, hole) for hole in blank.holes]
     for size, gap in ((12.0, 5.0), (9.5, 4.0), (8.0, 2.6)):  # as large as there is room: it is read at the drill
-        marks, width, low = table(x, y, heads, rows, run.measure, size=size, gap=gap)
+        marks, width, low = table(x, y, words, rows, run.measure, size=size, gap=gap)
         if width <= span:
             break
     return marks, low
@@ -119,12 +119,12 @@ def _hole_row(run: PrintRun, blank: Shape, hole: Hole) -> tuple[str, ...]:
     takes = "-" if hole.purpose is Purpose.EPOXY else run.length(hole.size)
     apart = "-" if hole is blank.holes[0] else run.length(hypot(x - fx, y - fy), fine=True)
     purpose = WORDS[hole.purpose] if blank.template else "hole"
-    butt = run.length(x - blank.extent()[0], fine=True)
+    along, across = (run.length(v, fine=True) for v in reading(blank, hole.centre, run.datum))
     return (
         hole.mark,
         purpose,
-        butt,
-        run.length(from_spine(blank, hole), fine=True),
+        along,
+        across,
         apart,
         hole.drill.named(run.unit),
         scale,

@@ -27,6 +27,7 @@ from workbook.shop.labour import Stage
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.pricing import PriceMethod, Pricing
 from workbook.shop.quote import Option
+from workbook.template.hole_places import ACROSS_WORDS, ALONG_WORDS
 from workbook.texts import _
 
 MOST_COUNTED = 100_000  # bars of a kind in stock, or added or removed at once
@@ -105,6 +106,10 @@ _RULES: Table = (
     length("smallest_radius", 0, 50, head=_HABITS, label=_("Smallest inside radius"),
         meaning=_("inside corner your smallest file or wheel can follow, where no tool says it")),
     length("web", 0, 50, head=_HABITS, label=_("Steel between holes"), meaning=_("steel beside epoxy and lightening holes")),
+    choice("along", named="holes_along", options=ALONG_WORDS, head=_HABITS, label=_("Holes measured along from"), since=10,
+        meaning=_("the end that holes are measured from, in tables, fields, sheets and files")),
+    choice("across", named="holes_across", options=ACROSS_WORDS, head=_HABITS, label=_("Holes measured across from"), since=10,
+        meaning=_("what holes are measured from across the knife; above the center line counts as positive")),
     length("hand_breadth", 0, 150, head=_HABITS, zero="any", label=_("Breadth of the hand they are for"),
         meaning=_("handles too short for that hand are named; not known when 0")),
     choice("quench", options=_QUENCHES, head=_HEAT, label=_("Quenched in"),

@@ -8,6 +8,7 @@ from msgspec import Struct, field
 
 from workbook.shop.money import NOTHING
 from workbook.template.drawn import DrawnTemplate
+from workbook.template.hole_places import Across, Along, Datum
 from workbook.template.model import Template
 from workbook.template.service import Service
 from workbook.template.tools import Owned
@@ -214,10 +215,17 @@ class Rules(Struct, frozen=True, kw_only=True):
     tang_clearance: float = 0.005 * INCH
     smallest_radius: float = 1.5
     web: float = INCH / 8
+    along: Along = Along.BUTT  # what holes are measured from
+    across: Across = Across.SPINE
     hand_breadth: float = 0.0  # of the hand the knives are for; 0: not known
     quench: Quench = Quench.BY_STEEL
     heat: float = 815.0  # degrees C at which blades are soaked before the quench
     soak: float = 10.0  # minutes at that heat
+
+    @property
+    def datum(self) -> Datum:
+        """What holes are measured from."""
+        return Datum(along=self.along, across=self.across)
 
 
 AnyTemplate = Template | DrawnTemplate

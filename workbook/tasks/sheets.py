@@ -44,6 +44,7 @@ def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> PrintRu
         date=date,
         printer=printer,
         code=qr,
+        datum=job.settings.datum,
     )
 
 

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 
 from workbook.model.model import Model
 from workbook.sheets.bar import BarPlan
+from workbook.template.hole_places import Across, end_of, reading
 from workbook.template.holes import WORDS
-from workbook.template.shape import from_spine
 from workbook.texts import _
 from workbook.units import HABITS, Unit
 
 Rows = list[list[str]]
+_ACROSS = {Across.SPINE: "from spine", Across.CENTER: "above center", Across.UNDERSIDE: "from underside"}
 
 
 def _plain(mm: float, unit: Unit) -> str:
@@ -19,30 +20,20 @@ def _plain(mm: float, unit: Unit) -> str:
 
 def hole_rows(model: Model, keys: Sequence[str]) -> Rows:
     """A row for each hole of some templates, measured from the edges that calipers touch."""
-    unit = model.job.unit
-    rows = [
-        [
-            "template",
-            "hole",
-            "purpose",
-            f"from butt {unit}",
-            f"from spine {unit}",
-            f"diameter {unit}",
-            "tang drill",
-            "scale drill",
-        ]
-    ]
+    unit, datum = model.job.unit, model.job.settings.datum
+    places = [f"from {datum.along} {unit}", f"{_ACROSS[datum.across]} {unit}"]
+    rows = [["template", "hole", "purpose", *places, f"diameter {unit}", "tang drill", "scale drill"]]
     for key in keys:
         blank = model.shapes[key]
-        x0 = blank.extent()[0]
         for hole in blank.holes:
-            places = [hole.centre[0] - x0, from_spine(blank, hole), hole.diameter]
+            along, across = (_plain(v, unit) for v in reading(blank, hole.centre, datum))
+            along = along if end_of(blank, datum) is datum.along else ""  # an outline from a file has no handle front
             drills = [
                 hole.drill.named(unit),
                 hole.scale_drill.named(unit) if hole.scale_drill else "",
             ]  # a bare 1/4 would be read as a date
             purpose = WORDS[hole.purpose] if blank.template else "hole"
-            rows.append([blank.name, hole.mark, purpose, *(_plain(v, unit) for v in places), *drills])
+            rows.append([blank.name, hole.mark, purpose, along, across, _plain(hole.diameter, unit), *drills])
     return rows
 
 

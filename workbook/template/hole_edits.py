@@ -7,8 +7,10 @@ import itertools
 from collections.abc import Sequence
 from math import hypot, inf
 
+from workbook.geometry.path import Point
 from workbook.structs import replace
 from workbook.template.handle import middle
+from workbook.template.hole_places import Datum, point_at, reading
 from workbook.template.holes import LETTERS, Hole, filled
 from workbook.template.model import HolePattern, HoleWish, Purpose, Template
 from workbook.template.shape import Shape
@@ -61,6 +63,55 @@ def _in_widest_room(template: Template, holes: Sequence[Hole], purpose: Purpose,
 def _steel(hole: Hole, wish: HoleWish) -> float:
     """Steel left between a hole and a requested one, drilled as wide as it may have to be, mm."""
     return hypot(hole.centre[0] - wish.x, hole.centre[1] - wish.y) - (hole.diameter + wish.size + _WIDER) / 2
+
+
+def with_hole_at(blank: Shape, purpose: Purpose, size: float, point: Point) -> Template:
+    """Add a hole at a point."""
+    wish = HoleWish(purpose=purpose, size=size, x=point[0], y=point[1])
+    return replace(_of(blank), holes=_ordered((*wishes_of(blank), wish)))
+
+
+def copied(blank: Shape, mark: str, datum: Datum, web: float) -> tuple[Template, Point]:
+    """Add a second hole like one of them, as near behind it as leaves `web` of steel, or in front of it where that is no longer on
+    the handle; it reads the same across. Also the point it lies at. KeyError for no hole.
+    """
+    hole = _named(blank, mark)
+    step = hole.diameter + web
+    x = hole.centre[0] - step
+    if x < -_of(blank).handle.length + step:
+        x = hole.centre[0] + step
+    point = _at(blank, x, hole, datum)
+    return with_hole_at(blank, hole.purpose, hole.size, point), point
+
+
+def mirrored(blank: Shape, mark: str, datum: Datum) -> tuple[Template, Point]:
+    """Add a second hole like one of them, as far from the butt as that one lies behind the handle front; it reads the same across.
+    Return the point it lies at, too. Raises KeyError for no hole.
+    """
+    hole = _named(blank, mark)
+    point = _at(blank, -_of(blank).handle.length - hole.centre[0], hole, datum)
+    return with_hole_at(blank, hole.purpose, hole.size, point), point
+
+
+def spread(blank: Shape, purpose: Purpose, datum: Datum) -> Template:
+    """Space the holes of a purpose evenly between the first and the last; each reads the same across as before."""
+    own = [hole for hole in blank.holes if hole.purpose is purpose]
+    first, last = own[0].centre[0], own[-1].centre[0]
+    steps = max(len(own) - 1, 1)
+    places = {h.mark: _at(blank, first + (last - first) * n / steps, h, datum) for n, h in enumerate(own)}
+    wishes = zip(wishes_of(blank), blank.holes, strict=True)
+    placed = [replace(w, x=places[h.mark][0], y=places[h.mark][1]) if h.mark in places else w for w, h in wishes]
+    return replace(_of(blank), holes=_ordered(tuple(placed)))
+
+
+def _named(blank: Shape, mark: str) -> Hole:
+    return {hole.mark: hole for hole in blank.holes}[mark]
+
+
+def _at(blank: Shape, x: float, hole: Hole, datum: Datum) -> Point:
+    """The point at x that reads the same across as a hole."""
+    along = reading(blank, (x, 0.0), datum)[0]
+    return point_at(blank, (along, reading(blank, hole.centre, datum)[1]), datum)
 
 
 def without_hole(blank: Shape, mark: str) -> Template:

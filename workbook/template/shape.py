@@ -4,8 +4,8 @@ from operator import itemgetter
 
 from msgspec import Struct
 
-from workbook.geometry.path import Path, Point, Segment, bounds, circle, corners, highest_at
-from workbook.template.blade import BladeCurves, blade_curves, height_at
+from workbook.geometry.path import Path, Point, Segment, bounds, circle, corners
+from workbook.template.blade import BladeCurves, blade_curves
 from workbook.template.handle import butt, handle_back, handle_belly, handle_outline
 from workbook.template.heel import front_to_heel
 from workbook.template.holes import Hole, holes
@@ -69,25 +69,6 @@ def _openings(template: Template, drilled: tuple[Hole, ...]) -> tuple[Path, ...]
 def loops(blank: Shape) -> list[Path]:
     """Every closed loop to be cut, the outline first."""
     return [blank.outline, *blank.openings, *(circle(h.centre, h.diameter / 2) for h in blank.holes)]
-
-
-def from_spine(blank: Shape, hole: Hole) -> float:
-    """Distance, square to the axis, from what calipers touch over a hole to its centre, mm.
-
-    They touch the back of the handle, the upper edge of a hidden tang there, or the highest place of an outline from a file.
-    """
-    x, y = hole.centre
-    if blank.template is None:
-        return blank.extent()[3] - y
-    if blank.grip is None:
-        return from_back(blank.template, hole)
-    top = highest_at(blank.outline, x)
-    return (blank.extent()[3] if top is None else top) - y  # a hole beyond the tang's end has nothing above it
-
-
-def from_back(template: Template, hole: Hole) -> float:
-    """Distance, square to the axis, from the back of the handle to a hole's centre, mm."""
-    return height_at(handle_back(template.handle), hole.centre[0]) - hole.centre[1]
 
 
 def punch_marks(blank: Shape) -> tuple[Point, Point]:

@@ -108,6 +108,7 @@ class Form(QWidget):
         self._look, self._unit = look, unit
         self._items = {item.key: item for item in items if isinstance(item, Item)}
         self._fields: dict[str, QWidget] = {}
+        self._labels: dict[str, Lettered] = {}
         self._of = ""  # id of what the values belong to
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -131,7 +132,8 @@ class Form(QWidget):
         else:
             wide = isinstance(item, TextItem | ChoiceItem | LengthsItem)
             field.setFixedSize(look.px(180 if wide else 104), look.size("row"))
-            holder.setLayout(row(Lettered(look, item.words, 9.75), field, margins=(12, 0, 10, 0), gap=4))
+            self._labels[item.key] = Lettered(look, item.words, 9.75)
+            holder.setLayout(row(self._labels[item.key], field, margins=(12, 0, 10, 0), gap=4))
         holder.setFixedHeight(look.px(34))
         holder.setToolTip(plain(item.meaning))  # not on the field, whose tool tip says what is wrong
         return holder
@@ -273,6 +275,11 @@ class Form(QWidget):
             box.clear()
             for value, words in options:
                 box.addItem(words, value)
+
+    def call(self, key: str, words: str) -> None:
+        """Give a field another label."""
+        self._labels[key].say(words)
+        self._fields[key].setAccessibleName(words)
 
     def keep_in(self, workspace: Workspace) -> None:
         """Make each entry one step of the workspace, none if it is given up; drop the typed text if the workspace refuses it."""

@@ -19,7 +19,7 @@ from workbook.later import modules
 from workbook.number_in import NumberError, number_of
 from workbook.template.parameters import Kind
 from workbook.texts import _
-from workbook.units import HABITS, INCH, Unit, built, reading, show
+from workbook.units import HABITS, Unit, built, exact, reading, show
 
 if TYPE_CHECKING:
     from workbook import length_in
@@ -30,11 +30,6 @@ _NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
 _LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
 _SAME = 1e-6  # tolerance for a value that comes back from storage, in the field's own unit
 _SUFFIX = {Kind.SHARE: "%", Kind.ANGLE: "°", Kind.NUMBER: ""}
-
-
-def _on_ruler(mm: float) -> bool:
-    """Whether a length is a multiple of 1/64 in, within half a thousandth of an inch."""
-    return abs(mm - round(mm / INCH * 64) / 64 * INCH) < 0.0005 * INCH
 
 
 class ValueField(QLineEdit):
@@ -90,8 +85,8 @@ class ValueField(QLineEdit):
         match self._kind:
             case Kind.READING:
                 return reading(value, self._unit)
-            case Kind.LENGTH if self.exact and HABITS[self._unit].coarse is None and not _on_ruler(value):
-                return show(value, self._unit, fine=True)
+            case Kind.LENGTH if self.exact:
+                return exact(value, self._unit)
             case Kind.LENGTH | Kind.FINE:
                 return show(value, self._unit, fine=self._kind is Kind.FINE)
             case Kind.SHARE:

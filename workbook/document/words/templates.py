@@ -18,6 +18,14 @@ _AS_TOLD = {Kind.LENGTH: "length", Kind.FINE: "fine", Kind.SHARE: "share", Kind.
 _GROUPS = {
     "blade": _("blade"), "point": _("point"), "heel": _("heel"), "handle": _("handle"), "tang": _("tang"), "grind": _("grind"),
 }  # fmt: skip
+_PLACES = {
+    "butt": _("{along:length} from the butt"),
+    "front": _("{along:length} from the handle front"),
+    "point": _("{along:length} from the point"),
+    "spine": _("{across:length} from the spine"),
+    "center": _("{across:length} above center"),
+    "underside": _("{across:length} from the underside"),
+}
 _FAMILY = _("as the family has it")
 
 
@@ -104,6 +112,13 @@ def _minutes(fields: Fields) -> str:
     return fields.tell(f"{{template:of}}{text}")
 
 
+def _hole_placed(fields: Fields) -> str:
+    """Where a hole is now: along the knife, across it, or both."""
+    ends = (("along", "end"), ("across", "edge"))
+    told = [fields.tell(_PLACES.get(str(fields.value(end)), UNTOLD)) for key, end in ends if fields.value(key) is not None]
+    return fields.tell(_("{template:of}hole {hole}: ")) + (", ".join(told) or UNTOLD)
+
+
 TEMPLATES: dict[str, Words] = {
     "template.parameter": _parameter,
     "template.thickness": _("{template:of}bar thickness {thickness:length}"),
@@ -129,6 +144,10 @@ TEMPLATES: dict[str, Words] = {
     "hole.added": _("{template:of}one more {purpose:purpose}"),
     "hole.purpose": _("{template:of}hole {hole}: {value:purpose}"),
     "hole.size": _("{template:of}hole {hole}: takes {value:length}"),
+    "hole.placed": _hole_placed,
+    "hole.copied": _("{template:of}a copy of hole {hole}"),
+    "hole.mirrored": _("{template:of}hole {hole} mirrored"),
+    "holes.spread": _("{template:of}holes spread evenly: {purpose:purpose}"),
     "hole.behind": _("{template:of}hole {hole}: behind the front {value:length}"),
     "hole.above": _("{template:of}hole {hole}: above the axis {value:length}"),
     "hole.moved": _("{template:of}hole {hole} from handle front {behind:bare}, from axis {above:length}"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Signal
@@ -10,10 +11,26 @@ from workbook.app.elements.group import Group
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action, plain
 from workbook.document.actions import templates
+from workbook.geometry.path import Point
 from workbook.later import modules
-from workbook.template.hole_edits import NoRoomError, lightened, mark_after, with_changed, with_hole, without_hole
+from workbook.structs import replace
+from workbook.template.hole_edits import (
+    NoRoomError,
+    copied,
+    lightened,
+    mark_after,
+    mirrored,
+    spread,
+    with_changed,
+    with_hole,
+    with_hole_at,
+    without_hole,
+)
+from workbook.template.hole_entry import HoleEntryError, hole_entry
+from workbook.template.hole_places import Across, Datum, end_of, heads, point_at, reading
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
+from workbook.template.shape import Shape
 from workbook.texts import _, ngettext
 from workbook.units import HABITS, INCH
 
@@ -33,6 +50,7 @@ class HoleGroup(Group):
 
     trouble = Signal(str)
     chosen = Signal(str)  # another hole, by its mark
+    numbers_shown = Signal()  # those of another hole
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__(workspace.look, "holes", _("Holes"))
@@ -45,13 +63,18 @@ class HoleGroup(Group):
     def _rows(self) -> HoleRows:
         """The rows, built when the group is first opened, so that the window starts sooner."""
         if self._made is None:
-            self._made = rows = hole_rows.HoleRows(self._space.look, self._space.unit)
+            self._made = rows = hole_rows.HoleRows(self._space.look, self._space.unit, self._space.typed)
             rows.entered.connect(self._entered)
             rows.form.trouble.connect(self.trouble)
             rows.form.keep_in(self._space)
             rows.added.connect(self.add)
             rows.removed.connect(self.remove)
             rows.lightened.connect(self.lighten)
+            rows.typed.connect(self._add_typed)
+            rows.copied.connect(self.copy)
+            rows.mirrored.connect(self.mirror)
+            rows.spread.connect(self.spread)
+            rows.line.textEdited.connect(lambda text: self.trouble.emit(""))
             self.rows.addWidget(rows)
             rows.show()  # Qt would show it a moment later
         return self._made
@@ -77,13 +100,22 @@ class HoleGroup(Group):
         if mark and not self.head.open:
             self.head.set_open(True)
         self.refresh()
+        if mark:
+            self.numbers_shown.emit()
 
     def refresh(self) -> None:
         """Show the chosen hole's numbers after any change."""
         self.head.summarise(summary(self._space.blank.holes))
         if self.head.open or self._made is not None:
-            owner = f"{self._entry} of {self._space.name}"
-            self._rows.show_hole(self._hole(), self._space.unit, owner, self._drilled())
+            owner, hole, blank = f"{self._entry} of {self._space.name}", self._hole(), self._space.blank
+            self._rows.call_places(*heads(blank, self._datum))
+            place = reading(blank, hole.centre, self._datum) if hole is not None else (0.0, 0.0)
+            self._rows.show_hole(hole, place, self._space.unit, owner, self._drilled())
+
+    @property
+    def _datum(self) -> Datum:
+        """What holes are measured from."""
+        return self._space.session.document.settings.rules.datum
 
     def _drilled(self) -> str:
         """The mass in words of the steel taken out by the holes, from the density of the template's steel."""
@@ -94,19 +126,89 @@ class HoleGroup(Group):
         grams = drilled_out(blank.template, blank.holes) * model.facts.density(model.steel_of(self._space.chosen)) / 1000
         return _("The holes take {grams:.1f} g of steel out.", grams=grams)
 
+    def put(self, mark: str, key: str, value: Any) -> None:
+        """Give a hole another purpose, size or place, as typed in the table: one step."""
+        self.choose(mark)
+        self._change(key, value)
+
     def _entered(self, key: str, value: Any) -> None:
-        if self._hole() is None:
+        self._change(key, value, f"hole {key}")
+
+    def _change(self, key: str, value: Any, again: str = "") -> None:
+        """Change the chosen hole. `again`: the key under which edits that follow join this step."""
+        hole = self._hole()
+        if hole is None:
             return
-        changes = {"behind": {"x": -value}, "above": {"y": value}}.get(key, {key: value}) if key != "purpose" else {key: value}
+        changes = self._moved(hole, key, value) if key in ("along", "across") else {key: value}
         before, after = self._mark, mark_after(self._space.blank, self._mark, **changes)
         template, document = with_changed(self._space.blank, before, **changes), self._space.session.document
         self._mark = after  # a hole that passes another gets another mark, and typing goes on
-        self._do(Action(f"hole.{key}", {"hole": after, "value": plain(value)}), template, f"hole {key}")
+        self._do(self._action(after, key, value), template, again)
         if self._space.session.document is document:  # refused, or nothing has changed
             self._mark = before
             self.refresh()
         elif after != before:
             self.chosen.emit(after)
+
+    def _moved(self, hole: Hole, key: str, value: float) -> dict[str, object]:
+        """The hole's new x and y for one reading; its other reading stays."""
+        along, across = reading(self._space.blank, hole.centre, self._datum)
+        x, y = point_at(self._space.blank, (value, across) if key == "along" else (along, value), self._datum)
+        return {"x": x, "y": y}
+
+    def _action(self, mark: str, key: str, value: Any) -> Action:
+        if key == "along":
+            end = end_of(self._space.blank, self._datum)
+            return Action("hole.placed", {"hole": mark, "along": value, "end": end.value})
+        if key == "across":
+            return Action("hole.placed", {"hole": mark, "across": value, "edge": self._datum.across.value})
+        return Action(f"hole.{key}", {"hole": mark, "value": plain(value)})
+
+    def _add_typed(self) -> None:
+        """Add the hole that the line describes. A line that cannot be read stays, to be corrected."""
+        line, blank = self._rows.line, self._space.blank
+        try:
+            entry = hole_entry(line.text(), self._space.unit)
+        except HoleEntryError as trouble:
+            self.trouble.emit(f"{trouble}.")
+            return
+        on_center = replace(self._datum, across=Across.CENTER)
+        datum = on_center if entry.across is None else self._datum
+        point = point_at(blank, (entry.along, entry.across or 0.0), datum)
+        size = entry.size or self._usual(entry.purpose)
+        template = with_hole_at(blank, entry.purpose, size, point)
+        if self._add(Action("hole.added", {"purpose": entry.purpose.value}), template, point):
+            line.clear()
+
+    def copy(self) -> None:
+        """Add a second hole beside the chosen one."""
+        web = self._space.session.document.settings.rules.web
+        self._again("hole.copied", lambda blank, mark: copied(blank, mark, self._datum, web))
+
+    def mirror(self) -> None:
+        """Add a second hole as far from the butt as the chosen one is behind the handle front."""
+        self._again("hole.mirrored", lambda blank, mark: mirrored(blank, mark, self._datum))
+
+    def _again(self, name: str, make: Callable[[Shape, str], tuple[Template, Point]]) -> None:
+        """Add a second hole like the chosen one."""
+        if self._hole() is not None:
+            template, point = make(self._space.blank, self._mark)
+            self._add(Action(name, {"hole": self._mark}), template, point)
+
+    def spread(self) -> None:
+        """Space the holes of the chosen one's purpose evenly between the first and the last."""
+        hole = self._hole()
+        if hole is not None:
+            template = spread(self._space.blank, hole.purpose, self._datum)
+            self._do(Action("holes.spread", {"purpose": hole.purpose.value}), template)
+
+    def _add(self, action: Action, template: Template, point: Point) -> bool:
+        """Add a hole at a point and choose it. Return whether it was accepted."""
+        self._do(action, template)
+        mark = next((hole.mark for hole in self._space.blank.holes if hole.centre == point), "")
+        if mark:
+            self.chosen.emit(mark)
+        return bool(mark)
 
     def add(self, purpose: Purpose) -> None:
         """Add a hole where there is most room for it."""
@@ -121,9 +223,8 @@ class HoleGroup(Group):
         except NoRoomError as trouble:
             self._space.said.emit(_("{trouble}: move or remove one first.", trouble=trouble))
             return
-        self._do(Action("hole.added", {"purpose": purpose.value}), template)
-        new = next((hole.mark for hole in self._space.blank.holes if hole.centre not in before), "")
-        self.chosen.emit(new)
+        wish = next(wish for wish in template.holes or () if (wish.x, wish.y) not in before)
+        self._add(Action("hole.added", {"purpose": purpose.value}), template, (wish.x, wish.y))
 
     def _usual(self, purpose: Purpose) -> float:
         return (_USUAL_MM if HABITS[self._space.unit].metric else _USUAL_INCH)[purpose]

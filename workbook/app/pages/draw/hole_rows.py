@@ -3,22 +3,26 @@
 from typing import Any
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.elements.basics import Lettered, named, row, tool
 from workbook.app.elements.form import ChoiceItem, Form, LengthItem
+from workbook.app.elements.text_field import EntryLine
 from workbook.app.look import Look
+from workbook.geometry.path import Point
+from workbook.template.hole_places import ACROSS, ALONG
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.texts import _
-from workbook.units import Unit
+from workbook.units import HABITS, Unit
 
 _PURPOSES = tuple((purpose, words) for purpose, words in WORDS.items())
 ITEMS = (
     ChoiceItem("purpose", _("Purpose"), options=_PURPOSES),
     LengthItem("size", _("Takes"), low=0.5, high=25.4),
-    LengthItem("behind", _("Behind handle front"), low=1.0, high=250.0),
-    LengthItem("above", _("Above the axis"), low=-30.0, high=30.0),
+    LengthItem("along", _("From butt"), low=1.0, high=ALONG[1]),
+    LengthItem("across", _("From spine"), low=ACROSS[0], high=ACROSS[1]),
 )
 
 
@@ -27,10 +31,14 @@ class HoleRows(QWidget):
 
     entered = Signal(str, object)  # a field and its value
     added = Signal(object)  # a hole of this purpose
+    typed = Signal()  # the line describes another hole
     removed = Signal()
+    copied = Signal()
+    mirrored = Signal()
+    spread = Signal()
     lightened = Signal()
 
-    def __init__(self, look: Look, unit: Unit) -> None:
+    def __init__(self, look: Look, unit: Unit, typed: dict[str, str]) -> None:
         super().__init__()
         self.form = Form(look, ITEMS, unit)
         self.form.entered.connect(self.entered)
@@ -39,20 +47,48 @@ class HoleRows(QWidget):
         add = tool(look, "add-hole", _("Add"), "add")
         add.setMenu(self._menu(look))
         add.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self._remove, lighten = tool(look, "remove-hole", _("Remove")), tool(look, "lighten", _("Lighten the tang"))
-        lighten.setToolTip(_("Fills the room between the holes that carry load, steel between as in the settings"))
+        self._remove = tool(look, "remove-hole", _("Remove"))
         self._remove.clicked.connect(self.removed)
-        lighten.clicked.connect(self.lightened)
+        self._of_one: list[QAction] = []  # what is done with the chosen hole
+        arrange = tool(look, "arrange-holes", _("Arrange"))
+        arrange.setMenu(self._arrange_menu(look))
+        arrange.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.line = self._entry_line(look, typed)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
-        for widget in (self._none, self.form, self._drilled):
+        for widget in (self._none, self.form, self.line, self._drilled):
             holder = QWidget()
-            holder.setLayout(row(widget, margins=(0 if widget is self.form else 12, 0, 0, 0)))
+            holder.setLayout(row(widget, margins=(0 if widget is self.form else 12, 0, 10 if widget is self.line else 0, 0)))
             column.addWidget(holder)
         buttons = named(QWidget(), "hole-buttons")
-        buttons.setLayout(row(add, self._remove, lighten, None, margins=(8, 0, 8, 0), gap=2))
+        buttons.setLayout(row(add, self._remove, arrange, None, margins=(8, 0, 8, 0), gap=2))
         column.addWidget(buttons)
+
+    def _entry_line(self, look: Look, typed: dict[str, str]) -> EntryLine:
+        line = EntryLine("hole-line", _("A hole in one line"), typed)
+        line.setFont(look.font("body"))
+        line.setFixedHeight(look.size("row"))
+        line.returnPressed.connect(self.typed)
+        return line
+
+    def _arrange_menu(self, look: Look) -> QMenu:
+        menu = QMenu(self)
+        menu.setFont(look.font("body"))
+        menu.setToolTipsVisible(True)
+        deeds = ((_("Copy"), self.copied), (_("Mirror end to end"), self.mirrored), (_("Spread evenly"), self.spread))
+        for words, signal in deeds:
+            one = menu.addAction(words)
+            one.triggered.connect(lambda checked=False, signal=signal: signal.emit())
+            self._of_one.append(one)
+        self._of_one[0].setToolTip(_("A second hole beside it, with steel between as in the settings"))
+        self._of_one[1].setToolTip(_("A second hole as far from the butt as this is behind the handle front"))
+        self._of_one[2].setToolTip(_("All holes of its purpose, evenly between the first and the last"))
+        menu.addSeparator()
+        lighten = menu.addAction(_("Lighten the tang"))
+        lighten.setToolTip(_("Fills the room between the holes that carry load, steel between as in the settings"))
+        lighten.triggered.connect(lambda checked=False: self.lightened.emit())
+        return menu
 
     def _menu(self, look: Look) -> QMenu:
         menu = QMenu(self)
@@ -64,14 +100,24 @@ class HoleRows(QWidget):
     def _add(self, purpose: Purpose) -> None:
         self.added.emit(purpose)
 
-    def show_hole(self, hole: Hole | None, unit: Unit, owner: str, drilled: str) -> None:
-        """Show a hole's numbers; None asks to choose one. `owner`: what typed values belong to."""
+    def call_places(self, along: str, across: str) -> None:
+        """Label both numbers of a place by what they are measured from."""
+        self.form.call("along", along)
+        self.form.call("across", across)
+
+    def show_hole(self, hole: Hole | None, place: Point, unit: Unit, whose: str, drilled: str) -> None:
+        """A hole's numbers, None: that one is to be chosen. `place`: as it is measured; `whose`: what a value that is typed
+        belongs to.
+        """
         if hole is None:
             self.form.let_go()  # typing was for the previous hole
         self._none.setVisible(hole is None)
         self.form.setVisible(hole is not None)
         self._remove.setEnabled(hole is not None)
+        for one in self._of_one:
+            one.setEnabled(hole is not None)
+        self.line.setPlaceholderText(HABITS[unit].hole)
         self._drilled.say(drilled, "soft")
         if hole is not None:
             values: dict[str, Any] = {"purpose": hole.purpose, "size": hole.size}
-            self.form.show_values(values | {"behind": -hole.centre[0], "above": hole.centre[1]}, unit, owner)
+            self.form.show_values(values | {"along": place[0], "across": place[1]}, unit, whose)

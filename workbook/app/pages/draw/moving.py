@@ -9,8 +9,10 @@ from workbook.document.action import Action, Value
 from workbook.document.actions import templates
 from workbook.model.model import with_template
 from workbook.problems import Severity
+from workbook.structs import replace
+from workbook.template.hole_places import Datum, end_of, heads, reading
 from workbook.template.model import Template
-from workbook.template.peg_moves import UP_TO_SPINE, Moved, moved, moved_to, nudged
+from workbook.template.peg_moves import UP_TO_SPINE, Moved, Said, moved, moved_to, nudged
 from workbook.template.pegs import free_names, free_places, pegs
 from workbook.template.shape import Shape
 from workbook.units import Unit, built, show
@@ -74,7 +76,7 @@ class Moving(QObject):
         return (now.handle.front - before.template.handle.front) / 2
 
     def _tell(self, moved: Moved, reason: str, peg: str) -> None:
-        words = in_words(moved, self._space.unit)
+        words = in_words(self._as_measured(moved), self._space.unit)
         self.shown.emit(peg, reason or words, bool(reason) and reason != UP_TO_SPINE)
 
     def _refused(self, before: Shape, template: Template) -> str:
@@ -127,25 +129,41 @@ class Moving(QObject):
     def _keep(self, name: str, moved: Moved, *, again: bool) -> None:
         document = self._space.session.document
         record = self._space.record
-        edit = templates.reshape(document, record.id, moved.template, _action(name, moved))
+        edit = templates.reshape(document, record.id, moved.template, self._action(name, moved))
         if again:
             self._space.merge_edit(f"{record.id} peg {name}", edit)
         elif not self._space.do(edit) and record.family is not None:
             self._space.preview(record.family)
 
+    def _action(self, name: str, moved: Moved) -> Action:
+        """The action of a moved peg: a hole or a free point moved, or parameters set."""
+        if all(setting.path for setting in moved.said):
+            values: list[Value] = [
+                [setting.path, setting.value, "length" if setting.is_length else "share"] for setting in moved.said
+            ]
+            return Action("peg.moved", {"peg": name, "set": values})
+        first, second = (setting.value for setting in moved.said)
+        if name in free_names(moved.template):
+            run, number = free_places(moved.template)[free_names(moved.template).index(name)]
+            return Action("free_point.pulled", {"run": run.value, "number": number, "along": first, "up": second})
+        blank, datum = self._space.blank, self._datum
+        along, across = reading(blank, (-first, second), datum)
+        end, edge = end_of(blank, datum).value, datum.across.value
+        return Action("hole.placed", {"hole": moved.peg, "along": along, "end": end, "across": across, "edge": edge})
 
-def _action(name: str, moved: Moved) -> Action:
-    """The action of a moved peg: a hole or a free point moved, or parameters set."""
-    if all(setting.path for setting in moved.said):
-        values: list[Value] = [
-            [setting.path, setting.value, "length" if setting.is_length else "share"] for setting in moved.said
-        ]
-        return Action("peg.moved", {"peg": name, "set": values})
-    first, second = (setting.value for setting in moved.said)
-    if name in free_names(moved.template):
-        run, number = free_places(moved.template)[free_names(moved.template).index(name)]
-        return Action("free_point.pulled", {"run": run.value, "number": number, "along": first, "up": second})
-    return Action("hole.moved", {"hole": moved.peg, "behind": first, "above": second})
+    @property
+    def _datum(self) -> Datum:
+        """What holes are measured from."""
+        return self._space.session.document.settings.rules.datum
+
+    def _as_measured(self, moved: Moved) -> Moved:
+        """The same move, with a hole's place in the words and numbers it is measured by."""
+        if moved.peg in free_names(moved.template) or not moved.said or any(setting.path for setting in moved.said):
+            return moved
+        first, second = (setting.value for setting in moved.said)
+        places = reading(self._space.blank, (-first, second), self._datum)
+        words = heads(self._space.blank, self._datum)
+        return replace(moved, said=tuple(Said(label, mm, True) for label, mm in zip(words, places, strict=True)))
 
 
 def in_words(moved: Moved, unit: Unit) -> str:

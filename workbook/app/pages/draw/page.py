@@ -82,9 +82,9 @@ class DrawPage(Page):
         self.fix_button.setVisible(False)
         self.points_button = tool(look, "points-button", _("Points"), switch=False)
         self.zoom = label(look, "", "small", soft=True)
-        self._trouble = named(label(look, "", "small", bold=True), "stop")
-        self._trouble.setWordWrap(True)
-        self._trouble.setVisible(False)
+        self.trouble = named(label(look, "", "small", bold=True), "stop")
+        self.trouble.setWordWrap(True)
+        self.trouble.setVisible(False)
         bar = workspace.bar
         self.scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=bar, rough=not are_loaded())
         self._seen = self.stale = False
@@ -182,7 +182,7 @@ class DrawPage(Page):
         column = QVBoxLayout()
         column.setContentsMargins(12, 4, 12, 12)
         column.setSpacing(6)
-        column.addWidget(self._trouble)
+        column.addWidget(self.trouble)
         column.addWidget(self.cut_button)
         column.addWidget(self.print_button)
         return surface("foot", column)
@@ -201,8 +201,9 @@ class DrawPage(Page):
         self.panel.trouble.connect(self._say_trouble)
         self.tables.hole_chosen.connect(self._hole_chosen)
         self.tables.point_chosen.connect(self._peg_chosen)
+        self.tables.hole_typed.connect(self.panel.holes.put)
         self.tables.point_typed.connect(lambda peg, x, y: self._moving.put(peg, x, y))
-        self.tables.trouble.connect(self.hint)
+        self.tables.trouble.connect(self._say_trouble)
         self.tables.removed.connect(lambda name: self.touching.take_out(name))
         self.points_button.toggled.connect(self.tables.show_points)
         self.fix_button.clicked.connect(self.fix)
@@ -264,8 +265,8 @@ class DrawPage(Page):
 
     def _say_trouble(self, problem: str) -> None:
         """Show what is wrong with the number being typed; the drawing stays as it is."""
-        self._trouble.setText(problem)
-        self._trouble.setVisible(bool(problem))
+        self.trouble.setText(problem)
+        self.trouble.setVisible(bool(problem))
 
     def _show_rule(self, on: bool) -> None:
         self.board.rule_shown = on

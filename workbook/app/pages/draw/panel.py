@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
@@ -87,12 +87,17 @@ class Panel(QWidget):
             column.addWidget(group)
         column.addWidget(self.holes)
         column.addStretch(1)
-        scroll = scrolled(inner)
+        self._scroll = scroll = scrolled(inner)
+        self.holes.numbers_shown.connect(lambda: QTimer.singleShot(0, self, self._to_holes))  # once they are laid out
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(surface("strip", row(self._title, self._revision, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
         layout.addWidget(scroll, 1)
+
+    def _to_holes(self) -> None:
+        """Scroll to the chosen hole's numbers."""
+        self._scroll.ensureWidgetVisible(self.holes.form, 0, 0)
 
     def _opened(self, name: str) -> None:
         """Build a group's rows when it is first opened, so that the window starts sooner."""

@@ -1,5 +1,6 @@
 """Below the board: the table of holes, or that of points in its place."""
 
+from collections.abc import Callable
 from math import hypot
 from typing import TYPE_CHECKING
 
@@ -7,30 +8,35 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
+from workbook.app.elements.judged_cells import JudgedCells
 from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
 from workbook.geometry.path import Point
 from workbook.geometry.polygon import edge_distance
 from workbook.later import modules
+from workbook.template.hole_places import ACROSS, ALONG, SIZES, Datum, heads, reading
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import Peg
-from workbook.template.shape import from_spine
 from workbook.texts import _
-from workbook.units import built, show
+from workbook.units import built, exact, show
 
 if TYPE_CHECKING:
     from workbook import length_in
-    from workbook.template import peg_moves
+    from workbook.template import hole_entry, peg_moves
 else:
-    length_in, peg_moves = modules("length_in", "template.peg_moves")
+    length_in, hole_entry, peg_moves = modules("length_in", "template.hole_entry", "template.peg_moves")
 
 LABELS = {parameter.path: parameter.label for parameter in PARAMETERS}
 _POINT_HEADS = (_("Point"), _("Ahead of front"), _("Above axis"), _("Sets"))
 _WITHIN = (-999.0, 999.0)  # mm; every place of a knife lies within
+_SAME = 1e-6  # mm
 _EDITS = QAbstractItemView.EditTrigger.DoubleClicked | QAbstractItemView.EditTrigger.EditKeyPressed
 _HEADS = (_("Mark"), _("Purpose"), _("From butt"), _("From spine"), _("Tang drill"), _("Takes"), _("To edge"), _("To next"))
+_MARK, _PURPOSE, _ALONG, _ACROSS, _DRILL, _TAKES, _EDGE, _NEXT = range(len(_HEADS))
+_TYPED = {_PURPOSE: "purpose", _ALONG: "along", _ACROSS: "across", _TAKES: "size"}  # what can be typed of a hole
+_LIMITS = {_ALONG: ALONG, _ACROSS: ACROSS, _TAKES: SIZES}
 
 
 class DrawTables(QWidget):
@@ -38,6 +44,7 @@ class DrawTables(QWidget):
 
     hole_chosen = Signal(str)  # its mark; "" for none
     point_chosen = Signal(str)  # its peg's name
+    hole_typed = Signal(str, str, object)  # its mark, what was typed of it, and the value, mm
     point_typed = Signal(str, float, float)  # its peg, and the place typed for it, mm
     trouble = Signal(str)  # why a typed place is not valid
     removed = Signal(str)  # the name of the hole or point to remove: Delete was pressed on its row
@@ -49,7 +56,7 @@ class DrawTables(QWidget):
         self.holes, self.points = lettered_table(look, "holes", _HEADS), lettered_table(look, "points", _POINT_HEADS)
         self.holes.setAccessibleName(_("Holes"))
         self.points.setAccessibleName(_("Points"))
-        for heading, wide in ((_HEADS.index(_("Mark")), 48), (_HEADS.index(_("Tang drill")), 94)):
+        for heading, wide in ((_MARK, 48), (_DRILL, 94)):
             self.holes.horizontalHeader().setSectionResizeMode(heading, QHeaderView.ResizeMode.Fixed)
             self.holes.setColumnWidth(heading, look.px(wide))
         self._names: list[str] = []  # of the pegs in the table of points
@@ -64,8 +71,16 @@ class DrawTables(QWidget):
         column.addWidget(self.points)
         self.holes.itemSelectionChanged.connect(self._hole_row)
         self.points.itemSelectionChanged.connect(self._point_row)
-        self.points.setEditTriggers(_EDITS)
-        self.points.itemChanged.connect(self._typed)
+        self._let_typed(self.holes, self._hole_typed, self._why_no_hole)
+        self._let_typed(self.points, self._typed, self._why_no_place)
+
+    def _let_typed(self, table: QTableWidget, taken: Callable[[QTableWidgetItem], None], judge: Callable[..., str]) -> None:
+        """Let a table be typed in, cell by cell. `taken` receives the changed item, `judge` says what is wrong with a text."""
+        cells = JudgedCells(self._workspace.look, table, judge)
+        cells.trouble.connect(self.trouble)
+        table.setItemDelegate(cells)
+        table.setEditTriggers(_EDITS)
+        table.itemChanged.connect(taken)
 
     def show_places(self, pegs: tuple[Peg, ...], held: str, *, rough: bool = False) -> None:
         """Show the chosen template's holes, and the pegs that are not holes. `rough`: leave out what is measured."""
@@ -90,8 +105,24 @@ class DrawTables(QWidget):
             fill(table, [self._of_point(peg) for peg in self._points])
             self._let_type()
         else:
-            fill(table, [self._of_hole(hole) for hole in self._workspace.blank.holes])
+            self._fill_holes()
         table.blockSignals(False)
+
+    def _fill_holes(self) -> None:
+        blank = self._workspace.blank
+        for column, words in zip((_ALONG, _ACROSS), heads(blank, self._datum), strict=True):
+            item = self.holes.horizontalHeaderItem(column)
+            assert item is not None
+            item.setText(words)
+        fill(self.holes, [self._of_hole(hole) for hole in blank.holes])
+        for r in range(self.holes.rowCount()):
+            for c in range(self.holes.columnCount()):
+                _let_edit(self.holes, r, c, may=c in _TYPED and blank.template is not None)
+
+    @property
+    def _datum(self) -> Datum:
+        """What holes are measured from."""
+        return self._workspace.session.document.settings.rules.datum
 
     def choose(self, name: str) -> None:
         """Choose the row of what is held on the board, without a signal."""
@@ -119,7 +150,7 @@ class DrawTables(QWidget):
 
     def show_columns(self, *, close: bool) -> None:
         """Hide the less important columns where room is short; the mark still says what a hole is for."""
-        for column in (_HEADS.index(_("Purpose")), _HEADS.index(_("Takes")), _HEADS.index(_("To next"))):
+        for column in (_PURPOSE, _TAKES, _NEXT):
             self.holes.setColumnHidden(column, close)
 
     def make_room(self, height: int) -> None:
@@ -136,12 +167,11 @@ class DrawTables(QWidget):
         blank, x = self._workspace.blank, hole.centre[0]
         takes = "-" if hole.purpose is Purpose.EPOXY else self._length(hole.size)
         to_edge = "" if self._rough else f"{edge_distance(blank.outline, hole.centre) / hole.diameter:.1f} d"
-        butt = self._length(x - blank.extent()[0])
-        spine = self._length(from_spine(blank, hole))
+        along, across = (built(exact(v, self._workspace.unit)) for v in reading(blank, hole.centre, self._datum))
         others = [hypot(x - o.centre[0], hole.centre[1] - o.centre[1]) for o in blank.holes if o.mark != hole.mark]
         to_next = self._length(min(others)) if others else "-"
         drill = hole.drill.named(self._workspace.unit)
-        return hole.mark, WORDS[hole.purpose].capitalize(), butt, spine, drill, takes, to_edge, to_next
+        return hole.mark, WORDS[hole.purpose].capitalize(), along, across, drill, takes, to_edge, to_next
 
     def _of_point(self, peg: Peg) -> tuple[str, ...]:
         along, up = (self._length(v) for v in peg.at)
@@ -152,11 +182,7 @@ class DrawTables(QWidget):
         """Let only the place columns be typed in, and only in the directions a point moves."""
         for r in range(self.points.rowCount()):
             for c in range(self.points.columnCount()):
-                item = self.points.item(r, c)
-                assert item is not None
-                flags = item.flags() | Qt.ItemFlag.ItemIsEditable
-                may = c in (1, 2) and peg_moves.ways(self._points[r])[c - 1]
-                item.setFlags(flags if may else flags & ~Qt.ItemFlag.ItemIsEditable)
+                _let_edit(self.points, r, c, may=c in (1, 2) and peg_moves.ways(self._points[r])[c - 1])
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Remove what is held on Delete."""
@@ -169,20 +195,48 @@ class DrawTables(QWidget):
         """Move the point to the typed place, as far as it can go."""
         row, axis, text = item.row(), item.column() - 1, item.text()
         (x, y), current = self.places[row], self._length(self.places[row][axis])
-        self._put_back(item, current)  # until the point has moved
-        try:
-            value = length_in.parse_length(text, self._workspace.unit, _WITHIN)
-        except length_in.LengthError as trouble:
-            self.trouble.emit(f"“{text}”: {trouble.what}.")
+        _put_back(self.points, item, current)  # until the point has moved
+        if self._why_no_place(row, axis + 1, text):
             return
+        value = length_in.parse_length(text, self._workspace.unit, _WITHIN)
         if value == length_in.parse_length(current, self._workspace.unit, _WITHIN):
             return  # the same place to the precision shown
         self.point_typed.emit(self._names[row], *((value, y) if axis == 0 else (x, value)))
 
-    def _put_back(self, item: QTableWidgetItem, text: str) -> None:
-        self.points.blockSignals(True)
-        item.setText(text)
-        self.points.blockSignals(False)
+    def _hole_typed(self, item: QTableWidgetItem) -> None:
+        """Ask for the change that was typed in a cell of a hole."""
+        row, column, text = item.row(), item.column(), item.text()
+        hole = self._workspace.blank.holes[row]
+        shown = self._of_hole(hole)[column]
+        _put_back(self.holes, item, shown)
+        if text == shown or self._why_no_hole(row, column, text):
+            return
+        if column == _PURPOSE:
+            self.hole_typed.emit(hole.mark, "purpose", hole_entry.purpose_of(text))
+            return
+        value = length_in.parse_length(text, self._workspace.unit, _LIMITS[column])
+        if shown == "-" or value != length_in.parse_length(shown, self._workspace.unit, _LIMITS[column]):
+            self.hole_typed.emit(hole.mark, _TYPED[column], value)
+
+    def _why_no_place(self, row: int, column: int, text: str) -> str:
+        return self._why_not_within(text, _WITHIN)
+
+    def _why_no_hole(self, row: int, column: int, text: str) -> str:
+        """What is wrong with a text for a cell of a hole; "" if nothing."""
+        if column != _PURPOSE:
+            return self._why_not_within(text, _LIMITS[column])
+        known = hole_entry.purpose_of(text)
+        return "" if known else _("“{text}” is none of: pin, handle bolt, lanyard tube, epoxy hole", text=text)
+
+    def _why_not_within(self, text: str, limits: tuple[float, float]) -> str:
+        try:
+            value = length_in.parse_length(text, self._workspace.unit, limits)
+        except length_in.LengthError as trouble:
+            return f"“{text}”: {trouble.what}"
+        low, high = (self._length(v) for v in limits)
+        if limits[0] - _SAME <= value <= limits[1] + _SAME:
+            return ""
+        return _("It takes {low} to {high} {unit}", low=low, high=high, unit=self._workspace.unit)
 
     def _length(self, mm: float) -> str:
         return built(show(mm, self._workspace.unit))
@@ -197,6 +251,20 @@ class DrawTables(QWidget):
         if row is not None:
             self._held = self._names[row]
             self.point_chosen.emit(self._held)
+
+
+def _put_back(table: QTableWidget, item: QTableWidgetItem, text: str) -> None:
+    """Show the current text of a cell, without a signal."""
+    table.blockSignals(True)
+    item.setText(text)
+    table.blockSignals(False)
+
+
+def _let_edit(table: QTableWidget, row: int, column: int, *, may: bool) -> None:
+    item = table.item(row, column)
+    assert item is not None
+    flags = item.flags() | Qt.ItemFlag.ItemIsEditable
+    item.setFlags(flags if may else flags & ~Qt.ItemFlag.ItemIsEditable)
 
 
 def _row_of(table: QTableWidget) -> int | None:
