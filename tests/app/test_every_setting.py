@@ -16,6 +16,7 @@ ELSEWHERE = {
     "id": "never changes",
     "printers": "the File menu: another printer",
     "services": "the File menu: another service",
+    "sample": "only the shop that is shown to try the program is one",
     "charges.pricing.target": "of a line: no shop aims at one price for all",
 }
 OF_CHARGES = {"pricing.way": "way", "pricing.share": "share"}

@@ -703,7 +703,7 @@ def test_a_hole_is_added_by_typing_copied_mirrored_and_spread(qtbot, window, boa
     arranged(group, "Mirror end to end")
     far = next(h for h in space.blank.holes if h.mark == window.draw.scene.held)
     assert -far.centre[0] == pytest.approx(handle.length + new.centre[0])
-    arranged(group, "Copy")
+    arranged(group, "Copy beside it")
     assert len(space.blank.holes) == count + 3
     arranged(group, "Spread evenly")
     pins = [h.centre[0] for h in space.blank.holes if h.purpose is Purpose.PIN]

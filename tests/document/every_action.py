@@ -8,9 +8,9 @@ from functools import partial
 from itertools import count
 from typing import get_type_hints
 
-from workbook.document import actions
+from workbook.document import actions, other_book
 from workbook.document.action import Action
-from workbook.document.actions import cutting, layouts, ledger, orders, rack, templates, whole
+from workbook.document.actions import cutting, layouts, ledger, merging, orders, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
 from workbook.document.queries import revisions_of, template_named
@@ -196,6 +196,10 @@ def _of_layouts(document):
 def _of_the_whole(document):
     yield partial(whole.change_settings, settings=replace(document.settings, name="Other"), key="name", value="Other")
     yield partial(whole.change_tools, owned=Owned(wheels=(50.8,)), key="tools.wheels", value=(50.8,))
+    theirs = demo_document()
+    items = other_book.items(document, theirs)
+    take = {item.key: item.choices[-1] for item in items}
+    yield partial(merging.bring_from, theirs=theirs, items=items, choices=take, at=AT, new_id=new)
     yield partial(whole.bring_in, job=demo_job().job, new_id=new)
     more = (replace(BAR, have=7), replace(BAR, name="another"), replace(MAPLE, have=9.0), replace(MAPLE, name="beech"))
     yield partial(rack.bring_in_stock, items=more, at=AT, new=new)

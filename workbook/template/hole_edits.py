@@ -72,8 +72,9 @@ def with_hole_at(blank: Shape, purpose: Purpose, size: float, point: Point) -> T
 
 
 def copied(blank: Shape, mark: str, datum: Datum, web: float) -> tuple[Template, Point]:
-    """Add a second hole like one of them, as near behind it as leaves `web` of steel, or in front of it where that is no longer on
-    the handle; it reads the same across. Also the point it lies at. KeyError for no hole.
+    """Add a second hole like one of them, with `web` of steel between: behind it, or in front where the handle ends.
+
+    It reads the same across. Return the template and the point of the new hole. Raises KeyError for an unknown mark.
     """
     hole = _named(blank, mark)
     step = hole.diameter + web
@@ -85,8 +86,9 @@ def copied(blank: Shape, mark: str, datum: Datum, web: float) -> tuple[Template,
 
 
 def mirrored(blank: Shape, mark: str, datum: Datum) -> tuple[Template, Point]:
-    """Add a second hole like one of them, as far from the butt as that one lies behind the handle front; it reads the same across.
-    Return the point it lies at, too. Raises KeyError for no hole.
+    """Add a second hole like one of them, as far from the butt as that one lies behind the handle front.
+
+    It reads the same across. Return the template and the point of the new hole. Raises KeyError for an unknown mark.
     """
     hole = _named(blank, mark)
     point = _at(blank, -_of(blank).handle.length - hole.centre[0], hole, datum)

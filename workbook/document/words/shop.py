@@ -32,6 +32,7 @@ SHOP: dict[str, Words] = {
     "stock.scrapped": _("{count} of {name} scrapped"),
     "stock.counted": _("{name} counted anew: {now}"),
     "stock.brought_in": _("stock of {rows:n row|rows} brought in"),
+    "book.brought_in": _("{count:n thing|things} brought from {book}"),
     "make.set": _("make {count:n} {template} of {steel}"),
     "make.none": _("no {template} of {steel}"),
     "customer.changed": _("customer {customer} changed"),

@@ -75,18 +75,13 @@ class HoleRows(QWidget):
     def _arrange_menu(self, look: Look) -> QMenu:
         menu = QMenu(self)
         menu.setFont(look.font("body"))
-        menu.setToolTipsVisible(True)
-        deeds = ((_("Copy"), self.copied), (_("Mirror end to end"), self.mirrored), (_("Spread evenly"), self.spread))
+        deeds = ((_("Copy beside it"), self.copied), (_("Mirror end to end"), self.mirrored), (_("Spread evenly"), self.spread))
         for words, signal in deeds:
             one = menu.addAction(words)
             one.triggered.connect(lambda checked=False, signal=signal: signal.emit())
             self._of_one.append(one)
-        self._of_one[0].setToolTip(_("A second hole beside it, with steel between as in the settings"))
-        self._of_one[1].setToolTip(_("A second hole as far from the butt as this is behind the handle front"))
-        self._of_one[2].setToolTip(_("All holes of its purpose, evenly between the first and the last"))
         menu.addSeparator()
         lighten = menu.addAction(_("Lighten the tang"))
-        lighten.setToolTip(_("Fills the room between the holes that carry load, steel between as in the settings"))
         lighten.triggered.connect(lambda checked=False: self.lightened.emit())
         return menu
 

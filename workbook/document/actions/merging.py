@@ -1,0 +1,198 @@
+"""Bring chosen items of another workbook into this one: one edit that doubles nothing and leaves no dangling reference."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import count
+from typing import Any, TypeVar
+
+from workbook.document.action import Action, Value
+from workbook.document.actions.ledger import Stamp, booked, counted, have
+from workbook.document.document import Document, Edit, replacing
+from workbook.document.orders import lines_of, next_number
+from workbook.document.other_book import BookItem, Resolution, counterpart, name_of, with_rates
+from workbook.document.queries import next_place, revisions_of
+from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord
+from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord
+from workbook.shop.ledger import Reason
+from workbook.structs import replace
+
+_OF_ORDERS = (CustomerRecord, OrderRecord, OrderLine)
+_KINDS: tuple[type[Record], ...] = (TemplateRecord, BarRecord, MaterialRecord, *_OF_ORDERS, PieceRecord)
+_Placed = TypeVar("_Placed", TemplateRecord, BarRecord, MaterialRecord, CustomerRecord, OrderRecord, OrderLine, PieceRecord)
+
+
+def bring_from(
+    mine: Document,
+    theirs: Document,
+    items: Sequence[BookItem],
+    choices: Mapping[str, Resolution],
+    at: str,
+    new_id: Callable[[], str],
+) -> Edit:
+    """Bring the items as chosen. `choices`: by item key; items without one get their usual choice. `at`: ISO date and time."""
+    chosen = [(item, choices.get(item.key, item.usual)) for item in items if not item.same]
+    merging = _Merging(mine, theirs, at, new_id)
+    for item, way in chosen:
+        if way is not Resolution.KEEP:
+            merging.take(item, beside=way is Resolution.BESIDE)
+    fields: dict[str, Value] = {"book": theirs.settings.name, "count": sum(way is not Resolution.KEEP for _row, way in chosen)}
+    return replacing(mine, Action("book.brought_in", fields), merging.records(), merging.gone())
+
+
+class _Merging:
+    """Collects the records to bring, and maps ids of the other book to ids of this one."""
+
+    def __init__(self, mine: Document, theirs: Document, at: str, new_id: Callable[[], str]) -> None:
+        self._mine, self._theirs, self._at, self._new_id = mine, theirs, at, new_id
+        self._named = {kind: {name_of(record): record for record in mine.all(kind)} for kind in _KINDS}
+        self._names = {kind: set(named) for kind, named in self._named.items()}  # and of what comes
+        self._places = {kind: count(next_place(mine, kind)) for kind in (*_KINDS, Movement, PictureRecord)}
+        self._numbers = count(max(next_number(mine), next_number(theirs)))
+        self._ids: dict[str, str] = {}  # of what comes
+        self._coming: dict[str, tuple[Record, Record | None]] = {}  # by their id: the record, and the one whose place it takes
+        self._settings: SettingsRecord | None = None
+
+    def take(self, item: BookItem, *, beside: bool) -> None:
+        """Bring one item with what it depends on."""
+        if isinstance(item.theirs, SettingsRecord):
+            self._settings = with_rates(self._mine.settings, item.theirs)
+            return
+        self._come(item.theirs, None if beside else item.here)
+        if isinstance(item.theirs, OrderRecord):
+            self._come_with(item.theirs)
+
+    def _come(self, record: Record, here: Record | None) -> None:
+        self._coming[record.id] = (record, here)
+        self._ids[record.id] = here.id if here is not None else self._free_id(record)
+
+    def _come_with(self, order: OrderRecord) -> None:
+        """Bring an order's lines, and its customer and templates if this book has none that match."""
+        here = self._coming[order.id][1]
+        own = {line.id: line for line in lines_of(self._mine, here.id)} if here is not None else {}
+        for line in lines_of(self._theirs, order.id):
+            self._come(line, own.get(line.id))
+            self._come_where_missing(line.of)
+        self._come_where_missing(order.customer)
+
+    def _come_where_missing(self, theirs: str) -> None:
+        record = self._theirs.records.get(theirs)
+        if record is not None and theirs not in self._ids and self._counterpart(record) is None:
+            self._come(record, None)
+
+    def _counterpart(self, record: Record) -> Record | None:
+        return counterpart(self._mine, record, self._named.get(type(record), {}))
+
+    def _id(self, theirs: str) -> str:
+        """The id in this book of a record of the other; "" if it has none here."""
+        if theirs in self._ids:
+            return self._ids[theirs]
+        record = self._theirs.records.get(theirs)
+        own = self._counterpart(record) if record is not None else None
+        return own.id if own is not None else ""
+
+    def records(self) -> list[Record]:
+        """All records to bring, with those that belong to them."""
+        records: list[Record] = [] if self._settings is None else [self._settings]
+        for record, here in self._coming.values():
+            records += self._brought(record, here)
+        return records + list(self._pictures())
+
+    def gone(self) -> list[str]:
+        """Ids of lines that a replaced order no longer has."""
+        own = [here for _record, here in self._coming.values() if isinstance(here, OrderRecord)]
+        kept = set(self._ids.values())
+        return [line.id for order in own for line in lines_of(self._mine, order.id) if line.id not in kept]
+
+    def _brought(self, record: Record, here: Record | None) -> Iterator[Record]:
+        match record:
+            case TemplateRecord():
+                yield from self._template(record, here)
+            case BarRecord() | MaterialRecord():
+                yield from self._stock(record, here)
+            case OrderRecord():
+                yield self._order(record, here)
+            case OrderLine():
+                of, handle, order = (self._id(theirs) for theirs in (record.of, record.handle, record.order))
+                yield replace(self._placed(record, here), of=of, handle=handle, order=order)
+            case PieceRecord():
+                yield self._piece(record)
+            case CustomerRecord():
+                yield self._placed(record, here)
+
+    def _placed(self, record: _Placed, here: Record | None) -> _Placed:
+        """A record with its id and place in this book."""
+        place = next(self._places[type(record)]) if here is None else getattr(here, "place", 0.0)
+        own: dict[str, Any] = {"id": self._ids[record.id], "place": place}
+        return replace(record, **own)
+
+    def _name(self, record: Record, here: Record | None, name: str, between: str = " ") -> str:
+        """A record's name in this book: with a number appended if the name is taken."""
+        if here is not None and name_of(here) == name.casefold():
+            return name
+        taken = self._names[type(record)]
+        tries = (name if n == 1 else f"{name}{between}{n}" for n in count(1))
+        free = next(each for each in tries if each.casefold() not in taken)
+        taken.add(free.casefold())
+        return free
+
+    def _template(self, record: TemplateRecord, here: Record | None) -> Iterator[Record]:
+        name, bar = self._name(record, here, record.template.name), self._id(record.bar)
+        family = replace(record.family, name=name) if record.family is not None else None
+        drawn = replace(record.drawn, name=name) if record.drawn is not None else None
+        ground = record.ground_from if bar or record.ground_from == "nominal" else "likeliest"
+        yield replace(self._placed(record, here), family=family, drawn=drawn, bar=bar, ground_from=ground)
+        if here is None:  # else the revisions here go on
+            for revision in revisions_of(self._theirs, record.id):
+                yield replace(revision, id=self._free_id(revision), of=self._ids[record.id])
+
+    def _stock(self, record: BarRecord | MaterialRecord, here: Record | None) -> Iterator[Record]:
+        """A bar or a material with its ledger.
+
+        If it replaces one, a single entry corrects the count: the entries of two books for one shelf would count it twice.
+        """
+        moved = self._bar(record, here) if isinstance(record, BarRecord) else self._material(record, here)
+        if isinstance(here, BarRecord | MaterialRecord):
+            stamp, by = Stamp(self._new_id(), self._at), have(moved) - have(here)
+            both = booked(self._mine, counted(moved, have(here)), Reason.ADJUSTED, by, stamp, self._theirs.settings.name)
+            yield from (self._entry(each, moved.id, each.id) if isinstance(each, Movement) else each for each in both)
+            return
+        yield moved
+        entries = (entry for entry in self._theirs.all(Movement) if entry.of == record.id)
+        yield from (self._entry(entry, moved.id, self._free_id(entry)) for entry in entries)
+
+    def _entry(self, entry: Movement, of: str, new: str) -> Movement:
+        return replace(entry, id=new, of=of, place=next(self._places[Movement]))
+
+    def _bar(self, record: BarRecord, here: Record | None) -> BarRecord:
+        named = replace(record.bar, name=self._name(record, here, record.bar.name))
+        spoken, aside = (here.spoken, here.aside) if isinstance(here, BarRecord) else ((), record.aside)
+        return replace(self._placed(record, here), bar=named, spoken=spoken, aside=aside)
+
+    def _material(self, record: MaterialRecord, here: Record | None) -> MaterialRecord:
+        named = replace(record.material, name=self._name(record, here, record.material.name))
+        return replace(self._placed(record, here), material=named)
+
+    def _order(self, record: OrderRecord, here: Record | None) -> Record:
+        """An order under its number, or the next free one; its blanks are not laid out yet."""
+        number = here.number if isinstance(here, OrderRecord) else record.number
+        if here is None and str(number) in self._names[OrderRecord]:
+            number = next(self._numbers)
+        self._names[OrderRecord].add(str(number))
+        laying = isinstance(here, OrderRecord) and here.laying
+        return replace(self._placed(record, here), number=number, customer=self._id(record.customer), laying=laying)
+
+    def _piece(self, record: PieceRecord) -> Record:
+        """A cut blade. Its template may be missing in either book."""
+        of, line, bar = self._id(record.of) or record.of, self._id(record.line), self._id(record.of_bar)
+        serial = self._name(record, None, record.serial, "-")
+        return replace(self._placed(record, None), of=of, line=line, of_bar=bar, serial=serial)
+
+    def _pictures(self) -> Iterator[Record]:
+        """Pictures of the new records, not of those that replace a record."""
+        new = {theirs for theirs, (_record, here) in self._coming.items() if here is None}
+        for picture in self._theirs.all(PictureRecord):
+            if picture.of in new:
+                place = next(self._places[PictureRecord])
+                yield replace(picture, id=self._free_id(picture), place=place, of=self._ids[picture.of])
+
+    def _free_id(self, record: Record) -> str:
+        return record.id if record.id not in self._mine.records else self._new_id()
