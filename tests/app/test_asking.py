@@ -119,7 +119,7 @@ def test_a_job_file_asks_before_it_replaces_a_drawing_beside_it(window, drawn, a
     before = drawn.read_bytes()
     typed(drawn.with_name("job.toml"))
     said = answer(word)
-    window.filing.export_job()
+    window.printing.save_job()
     assert said == ["Replace mine.dxf?", f"There already in {drawn.parent}:", "mine.dxf"]
     assert (drawn.read_bytes() == before) is (word == "Cancel")
     assert drawn.with_name("job.toml").exists() is (word == "Replace")
@@ -128,9 +128,9 @@ def test_a_job_file_asks_before_it_replaces_a_drawing_beside_it(window, drawn, a
 def test_the_same_job_again_asks_for_nothing(window, drawn, typed, monkeypatch):
     drawn.unlink()
     typed(drawn.with_name("job.toml"))
-    window.filing.export_job()
+    window.printing.save_job()
     unasked(monkeypatch)
-    window.filing.export_job()
+    window.printing.save_job()
     assert sorted(one.name for one in drawn.parent.iterdir()) == ["job.toml", "mine.dxf"]
 
 

@@ -16,16 +16,12 @@ from workbook.app.calling import call, name_of
 from workbook.app.dialogs.history import History
 from workbook.app.look import Look
 from workbook.app.workspace import Workspace
-from workbook.document.actions import rack, whole
-from workbook.document.records import MaterialRecord, Revision, Steps
+from workbook.document.records import Revision
 from workbook.paths import resource
-from workbook.sheets.printer import Printer
-from workbook.shop.materials import Material, MaterialKind
 from workbook.storage.body import BookBody
 from workbook.storage.file import read, written
 from workbook.storage.opening import recover
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble
-from workbook.structs import replace
 from workbook.tasks.demo import demo_document, demo_job
 from workbook.tasks.load import load_job
 from workbook.tasks.recent import recent, remember
@@ -373,24 +369,6 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     assert read(tmp_path / "shop.shopbook").body.document.settings.name == window.workspace.session.document.settings.name
 
 
-def test_a_new_workbook_is_of_the_same_shop(window):
-    space = window.workspace
-    settings = replace(space.session.document.settings, paper="a4", printer=Printer(x=99.2), steps=Steps(mm=0.1))
-    space.do(whole.change_settings(space.session.document, settings, "paper", "a4"))
-    space.change_tools("tools.wheels", (50.0,), wheels=(50.0,))
-    space.do(rack.add_material(space.session.document, Material(name="epoxy", kind=MaterialKind.ADHESIVE), "m", space.stamp()))
-    bars = space.model.job.bars
-    window.filing.new()
-    at_rest(window)
-    now = space.session.document
-    assert (now.settings.name, now.settings.printer.x, now.settings.paper) == ("Untitled workbook", 99.2, "a4")
-    assert now.tools.owned.wheels == (50.0,)
-    assert [record.material.name for record in now.all(MaterialRecord)] == ["epoxy"]
-    assert space.model.job.bars == bars
-    assert len(space.model.job.templates) == 1
-    assert not space.session.steps
-
-
 def test_when_work_can_no_longer_be_kept_here_save_as_moves_it(window, tmp_path, asked, monkeypatch):
     window.workspace.edit("blade.length", 141.5)
 
@@ -469,7 +447,7 @@ def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window
 def test_a_job_file_is_written_and_reads_as_the_same_job(window, tmp_path, asked):
     asked(tmp_path / "out.toml")
     window.workspace.edit("blade.length", 138.0)
-    window.filing.export_job()
+    window.printing.save_job()
     again = load_job(tmp_path / "out.toml").job
     assert again.template("Petty").blade.length == 138.0
     assert [(m.template, m.steel, m.quantity) for m in again.make] == [

@@ -12,13 +12,14 @@ from workbook.document.actions.merging import bring_from
 from workbook.document.document import Document
 from workbook.document.limits import judged
 from workbook.document.other_book import ItemGroup, Resolution, items, name_of
-from workbook.document.records import BarRecord, MaterialRecord, Revision, SettingsRecord, TemplateRecord
+from workbook.document.records import BarRecord, MaterialRecord, Revision, SettingsRecord, TemplateRecord, ToolsRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord, Spoken
 from workbook.formats.family import family, family_ids
 from workbook.shop.job import Bar
 from workbook.shop.ledger import Reason
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
+from workbook.template.tools import Owned
 
 AT = "2026-11-29T12:00:00"
 FEW = st.integers(0, 3)
@@ -130,7 +131,7 @@ def test_what_is_chosen_comes_once_with_its_entries(made):
     after = mine.applied(edit)
     came = {change.after.id: change.after for change in edit.changes if change.before is None and change.after is not None}
     for item in offered:
-        if item.group is ItemGroup.RATES or item.same or ways[item.key] is Resolution.KEEP:
+        if item.group is ItemGroup.SETTINGS or item.same or ways[item.key] is Resolution.KEEP:
             continue
         own = [
             r for r in after.all(type(item.theirs)) if r.id in (item.theirs.id, item.here.id if item.here else "") or r.id in came
@@ -173,12 +174,23 @@ def test_a_sample_gives_templates_alone():
 
 
 def test_rates_of_another_currency_are_not_taken():
-    mine, theirs = (Document({"settings": SettingsRecord(name=name, currency=c)}) for name, c in (("a", "USD"), ("b", "EUR")))
-    theirs = Document({"settings": replace(theirs.settings, charges=replace(theirs.settings.charges, hour=Decimal(40)))})
-    (item,) = items(mine, theirs)
-    assert item.same
-    other = Document({"settings": replace(theirs.settings, currency="USD")})
-    (item,) = items(mine, other)
-    edit = bring_from(mine, other, [item], {item.key: Resolution.TAKE}, AT, ids())
-    assert mine.applied(edit).settings.charges.hour == Decimal(40)
-    assert mine.applied(edit).settings.name == "a"
+    dollars, euros = (Document({"settings": SettingsRecord(name=name, currency=name)}) for name in ("USD", "EUR"))
+    dearer = replace(euros.settings, charges=replace(euros.settings.charges, hour=Decimal(40)), paper="a4")
+    by_part = {item.part: item for item in items(dollars, Document({"settings": dearer}))}
+    assert by_part["rates"].same and not by_part["prints"].same
+    other = Document({"settings": replace(dearer, currency="USD")})
+    offered = items(dollars, other)
+    rates = next(item for item in offered if item.part == "rates")
+    after = dollars.applied(bring_from(dollars, other, offered, {rates.key: Resolution.TAKE}, AT, ids())).settings
+    assert (after.charges.hour, after.name, after.paper) == (Decimal(40), "USD", "")
+
+
+def test_tools_come_from_another_book():
+    theirs = Document({"settings": SettingsRecord(), "tools": ToolsRecord(owned=Owned(wheels=(50.8,)))})
+    mine = Document({"settings": SettingsRecord()})
+    offered = items(mine, theirs)
+    tools = next(item for item in offered if isinstance(item.theirs, ToolsRecord))
+    assert not tools.same
+    after = mine.applied(bring_from(mine, theirs, offered, {tools.key: Resolution.TAKE}, AT, ids()))
+    assert after.tools.owned.wheels == (50.8,)
+    assert all(item.same for item in items(after, theirs))

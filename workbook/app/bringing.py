@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,9 +12,13 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog
 from workbook.app.plain import plain
 from workbook.document.action_words import in_words
 from workbook.document.queries import job_of
+from workbook.document.shop_records import PictureRecord
 from workbook.later import modules
 from workbook.model.model import Model
 from workbook.problems import NO_UNIT, JobError
+from workbook.storage.attachment import digest_in
+from workbook.storage.file import SUFFIX
+from workbook.storage.trouble import StorageTrouble
 from workbook.system.names import shown
 from workbook.tasks.guarded import guarded
 from workbook.tasks.load import shaped
@@ -23,16 +28,24 @@ from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
+    from workbook.app.dialogs import other_book as dialogs
     from workbook.app.dialogs import trace
     from workbook.app.frame import Frame
     from workbook.app.workspace import Workspace
+    from workbook.document import other_book
+    from workbook.document.actions import merging
     from workbook.document.document import Document, Edit
+    from workbook.document.other_book import BookItem, Resolution
     from workbook.formats import picture as pictures
     from workbook.formats.picture import Picture
-    from workbook.tasks import stock_csv
+    from workbook.tasks import other_books, stock_csv
+    from workbook.tasks.other_books import OtherBook
     from workbook.template.drawn import DrawnTemplate
 else:
     pictures, stock_csv, trace = modules("formats.picture", "tasks.stock_csv", "app.dialogs.trace")
+    dialogs, merging, other_book, other_books = modules(
+        "app.dialogs.other_book", "document.actions.merging", "document.other_book", "tasks.other_books"
+    )
 
 
 class Bringing:
@@ -79,6 +92,58 @@ class Bringing:
             space.said.emit(
                 _("{name}: {action}. Undo takes it back.", name=shown(path.name), action=in_words(edit.action, space.unit))
             )
+
+    def ask_for_book(self) -> None:
+        """Ask for a workbook or job file and show what may be brought from it."""
+        kinds = _("Workbooks and jobs (*{suffix} *.toml)", suffix=SUFFIX)
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Bring in from another book"), "", kinds)
+        if chosen:
+            self.bring_from_book(Path(chosen))
+
+    def bring_from_book(self, path: Path) -> None:
+        """Show what may be brought from another book, and bring in what is chosen."""
+        words = _("Reading {name}", name=shown(path.name))
+        self._window.beside.do(words, lambda: other_books.read_other(path), lambda found: self._book_read(path, found))
+
+    def _book_read(self, path: Path, outcome: Found[OtherBook]) -> None:
+        window, space = self._window, self._window.workspace
+        try:
+            other = outcome()
+        except JobError as trouble:
+            window.say_trouble(_("{name} cannot be brought in", name=shown(path.name)), trouble)
+            return
+        except StorageTrouble as trouble:
+            window.say_storage(_("{name} cannot be brought in", name=shown(path.name)), trouble)
+            return
+        mine = space.session.document
+        items = other_book.items(mine, other.document)
+        if all(item.same for item in items):
+            space.said.emit(_("{name} has nothing that is not here already.", name=shown(path.name)))
+            return
+        bring = partial(self._bring, mine, other, items)
+        dialogs.BringDialog(window, space.look, (mine, other.document), items, bring).open()
+
+    def _bring(self, mine: Document, other: OtherBook, items: Sequence[BookItem], choices: Mapping[str, Resolution]) -> None:
+        """Bring in what is chosen; pictures first, since records name them."""
+        space = self._window.workspace
+        if mine is not space.session.document:
+            space.said.emit(_("This book has changed meanwhile: choose again."))
+            return
+        edit = merging.bring_from(mine, other.document, items, choices, now(), new_id)
+        try:
+            for change in edit.changes:
+                if isinstance(change.after, PictureRecord):
+                    space.session.attach(other.attachments[digest_in(change.after.picture)])
+        except StorageTrouble as trouble:
+            self._window.say_storage(_("The pictures do not fit"), trouble)
+            return
+        keep = _keeping(space, edit)
+        self._window.beside.finish(_("Bringing in"), keep, lambda kept: self._brought(edit, kept))
+
+    def _brought(self, edit: Edit, kept: Found[Model]) -> None:
+        space = self._window.workspace
+        if space.made(edit, kept):
+            space.said.emit(_("{action}. Undo takes it back.", action=in_words(edit.action, space.unit)))
 
     def ask_for_outline(self) -> None:
         """Ask for a drawing and import its outline."""

@@ -11,12 +11,14 @@ from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox
 
-from workbook.app.asking import ask_where, may_replace
+from workbook.app.asking import ask_where
 from workbook.app.elements.text_field import end_entries
 from workbook.app.kept import keep_lines_typed, report
 from workbook.app.plain import message_box
 from workbook.app.publishing import Published, Publishing, brought_up
 from workbook.document.queries import job_of
+from workbook.document.records import SettingsRecord
+from workbook.fields import NAME
 from workbook.formats.drawing_in import is_outline
 from workbook.later import modules
 from workbook.model.model import Model
@@ -31,28 +33,31 @@ from workbook.system.names import shown
 from workbook.tasks.load import load_strange_job, shaped
 from workbook.tasks.recent import remember, sessions_folder
 from workbook.tasks.work import (
+    empty_work,
     gone_on_with,
     is_workbook,
     saved_as,
     seen_at,
-    work_afresh,
     work_at,
+    work_in,
     work_on,
     work_on_copy,
 )
-from workbook.tasks.write import file_name, in_the_way, write_all
+from workbook.tasks.write import file_name
 from workbook.texts import _
 
 if TYPE_CHECKING:
-    from workbook.app import calling, proving
+    from workbook.app import calling, proving, region
     from workbook.app.beside import Found
     from workbook.app.dialogs import backups as backups_dialog
     from workbook.app.frame import Frame
     from workbook.app.page_words import Cure
     from workbook.app.proving import Proving
-    from workbook.tasks import job_files
+    from workbook.tasks import demo
 else:
-    backups_dialog, calling, job_files, proving = modules("app.dialogs.backups", "app.calling", "tasks.job_files", "app.proving")
+    backups_dialog, calling, demo, proving, region = modules(
+        "app.dialogs.backups", "app.calling", "tasks.demo", "app.proving", "app.region"
+    )
 
 _IDLE = 2000  # ms after the last change before the file is updated
 _WORKBOOKS = _("Workbooks (*{suffix})", suffix=SUFFIX)
@@ -184,6 +189,8 @@ class Filing(QObject):
         if path is None:
             return
 
+        self._name_after(path)
+
         def save() -> Session:
             self._publishing.rest()
             saved = saved_as(session, path)
@@ -191,6 +198,14 @@ class Filing(QObject):
             return saved
 
         self._window.beside.finish(_("Saving {name}", name=shown(path.name)), save, lambda outcome: self._saved(outcome, then))
+
+    def _name_after(self, path: Path) -> None:
+        """Name the book after its file, unless it has a name of its own."""
+        space, session = self._window.workspace, self._session
+        before = session.path.stem if session.path is not None else SettingsRecord().name
+        if session.document.settings.name in (before, SettingsRecord().name) and not session.read_only:
+            name = shown(path.stem)[:NAME]
+            space.change_settings("name", name, name=name)
 
     def _saved(self, outcome: Found[Session], then: Callable[[], object]) -> None:
         try:
@@ -256,9 +271,14 @@ class Filing(QObject):
         self._take(_("{name} cannot be opened", name=shown(path.name)), lambda: seen_at(path), name=shown(path.name))
 
     def new(self) -> None:
-        """Open a new workbook with the same bars and settings and one template to start with."""
-        document = self._session.document
-        self._take(_("A new workbook cannot be begun"), lambda: work_afresh(document))
+        """Start an empty book of one's own, in the unit and currency that are usual here."""
+        unit, currency = region.usual_unit(), region.usual_currency()
+        after = _("This book is yours, and empty. Settings has its name, unit and currency.")
+        self._take(_("A new workbook cannot be begun"), lambda: empty_work(unit, currency), after=after)
+
+    def show_sample(self) -> None:
+        """Open the sample shop in the place of the present work, which stays where it is kept."""
+        self._take(_("The sample cannot be shown"), lambda: work_in(demo.demo_document()))
 
     def _take(
         self, title: str, find: Callable[[], Session], cures: Sequence[Cure] = (), *, name: str = "it", after: str = ""
@@ -319,23 +339,6 @@ class Filing(QObject):
         if file is None:
             return cures
         return ((_("Show that window"), lambda: calling.call(file)), *cures)
-
-    def export_job(self) -> None:
-        """Write the workbook as a job file, with its drawings beside it."""
-        name = file_name(self._session.document.settings.name, set())
-        path = ask_where(self._window, _("Save as a job file"), f"{name}.toml", _("Jobs (*.toml)"), ".toml")
-        if path is None:
-            return
-        files = job_files.job_files(self._window.workspace.model, path.name)
-        beside = [file for file in in_the_way(path.parent, files) if file != path.name]
-        if not may_replace(self._window, path.parent, beside):
-            return
-        try:
-            write_all(path.parent, files, over={path.name, *beside})
-        except JobError as trouble:
-            self._window.say_trouble(_("The job file could not be written"), trouble)
-            return
-        self._window.workspace.said.emit(_("Written: {path}", path=shown(path)))
 
     def remember(self) -> None:
         """Record this work as the last one used."""

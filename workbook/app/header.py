@@ -3,7 +3,7 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame
 
-from workbook.app.elements.basics import label, named, row, tool
+from workbook.app.elements.basics import button, label, named, row, tool
 from workbook.app.icons import picture
 from workbook.app.look import Look
 from workbook.app.page_words import Deed
@@ -18,6 +18,7 @@ class Header(QFrame):
     undo_wanted = Signal()
     redo_wanted = Signal()
     finder_wanted = Signal()
+    own_book_wanted = Signal()
 
     def __init__(self, look: Look, name: str) -> None:
         super().__init__()
@@ -29,10 +30,15 @@ class Header(QFrame):
         self._undo, self._redo = tool(look, "undo-button", _("Undo"), "undo"), tool(look, "redo-button", _("Redo"), "redo")
         self._find = tool(look, "find-button", _("Find any action   Ctrl+K"), "search")
         self._find.setToolTip(_("Find any action (Ctrl+K)"))
-        for button, signal in ((self._undo, self.undo_wanted), (self._redo, self.redo_wanted), (self._find, self.finder_wanted)):
-            button.clicked.connect(signal)
-        states = (self._here_mark, self.here, self._there_mark, self.there)
-        self.setLayout(row(self._name, None, *states, self._undo, self._redo, self._find, margins=(16, 0, 10, 0), gap=6))
+        for pressed, signal in ((self._undo, self.undo_wanted), (self._redo, self.redo_wanted), (self._find, self.finder_wanted)):
+            pressed.clicked.connect(signal)
+        self._states = (self._here_mark, self.here, self._there_mark, self.there)
+        self._sample = named(label(look, _("Sample: nothing in it is yours"), "small", bold=True), "sample-mark")
+        self._sample.setFixedHeight(look.px(26))
+        self.own_button = button(look, "own-book", _("Start my own book"), main=True)
+        self.own_button.clicked.connect(self.own_book_wanted)
+        said = (self._sample, None, *self._states, self.own_button)
+        self.setLayout(row(self._name, *said, self._undo, self._redo, self._find, margins=(16, 0, 10, 0), gap=6))
         self.setFixedHeight(look.size("header"))
 
     def say_name(self, name: str) -> None:
@@ -41,7 +47,11 @@ class Header(QFrame):
 
     def show_session(self, session: Session, here: str, there: str) -> None:
         """Show the state of the work here and of its file, in words, and whether anything can be undone."""
-        look = self._look
+        look, sample = self._look, session.document.settings.sample
+        for widget in (self._sample, self.own_button):
+            widget.setVisible(sample)
+        for widget in self._states:
+            widget.setVisible(not sample)
         self.here.setText(here)
         self.there.setText(there)
         self._here_mark.setPixmap(picture("note" if session.read_only else "tick", look.px(14), look.colour("good")))
@@ -51,11 +61,11 @@ class Header(QFrame):
 
     def tell_history(self, deeds: tuple[Deed, Deed]) -> None:
         """Show on the buttons what they undo and redo, in the words of the menu."""
-        for button, (words, _unused) in zip((self._undo, self._redo), deeds, strict=True):
-            button.setToolTip(plain(words.replace("&", "", 1).replace("&&", "&")))
+        for pressed, (words, _unused) in zip((self._undo, self._redo), deeds, strict=True):
+            pressed.setToolTip(plain(words.replace("&", "", 1).replace("&&", "&")))
 
     def make_room(self, *, close: bool) -> None:
         """Show only icons on the buttons where room is short."""
         icons = Qt.ToolButtonStyle.ToolButtonIconOnly if close else Qt.ToolButtonStyle.ToolButtonTextBesideIcon
-        for button in (self._undo, self._redo, self._find):
-            button.setToolButtonStyle(icons)
+        for pressed in (self._undo, self._redo, self._find):
+            pressed.setToolButtonStyle(icons)

@@ -25,8 +25,8 @@ from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.tasks.load import load_strange_job
 from workbook.tasks.recent import Used
-from workbook.tasks.starting import NotOpened, Start, empty_work, one_at_a_time, opening_ended, start_usual, without
-from workbook.tasks.work import in_use, is_workbook, work_at, work_on
+from workbook.tasks.starting import NotOpened, Start, one_at_a_time, opening_ended, start_usual, without
+from workbook.tasks.work import empty_work, in_use, is_workbook, work_at, work_on
 from workbook.texts import _
 
 if TYPE_CHECKING:

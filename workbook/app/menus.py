@@ -55,6 +55,7 @@ def _file(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("&New workbook"), filing.new, Key.New)
     action(menu, _("&Open…"), filing.open, Key.Open)
     action(menu, _("Open to &look at…"), filing.ask_to_look)
+    action(menu, _("&Bring in from another book…"), parts.bringing.ask_for_book)
     recent_menu = menu.addMenu(_("Open &recent"))
     menu.aboutToShow.connect(lambda: _lately(filing, recent_menu))
     _lately(filing, recent_menu)
@@ -64,7 +65,7 @@ def _file(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("Restore a &backup…"), filing.ask_for_backup)
     menu.addSeparator()
     action(menu, _("&Write or print…"), partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"))
-    action(menu, _("Write as a &job file…"), filing.export_job)
+    action(menu, _("Write as a &job file…"), parts.printing.save_job)
     _by_name(window, menu.addMenu(_("&Printer")), _PRINTER)
     menu.addSeparator()
     action(menu, _("&Quit"), lambda: _close(window), Key.Quit)
@@ -245,6 +246,7 @@ def _by_name(window: Frame, menu: QMenu, kind: _Named) -> None:
 
 def _help(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("&Help on this page"), partial(show_dialog, window, "help"), Key.HelpContents)
+    action(menu, _("Show the &sample"), parts.filing.show_sample)
     action(menu, _("&About"), lambda: _about(window))
 
 

@@ -10,13 +10,13 @@ from msgspec import Struct
 from PySide6.QtGui import QDesktopServices
 
 from workbook.app.as_it_is import AsItIs, as_it_is
-from workbook.app.asking import ask_where
+from workbook.app.asking import ask_where, may_replace
 from workbook.app.urls import url_of
 from workbook.later import modules
 from workbook.problems import TOO_LITTLE_MEMORY, JobError, Mistake
 from workbook.system.names import shown
 from workbook.tasks.work import now
-from workbook.tasks.write import write_all
+from workbook.tasks.write import file_name, in_the_way, write_all
 from workbook.texts import _
 
 if TYPE_CHECKING:
@@ -24,10 +24,10 @@ if TYPE_CHECKING:
     from workbook.app.beside import Found
     from workbook.app.frame import Frame
     from workbook.model.laying import Laid
-    from workbook.tasks import exports
+    from workbook.tasks import exports, job_files
     from workbook.tasks.exports import Files, book
 else:
-    book, export, exports = modules("tasks.exports.book", "app.export", "tasks.exports")
+    book, export, exports, job_files = modules("tasks.exports.book", "app.export", "tasks.exports", "tasks.job_files")
 
 
 class Printout(Struct, frozen=True):
@@ -180,6 +180,23 @@ class Printing:
         self._window.say_written(path)
         if paper.show:
             QDesktopServices.openUrl(url_of(path))
+
+    def save_job(self) -> None:
+        """Write the workbook as a job file, with its drawings beside it."""
+        name = file_name(self._window.workspace.session.document.settings.name, set())
+        path = ask_where(self._window, _("Save as a job file"), f"{name}.toml", _("Jobs (*.toml)"), ".toml")
+        if path is None:
+            return
+        files = job_files.job_files(self._window.workspace.model, path.name)
+        beside = [file for file in in_the_way(path.parent, files) if file != path.name]
+        if not may_replace(self._window, path.parent, beside):
+            return
+        try:
+            write_all(path.parent, files, over={path.name, *beside})
+        except JobError as trouble:
+            self._window.say_trouble(_("The job file could not be written"), trouble)
+            return
+        self._window.workspace.said.emit(_("Written: {path}", path=shown(path)))
 
 
 def _noted(success: bool) -> None:

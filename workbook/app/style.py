@@ -38,6 +38,7 @@ QToolButton:hover {{ background: {hair}; }} QToolButton:focus {{ border: 1px sol
 QToolButton:checked {{ border: 1px solid {blue}; color: {blue}; }} QToolButton::menu-indicator {{ image: none; }}
 QToolButton#rail {{ border: 0; border-radius: 0; padding: 6px 0; }} QToolButton#rail:focus {{ border: 2px solid {blue}; }}
 QToolButton#rail:checked {{ background: {dye}; color: {on_dye}; border-right: 2px solid {on_dye}; }}
+QLabel#sample-mark {{ background: {blue_wash}; color: {ink}; border-radius: 3px; padding: 3px 8px; }}
 QDialog, QMessageBox {{ background: {panel}; }}
 QListWidget#found, QListWidget#history {{ background: {field}; border: 1px solid {hair}; }}
 QListWidget#found::item, QListWidget#history::item {{ padding: 3px 6px; }}

@@ -133,6 +133,7 @@ class Window(Frame):
         self.header.undo_wanted.connect(lambda: self.workspace.undo())
         self.header.redo_wanted.connect(lambda: self.workspace.redo())
         self.header.finder_wanted.connect(lambda: self.dialog("finder"))
+        self.header.own_book_wanted.connect(self.filing.new)
         self.workspace.changed.connect(self._changed)
         self.workspace.trouble.connect(self.say_storage)
 
@@ -282,6 +283,7 @@ class Window(Frame):
     def _say_name(self) -> None:
         name = self.workspace.session.document.settings.name
         self.header.say_name(name)
+        name = self.workspace.model.job.name
         path = self.workspace.session.path
         suffix = f"{path.name if path else ''}, to look at only - " if self.workspace.session.read_only else ""
         self.setWindowTitle(_("{name} - {only}Maker's Workbook", name=name, only=suffix))

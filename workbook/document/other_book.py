@@ -17,6 +17,12 @@ from workbook.document.records import BarRecord, MaterialRecord, Record, Setting
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.structs import replace
 
+SETTINGS = {
+    "rates": ("charges", "prices"),
+    "shop": ("saw", "rules", "service", "services"),
+    "prints": ("paper", "printer", "printers", "steps"),
+}  # parts of the settings that are brought as one
+
 
 class ItemGroup(StrEnum):
     """What can be brought from another book."""
@@ -26,7 +32,7 @@ class ItemGroup(StrEnum):
     MATERIALS = "materials"
     ORDERS = "orders"
     PIECES = "pieces"
-    RATES = "rates"
+    SETTINGS = "settings"
 
 
 class Resolution(StrEnum):
@@ -42,6 +48,7 @@ class BookItem(Struct, frozen=True, kw_only=True):
 
     group: ItemGroup
     theirs: Record
+    part: str = ""  # of the settings: a key of SETTINGS
     here: Record | None = None
     same: bool = False  # both say the same: there is nothing to bring
     choices: tuple[Resolution, ...] = (Resolution.KEEP, Resolution.TAKE)
@@ -49,7 +56,7 @@ class BookItem(Struct, frozen=True, kw_only=True):
     @property
     def key(self) -> str:
         """A key that identifies the item."""
-        return f"{self.group} {self.theirs.id}"
+        return f"{self.group} {self.theirs.id} {self.part}".rstrip()
 
     @property
     def usual(self) -> Resolution:
@@ -70,7 +77,7 @@ def items(mine: Document, theirs: Document) -> list[BookItem]:
     """All items, by group, in the other book's order. A sample gives only its templates: its stock is invented."""
     groups = (ItemGroup.TEMPLATES,) if theirs.settings.sample else tuple(_KINDS)
     found = [item for group in groups for item in _items(mine, theirs, group)]
-    return found if theirs.settings.sample else [*found, _rates(mine, theirs)]
+    return found if theirs.settings.sample else [*found, *_settings(mine, theirs)]
 
 
 def _items(mine: Document, theirs: Document, group: ItemGroup) -> Iterator[BookItem]:
@@ -93,14 +100,21 @@ def _resolutions(own: Record | None, record: Record) -> tuple[Resolution, ...]:
     return (Resolution.KEEP, Resolution.TAKE) if own.id == record.id else (Resolution.KEEP, Resolution.TAKE, Resolution.BESIDE)
 
 
-def _rates(mine: Document, theirs: Document) -> BookItem:
+def _settings(mine: Document, theirs: Document) -> Iterator[BookItem]:
     own, other = mine.settings, theirs.settings
-    return BookItem(group=ItemGroup.RATES, theirs=other, here=own, same=with_rates(own, other) == own)
+    for part in SETTINGS:
+        same = with_part(own, other, part) == own
+        yield BookItem(group=ItemGroup.SETTINGS, part=part, theirs=other, here=own, same=same)
+    tools = mine.tools, theirs.tools
+    yield BookItem(group=ItemGroup.SETTINGS, theirs=tools[1], here=tools[0], same=tools[0] == tools[1])
 
 
-def with_rates(own: SettingsRecord, other: SettingsRecord) -> SettingsRecord:
-    """Settings with the rates and usual prices of others; unchanged if those are in another currency."""
-    return own if own.currency != other.currency else replace(own, charges=other.charges, prices=other.prices)
+def with_part(own: SettingsRecord, other: SettingsRecord, part: str) -> SettingsRecord:
+    """Settings with one part of others. Rates in another currency are not taken."""
+    if part == "rates" and own.currency != other.currency:
+        return own
+    fields: dict[str, Any] = {key: getattr(other, key) for key in SETTINGS[part]}
+    return replace(own, **fields)
 
 
 def name_of(record: Record) -> str:

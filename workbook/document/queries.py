@@ -18,7 +18,7 @@ def job_of(document: Document) -> Job:
     settings = document.settings
     records = list(document.all(TemplateRecord))
     return Job(
-        name=settings.name,
+        name=_("{name} (sample)", name=settings.name) if settings.sample else settings.name,
         unit=settings.unit,
         currency=settings.currency,
         saw=settings.saw,

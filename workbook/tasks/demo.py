@@ -18,6 +18,7 @@ from workbook.paths import resource
 from workbook.problems import JobError, Mistake
 from workbook.storage.body import BookBody
 from workbook.storage.file import SUFFIX, written
+from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import FORCE
@@ -41,7 +42,8 @@ def demo_document() -> Document:
     numbers = count(1)
     document = Document().applied(bring_in(Document(), demo_job().job, lambda: f"demo{next(numbers)}"))
     data = tomllib.loads(resource("demo", _SHOP).read_text(encoding="utf-8"))
-    return Document({**document.records, **{record.id: record for record in _records(document, data)}})
+    sample = replace(document.settings, sample=True)
+    return Document({**document.records, sample.id: sample, **{record.id: record for record in _records(document, data)}})
 
 
 def _records(document: Document, data: dict[str, list[dict[str, Any]]]) -> Iterator[Record]:

@@ -10,9 +10,6 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.json import decode, encode
 
-from workbook.document.document import Document
-from workbook.document.records import SettingsRecord, TemplateRecord
-from workbook.formats.family import family, family_ids
 from workbook.later import modules
 from workbook.paths import data_folder, keep_data, kept_data
 from workbook.storage.session import Session
@@ -20,7 +17,7 @@ from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.storage.unsaved import Unreadable, kept_name, look_over
 from workbook.system.locks import Lock
 from workbook.tasks.recent import Used, sessions_folder, used_lately
-from workbook.tasks.work import gone_on_with, new_id, unsaved, work_at, work_in
+from workbook.tasks.work import empty_work, gone_on_with, unsaved, work_at, work_in
 from workbook.texts import _
 
 if TYPE_CHECKING:
@@ -133,12 +130,6 @@ def _said(used: Used) -> str:
 
 def _demo() -> Session:
     return work_in(demo.demo_document())
-
-
-def empty_work() -> Session:
-    """New work with one template to begin with and nothing else."""
-    first = TemplateRecord(id=new_id(), place=0.0, family=family(family_ids()[0]))
-    return work_in(Document({record.id: record for record in (SettingsRecord(), first)}))
 
 
 def note_opening(used: Used) -> None:

@@ -4,9 +4,11 @@ import datetime
 import os
 from pathlib import Path
 
-from workbook.document.actions.whole import bring_in, fresh
+from workbook.document.actions.whole import bring_in
 from workbook.document.document import Document
 from workbook.document.limits import wrong_together
+from workbook.document.records import SettingsRecord, TemplateRecord
+from workbook.formats.family import family
 from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import BookBody
@@ -19,7 +21,11 @@ from workbook.storage.unsaved import unreadable as damaged
 from workbook.storage.viewing import ViewedWork, can_be_written, look_at
 from workbook.tasks.guarded import tried
 from workbook.tasks.recent import recent, remember, sessions_folder
+from workbook.template.resizing import in_inches
 from workbook.texts import _
+from workbook.units import HABITS, Unit
+
+_FIRST = "drop-point-hunter"  # the family of a new book's template
 
 
 def new_id() -> str:
@@ -48,14 +54,17 @@ def work_in(document: Document) -> Session:
     return begin(sessions_folder(), BookBody(document))
 
 
-def work_afresh(document: Document) -> Session:
-    """New work in the same shop: its settings, tools, bars and materials, and one template."""
-    return begin(sessions_folder(), BookBody(fresh(document, "Untitled workbook")))
+def empty_work(unit: Unit = "in", currency: str = "USD") -> Session:
+    """Start a book of one's own: usual settings, one template to start from, no stock and no orders."""
+    family_template = family(_FIRST)
+    template = in_inches(family_template) if not HABITS[unit].metric else family_template
+    first = TemplateRecord(id=new_id(), place=0.0, family=template)
+    return work_in(Document({record.id: record for record in (SettingsRecord(unit=unit, currency=currency), first)}))
 
 
 def work_at(path: Path) -> Session:
     """Open a workbook's file, read-only if it cannot be written. Raises StorageTrouble, which says why it cannot be opened."""
-    known = _tried(path)
+    known = proved_readable(path)
     folder = beside(path) if any(work.path == path.absolute() for work in sessions(beside(path))) else sessions_folder()
     session = _sound(open_path(folder, path, known=known) if can_be_written(path) else look_at(path, known=known), path.name)
     remember(path)
@@ -64,7 +73,7 @@ def work_at(path: Path) -> Session:
 
 def seen_at(path: Path) -> Session:
     """Open a workbook's file read-only. Raises NotAWorkbook and StorageTrouble."""
-    return _sound(look_at(path, known=_tried(path)), path.name)
+    return _sound(look_at(path, known=proved_readable(path)), path.name)
 
 
 def gone_on_with(file: Path) -> Session:
@@ -82,7 +91,7 @@ def _sound(session: Session, name: str) -> Session:
     return session
 
 
-def _tried(path: Path) -> bool:
+def proved_readable(path: Path) -> bool:
     """Whether a workbook was used here lately. Any other may be a stranger's and is first read in a separate process.
 
     Raises NotAWorkbook.
@@ -117,7 +126,7 @@ def in_use() -> list[Path]:
 
 def work_on_copy(path: Path) -> Session:
     """New work that starts as a copy of a workbook's file, with its history; it has no file yet."""
-    return _sound(begin(sessions_folder(), read(path, known=_tried(path)).body), path.name)
+    return _sound(begin(sessions_folder(), read(path, known=proved_readable(path)).body), path.name)
 
 
 def unsaved() -> list[UnsavedSession]:

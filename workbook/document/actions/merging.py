@@ -8,9 +8,9 @@ from workbook.document.action import Action, Value
 from workbook.document.actions.ledger import Stamp, booked, counted, have
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.orders import lines_of, next_number
-from workbook.document.other_book import BookItem, Resolution, counterpart, name_of, with_rates
+from workbook.document.other_book import BookItem, Resolution, counterpart, name_of, with_part
 from workbook.document.queries import next_place, revisions_of
-from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord
+from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord
 from workbook.shop.ledger import Reason
 from workbook.structs import replace
@@ -49,12 +49,16 @@ class _Merging:
         self._numbers = count(max(next_number(mine), next_number(theirs)))
         self._ids: dict[str, str] = {}  # of what comes
         self._coming: dict[str, tuple[Record, Record | None]] = {}  # by their id: the record, and the one whose place it takes
-        self._settings: SettingsRecord | None = None
+        self._settings = mine.settings
+        self._tools: ToolsRecord | None = None
 
     def take(self, item: BookItem, *, beside: bool) -> None:
         """Bring one item with what it depends on."""
         if isinstance(item.theirs, SettingsRecord):
-            self._settings = with_rates(self._mine.settings, item.theirs)
+            self._settings = with_part(self._settings, item.theirs, item.part)
+            return
+        if isinstance(item.theirs, ToolsRecord):
+            self._tools = item.theirs
             return
         self._come(item.theirs, None if beside else item.here)
         if isinstance(item.theirs, OrderRecord):
@@ -91,7 +95,8 @@ class _Merging:
 
     def records(self) -> list[Record]:
         """All records to bring, with those that belong to them."""
-        records: list[Record] = [] if self._settings is None else [self._settings]
+        records: list[Record] = [self._settings] if self._settings != self._mine.settings else []
+        records += [self._tools] if self._tools is not None else []
         for record, here in self._coming.values():
             records += self._brought(record, here)
         return records + list(self._pictures())

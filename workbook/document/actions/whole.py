@@ -6,8 +6,8 @@ from typing import Any
 from workbook.document.action import Action, plain
 from workbook.document.actions.templates import holding
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.records import BarRecord, GroundFrom, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
-from workbook.document.shop_records import CustomerRecord, OrderLine
+from workbook.document.records import BarRecord, GroundFrom, Record, SettingsRecord, ToolsRecord
+from workbook.document.shop_records import OrderLine
 from workbook.shop.job import Job
 from workbook.structs import replace
 from workbook.template.tools import Owned
@@ -25,17 +25,6 @@ def change_tools(document: Document, owned: Owned, key: str, value: Any = None) 
 
 def _setting(key: str, value: Any) -> Action:
     return Action(f"settings.{key}", {} if value is None else {"value": plain(value)})
-
-
-def fresh(document: Document, name: str) -> Document:
-    """Build a new workbook with a shop's settings, tools, bars, materials and customers, and one template to begin with. No bar
-    is reserved for an order in it.
-    """
-    same = [r for r in document.records.values() if isinstance(r, BarRecord | MaterialRecord | ToolsRecord | CustomerRecord)]
-    shop_records = [replace(r, spoken=()) if isinstance(r, BarRecord) else r for r in same]
-    first = next(document.all(TemplateRecord))
-    records: list[Record] = [replace(document.settings, name=name), first, *shop_records]
-    return Document({record.id: record for record in records})
 
 
 def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:

@@ -1,0 +1,219 @@
+"""What to bring from another book: its templates, stock, orders, blades and rates beside those of this one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QDialogButtonBox,
+    QHeaderView,
+    QPushButton,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbook.app.elements.basics import button, label, named, row
+from workbook.app.look import Look
+from workbook.document.document import Document
+from workbook.document.orders import customer_of, lines_of
+from workbook.document.other_book import BookItem, ItemGroup, Resolution
+from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord
+from workbook.document.shop_records import OrderRecord, PieceRecord
+from workbook.shop.money import priced
+from workbook.template.model import Template
+from workbook.texts import _, ngettext
+from workbook.units import Unit, built, show
+
+_HEADS = (_("Name"), _("In this book"), _("In the other"), _("What is done"))
+GROUP_WORDS = {
+    ItemGroup.TEMPLATES: _("Templates"),
+    ItemGroup.BARS: _("Bars"),
+    ItemGroup.MATERIALS: _("Other materials"),
+    ItemGroup.ORDERS: _("Orders"),
+    ItemGroup.PIECES: _("Blades cut"),
+    ItemGroup.SETTINGS: _("Settings"),
+}
+SETTINGS_WORDS = {
+    "rates": _("Rates and usual prices"),
+    "shop": _("Saw, habits and cutting services"),
+    "prints": _("Paper, printers and steps"),
+}
+_CLASHES = {Resolution.KEEP: _("keep this book's"), Resolution.TAKE: _("take the other's"), Resolution.BESIDE: _("have both")}
+_NEW = {Resolution.KEEP: _("leave"), Resolution.TAKE: _("bring in")}
+
+
+class BringDialog(QDialog):
+    """Shows all items side by side; what is chosen goes to `bring`."""
+
+    def __init__(
+        self,
+        parent: QWidget,
+        look: Look,
+        books: tuple[Document, Document],
+        items: Sequence[BookItem],
+        bring: Callable[[Mapping[str, Resolution]], object],
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(_("Bring in from {name}", name=books[1].settings.name))
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setFont(look.font("body"))
+        self._look, self._books, self._items, self._bring = look, books, {item.key: item for item in items}, bring
+        self.choices = {item.key: item.usual for item in items}
+        self.tree = named(QTreeWidget(), "other-book")
+        self.tree.setAccessibleName(_("What the other book has"))
+        self.tree.setHeaderLabels(list(_HEADS))
+        self.tree.setFont(look.font("body"))
+        self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.tree.header().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        self._fill()
+        self._buttons = {choice: button(look, f"choose-{choice}", "") for choice in Resolution}
+        for choice, own in self._buttons.items():
+            own.clicked.connect(lambda checked=False, choice=choice: self._choose(choice))
+        self._box = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        self.bring_button = named(QPushButton(), "bring-in")
+        self._box.addButton(self.bring_button, QDialogButtonBox.ButtonRole.AcceptRole)
+        self._lay_out()
+        self.tree.itemSelectionChanged.connect(self._say)
+        self._box.accepted.connect(self.accept)
+        self._box.rejected.connect(self.reject)
+        self._say()
+        self.resize(min(look.px(900), parent.width()), min(look.px(620), parent.height()))
+
+    def _lay_out(self) -> None:
+        look = self._look
+        words = _("Choose rows, then what to do with them. The same bar is never counted twice: say whose count is true.")
+        head = label(look, words, "small", soft=True)
+        head.setWordWrap(True)
+        column = QVBoxLayout(self)
+        column.addWidget(head)
+        column.addWidget(self.tree, 1)
+        column.addLayout(row(label(look, _("The chosen rows:"), "small"), *self._buttons.values(), None, margins=(0, 0, 0, 0)))
+        column.addWidget(self._box)
+
+    def _fill(self) -> None:
+        for group, words in GROUP_WORDS.items():
+            own = [item for item in self._items.values() if item.group is group]
+            if not own:
+                continue
+            head = QTreeWidgetItem(self.tree, [words])
+            head.setFont(0, self._look.font("body", bold=True))
+            for item in own:
+                line = QTreeWidgetItem(head, list(self._words(item)))
+                line.setData(0, Qt.ItemDataRole.UserRole, item.key)
+                if item.same:
+                    for column in range(len(_HEADS)):
+                        line.setForeground(column, self._look.colour("soft"))
+            head.setExpanded(len(own) <= _MOST_OPEN and not all(item.same for item in own))
+
+    def _words(self, item: BookItem) -> tuple[str, str, str, str]:
+        here = self._described(0, item.here) if item.here is not None else _("not there")
+        name = SETTINGS_WORDS.get(item.part) or name_in_words(item.theirs)
+        return name, here, self._described(1, item.theirs), self._done(item)
+
+    def _described(self, book: int, record: Record) -> str:
+        return described(record, self._books[book], self._books[0].settings.unit)
+
+    def _done(self, item: BookItem) -> str:
+        if item.same:
+            return _("the same in both")
+        words = _NEW if item.here is None else _CLASHES
+        return words[self.choices[item.key]]
+
+    def _chosen(self) -> Iterator[tuple[QTreeWidgetItem, BookItem]]:
+        """Lines and items of the chosen rows; a chosen group stands for all of its own."""
+        lines = dict[int, QTreeWidgetItem]()
+        for line in self.tree.selectedItems():
+            own = [child for n in range(line.childCount()) if (child := line.child(n)) is not None] or [line]
+            lines |= {id(each): each for each in own}
+        for line in lines.values():
+            yield line, self._items[line.data(0, Qt.ItemDataRole.UserRole)]
+
+    def _choose(self, choice: Resolution) -> None:
+        for line, item in self._chosen():
+            if choice in item.choices and not item.same:
+                self.choices[item.key] = choice
+                line.setText(_HEADS.index(_("What is done")), self._done(item))
+        self._say()
+
+    def _say(self) -> None:
+        """Label and enable the buttons for the chosen rows, and count what comes."""
+        chosen = [item for _line, item in self._chosen() if not item.same]
+        clash = any(item.here is not None for item in chosen) or not chosen
+        for choice, own in self._buttons.items():
+            words = _CLASHES[choice] if clash else _NEW.get(choice, "")
+            own.setText(f"{words[:1].upper()}{words[1:]}")
+            own.setVisible(bool(words))
+            own.setEnabled(any(choice in item.choices for item in chosen))
+        count = sum(self.choices[key] is not Resolution.KEEP for key, item in self._items.items() if not item.same)
+        self.bring_button.setText(ngettext("Bring in {count} thing", "Bring in {count} things", count))
+        self.bring_button.setEnabled(count > 0)
+
+    def accept(self) -> None:
+        """Bring in what is chosen."""
+        super().accept()
+        self._bring(self.choices)
+
+
+_MOST_OPEN = 60  # rows of a group that opens by itself
+
+
+def name_in_words(record: Record) -> str:
+    """What a maker calls a record."""
+    match record:
+        case TemplateRecord():
+            return record.template.name
+        case BarRecord():
+            return record.bar.name
+        case MaterialRecord():
+            return record.material.name
+        case OrderRecord():
+            return _("Order {number}", number=record.number)
+        case PieceRecord():
+            return record.serial
+        case _:
+            return _("Tools")
+
+
+def described(record: Record, document: Document, unit: Unit) -> str:
+    """A record in a few words, by which two of one name are told apart."""
+    match record:
+        case TemplateRecord():
+            return _template(record, unit)
+        case BarRecord():
+            count = _("{count} on the rack", count=record.bar.have)
+            return f"{count}, {priced(record.bar.price, document.settings.currency)}"
+        case MaterialRecord():
+            own = record.material
+            count = _("{count:g} × {unit} there", count=own.have, unit=own.per)
+            return f"{count}, {priced(own.price, document.settings.currency)}"
+        case OrderRecord():
+            return _order(record, document)
+        case PieceRecord():
+            return ", ".join(words for words in (record.name, record.steel, record.at[:10]) if words)
+        case SettingsRecord():
+            return _("{pay} an hour, saw kerf {kerf}", pay=priced(record.charges.hour, record.currency), kerf=_kerf(record, unit))
+        case _:
+            return ""
+
+
+def _kerf(record: SettingsRecord, unit: Unit) -> str:
+    return f"{built(show(record.saw.kerf, unit))} {unit}"
+
+
+def _template(record: TemplateRecord, unit: Unit) -> str:
+    template = record.template
+    if not isinstance(template, Template):
+        return _("an outline, {thickness} {unit} thick", thickness=built(show(template.thickness, unit, fine=True)), unit=unit)
+    blade, handle = built(show(template.blade.length, unit)), built(show(template.handle.length, unit))
+    return _("blade {blade}, handle {handle} {unit}", blade=blade, handle=handle, unit=unit)
+
+
+def _order(record: OrderRecord, document: Document) -> str:
+    knives = sum(line.quantity for line in lines_of(document, record.id))
+    who = customer_of(document, record) or _("own stock")
+    return _("{knives} for {who}, {taken}", knives=knives, who=who, taken=record.taken or "-")
