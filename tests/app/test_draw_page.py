@@ -2,8 +2,9 @@
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtWidgets import QComboBox, QDialog
 
+from tests.named import template_of
 from workbook.app.elements.checks import CheckWord
 from workbook.units import INCH
 
@@ -33,11 +34,54 @@ def test_garbage_leaves_the_drawing_and_says_where_it_stops_making_sense(qtbot, 
     assert window.workspace.blank.extent()[2] == pytest.approx(
         INCH, abs=0.01
     )  # what was typed up to "1 1" was no length but "1" was
-    qtbot.keyClick(length, Qt.Key.Key_Return)
-    assert length.text() == "5 1/2"
-    assert window.workspace.blank.extent() == before.extent()
+    for leave in (Qt.Key.Key_Return, Qt.Key.Key_Tab):  # it stays with its reason; the knife is as it was before
+        qtbot.keyClick(length, leave)
+        assert (length.text(), length.property("wrong")) == ("1 1/x", True)
+        assert window.draw.trouble.text().startswith("Column 5")
+        assert window.workspace.blank.extent() == before.extent()
+    type_over(qtbot, field("blade.height"), "1 1/4")  # another value that is right leaves the reason in sight
+    assert window.draw.trouble.isVisible()
+    length.setFocus()
+    qtbot.keyClick(length, Qt.Key.Key_Escape)
+    assert (length.text(), length.property("wrong")) == ("5 1/2", False)
     assert not window.draw.trouble.isVisible()
-    assert before.name == window.workspace.blank.name
+
+
+def test_a_wrong_value_gives_way_to_an_undo_and_is_read_again_when_its_limits_have_changed(qtbot, window, field):
+    length = field("blade.length")
+    type_over(qtbot, length, "6")
+    type_over(qtbot, length, "six")
+    window.workspace.undo()
+    assert (length.text(), length.property("wrong")) == ("5 1/2", False)
+
+
+def test_a_click_takes_the_whole_value_and_a_double_click_too(qtbot, window, field):
+    length = field("blade.length")
+    window.draw.board.setFocus()
+    spot = QPoint(length.width() - 30, length.height() // 2)
+    qtbot.mouseClick(length, Qt.MouseButton.LeftButton, pos=spot)
+    assert length.selectedText() == "5 1/2"
+    qtbot.keyClicks(length, "1 1/4")
+    qtbot.keyClick(length, Qt.Key.Key_Tab)
+    assert template_of(window.workspace, "Petty").blade.length == pytest.approx(1.25 * INCH)
+    qtbot.mouseClick(length, Qt.MouseButton.LeftButton, pos=spot)
+    qtbot.mouseClick(length, Qt.MouseButton.LeftButton, pos=spot)  # a second click sets the cursor
+    assert length.selectedText() == ""
+    qtbot.mouseDClick(length, Qt.MouseButton.LeftButton, pos=spot)
+    assert length.selectedText() == "1 1/4"
+
+
+def test_the_window_has_its_shortcuts_while_a_field_has_the_keyboard(qtbot, window, field):
+    length = field("blade.length")
+    length.setFocus()
+    for keys, dialog in (("E", "export"), ("K", "finder")):
+        qtbot.keyClick(length, getattr(Qt.Key, f"Key_{keys}"), Qt.KeyboardModifier.ControlModifier)
+        qtbot.waitUntil(lambda dialog=dialog: any(d.property("dialog") == dialog for d in window.findChildren(QDialog)))
+        for shown in window.findChildren(QDialog):
+            shown.close()
+        length.setFocus()
+    qtbot.keyClick(length, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)  # keys of texts are the field's own
+    assert length.selectedText() == "5 1/2"
 
 
 def test_a_value_out_of_range_is_refused_with_the_range(qtbot, window, field):

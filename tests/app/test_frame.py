@@ -130,7 +130,7 @@ def test_an_arrow_key_changes_by_the_step_of_the_settings(qtbot, window, field):
     assert template_of(window.workspace, "Petty").blade.length == pytest.approx(before + INCH / 16)
 
 
-def test_what_makes_no_sense_is_said_and_goes_back(qtbot, window):
+def test_what_makes_no_sense_is_said_and_stays_until_escape(qtbot, window):
     settings = shown(qtbot, SettingsDialog(window, window.workspace))
     for key, text in (("printer.x", "12"), ("tools.files", "1/4, none"), ("prices.shipping", "much"), ("currency", "")):
         field = settings.form.field(key)
@@ -141,7 +141,10 @@ def test_what_makes_no_sense_is_said_and_goes_back(qtbot, window):
         assert field.property("wrong"), key
         assert settings.wrong.text()
         qtbot.keyClick(field, Qt.Key.Key_Return)
+        assert field.text() == text
+        qtbot.keyClick(field, Qt.Key.Key_Escape)
         assert field.text() == before
+        assert not settings.wrong.text()
     assert not window.workspace.session.steps
 
 

@@ -2,11 +2,12 @@
 
 from decimal import Decimal
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QAbstractSpinBox
 
 from workbook.app.elements.basics import coloured, named
+from workbook.app.elements.entry import left_to_window
 from workbook.app.look import Look
 from workbook.app.plain import plain
 from workbook.number_in import NumberError, parse_number, parse_whole, written
@@ -32,6 +33,9 @@ class NumberField(QAbstractSpinBox):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setKeyboardTracking(False)
         coloured(look, self)
+        self._came_by_click = False
+        for watched in (self, self.lineEdit()):
+            watched.installEventFilter(self)
         self.lineEdit().textEdited.connect(lambda text: self._flag(self.why_not))
 
     def set_limits(self, low: int, high: int, *, whole: bool = True) -> None:
@@ -72,6 +76,19 @@ class NumberField(QAbstractSpinBox):
         self.setAccessibleDescription(problem)
         self.trouble.emit(problem)
 
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Note whether a click gave the keyboard."""
+        super().focusInEvent(event)
+        self._came_by_click = event.reason() is Qt.FocusReason.MouseFocusReason
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Leave the window its shortcuts, and select the whole number after the first click."""
+        if event.type() is QEvent.Type.MouseButtonRelease and self._came_by_click:
+            self._came_by_click = False
+            if not self.lineEdit().hasSelectedText():
+                self.selectAll()
+        return left_to_window(self, event, typing=self.lineEdit().isModified()) or super().eventFilter(watched, event)
+
     def stepEnabled(self) -> QAbstractSpinBox.StepEnabledFlag:
         """The steps that lead to a number within the limits."""
         if self.why_not:
@@ -93,7 +110,7 @@ class NumberField(QAbstractSpinBox):
 
 
 class CountField(NumberField):
-    """A count with a stored value: `entered` follows when an entry ends; unreadable text is reverted on leaving."""
+    """A count with a stored value: `entered` follows when an entry ends; unreadable text stays, marked, until corrected."""
 
     entered = Signal(int)
 
@@ -104,7 +121,7 @@ class CountField(NumberField):
 
     def show_count(self, count: int) -> None:
         """Show the stored count; the same count leaves an entry in progress alone."""
-        if not (self.hasFocus() and self.lineEdit().isModified()) or count != self._kept:
+        if not self.lineEdit().isModified() or count != self._kept:
             self._kept = count
             self.show_number(count)
 
@@ -132,9 +149,3 @@ class CountField(NumberField):
             self._back()
         else:
             super().keyPressEvent(event)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Restore the stored count if the text cannot be read."""
-        super().focusOutEvent(event)
-        if self.why_not:
-            self._back()

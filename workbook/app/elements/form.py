@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
 from workbook.app.elements.basics import Lettered, row
 from workbook.app.elements.choice import ChoiceField
+from workbook.app.elements.entry import Troubles
 from workbook.app.elements.length_field import ValueField
 from workbook.app.elements.text_field import TextField
 from workbook.app.look import Look
@@ -109,6 +110,7 @@ class Form(QWidget):
         self._items = {item.key: item for item in items if isinstance(item, Item)}
         self._fields: dict[str, QWidget] = {}
         self._labels: dict[str, Lettered] = {}
+        self._troubles = Troubles()
         self._of = ""  # id of what the values belong to
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -148,7 +150,7 @@ class Form(QWidget):
             length.entered.connect(lambda value: self.entered.emit(key, None if item.absent and value < 1e-9 else value))
             length.typing.connect(self.typing)
             length.given_up.connect(self.given_up)
-            length.trouble.connect(self.trouble)
+            length.trouble.connect(partial(self._tell, key))
             return length
         if isinstance(item, ChoiceItem):
             box = ChoiceField(self._look)
@@ -166,10 +168,14 @@ class Form(QWidget):
             return switch
         return self._line(item)
 
+    def _tell(self, key: str, reason: str) -> None:
+        self.trouble.emit(self._troubles.tell(key, reason))
+
     def _line(self, item: Item) -> TextField:
         """A text field that reports its value as it is typed, or why it cannot be read."""
         line = TextField(item.key, lambda text: self._read(item, text), lambda value: self._written(item, value))
-        if not isinstance(item, TextItem):
+        line.whole = not isinstance(item, TextItem)
+        if line.whole:
             line.setAlignment(Qt.AlignmentFlag.AlignRight)
         line.setMaxLength(item.most if isinstance(item, TextItem) else 120)
         empty = item.example if isinstance(item, LengthsItem) else item.zero if isinstance(item, NumberItem) else ""
@@ -177,7 +183,7 @@ class Form(QWidget):
         line.entered.connect(lambda value: self.entered.emit(item.key, value))
         line.typing.connect(self.typing)
         line.given_up.connect(self.given_up)
-        line.trouble.connect(self.trouble)
+        line.trouble.connect(partial(self._tell, item.key))
         return line
 
     def _read(self, item: Item, text: str) -> Any:

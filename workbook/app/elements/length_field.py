@@ -8,10 +8,10 @@ import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen
 
+from workbook.app.elements.entry import WholeValue
 from workbook.app.elements.painting import letter, text_width
 from workbook.app.look import Look, tokens
 from workbook.app.plain import plain
@@ -32,7 +32,7 @@ _SAME = 1e-6  # tolerance for a value that comes back from storage, in the field
 _SUFFIX = {Kind.SHARE: "%", Kind.ANGLE: "°", Kind.NUMBER: ""}
 
 
-class ValueField(QLineEdit):
+class ValueField(WholeValue):
     """A field for one value. While typing it emits `entered` when the text is valid and `trouble` when not."""
 
     entered = Signal(float)
@@ -58,7 +58,7 @@ class ValueField(QLineEdit):
         self.setFixedHeight(look.size("row"))
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.textEdited.connect(self._typed)
-        self.returnPressed.connect(self._settle)
+        self.returnPressed.connect(self._returned)
 
     def set_value(self, value: float, limits: tuple[float, float], unit: Unit, step: float | None = None) -> None:
         """Show a value, unless it is the one being typed; another one, as after an undo, ends the entry.
@@ -66,7 +66,8 @@ class ValueField(QLineEdit):
         `step`: the change of a length by an arrow key, mm.
         """
         self._limits, self._unit, self._step = limits, unit, step
-        if self.hasFocus() and self.isModified() and abs(value - self._value) < _SAME:
+        mine = self.property("wrong") or (self.hasFocus() and self.isModified())
+        if mine and abs(value - self._value) < _SAME:
             return
         self._value = self._before = value
         self._entry(on=False)
@@ -155,6 +156,8 @@ class ValueField(QLineEdit):
 
     def let_go(self) -> None:
         """Drop the typed text, so that the next value set is shown even during an entry."""
+        if self.property("wrong"):
+            self._flag("")
         self.setModified(False)
         self._entry(on=False)
 
@@ -166,9 +169,15 @@ class ValueField(QLineEdit):
             self.given_up.emit()
 
     def _settle(self) -> None:
-        """End the entry; invalid text reverts to the value from before typing began."""
+        """End the entry. Invalid text stays, marked, until it is corrected or given up; the value from before it counts."""
         if self.property("wrong"):
             self._put_back()
+            self._entry(on=False)
+            return
+        self._show()
+
+    def _show(self) -> None:
+        """Show the value, ready to type over."""
         self._before = self._value
         self.setText(self._written(self._value))
         self.setModified(False)
@@ -176,38 +185,36 @@ class ValueField(QLineEdit):
         self._flag("")
         self.selectAll()
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """While focused, leave undo and redo to the workbook unless text is being typed."""
-        if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.ShortcutOverride and not self.isModified():
-            keys = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
-            if any(event.matches(key) for key in keys):
-                event.ignore()
-                return True
-        return super().eventFilter(watched, event)
-
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Select the text, ready to type over."""
         super().focusInEvent(event)
-        self.installEventFilter(self)
         self._before = self._value
         self.selectAll()
         self.focused.emit(True)
+        if self.property("wrong"):
+            self.trouble.emit(self.accessibleDescription())
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """End the entry."""
         super().focusOutEvent(event)
-        self.removeEventFilter(self)
         self._settle()
         self.focused.emit(False)
+
+    def _returned(self) -> None:
+        """End the entry. What was wrong is read again: its limits may be others by now."""
+        if self.property("wrong"):
+            self._typed(self.text())
+        self._settle()
+        self.selectAll()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Nudge with up and down (eight steps with Shift); restore the value from before typing with Escape."""
         steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}.get(Qt.Key(event.key()))
         if steps is not None:
             self.nudge(steps * (8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1))
-        elif event.key() == Qt.Key.Key_Escape and self.isModified():
+        elif event.key() == Qt.Key.Key_Escape and (self.isModified() or self.property("wrong")):
             self._put_back()
-            self._settle()
+            self._show()
         else:
             super().keyPressEvent(event)
 

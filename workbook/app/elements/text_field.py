@@ -3,16 +3,17 @@
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent, QKeySequence
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QLineEdit, QWidget
 
+from workbook.app.elements.entry import WholeValue
 from workbook.app.plain import plain
 
 _STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)  # a menu or window: the focus returns
 
 
-class TextField(QLineEdit):
+class TextField(WholeValue):
     """A line of text. It emits `entered` at every keystroke that leaves valid text, and `trouble` otherwise.
 
     `read`: reads a text's value, or raises ValueError worded for the user; `write`: the text of a value.
@@ -21,6 +22,7 @@ class TextField(QLineEdit):
     entered = Signal(object)
     trouble = Signal(str)  # "" when the text is valid again
     typing = Signal(bool)  # an entry begins, or ends
+    whole = False  # a click sets the cursor
     given_up = Signal()  # the previous value is restored and has been emitted
 
     def __init__(self, name: str, read: Callable[[str], Any], write: Callable[[Any], str] = str) -> None:
@@ -35,7 +37,7 @@ class TextField(QLineEdit):
 
     def show_value(self, value: Any) -> None:
         """Show a value. The one being typed is left as typed, even if stored in another form; another ends the entry."""
-        own_edit = self._telling or (self._typing and value == self._value)
+        own_edit = self._telling or ((self._typing or self.property("wrong")) and value == self._value)
         self._value = value
         if not own_edit:
             self.let_go()
@@ -44,16 +46,20 @@ class TextField(QLineEdit):
     def let_go(self) -> None:
         """Drop the typed text, so that the next value set is shown even during an entry."""
         self._telling = False
+        if self.property("wrong"):
+            self._flag("")
         self.setModified(False)
         self._entry(on=False)
 
     def settle(self) -> None:
-        """End the entry; invalid text reverts to the value from before typing began."""
+        """End the entry. Invalid text stays, marked, until it is corrected or given up; the value from before it counts."""
         if self._typing:
             if self.property("wrong"):
                 self._put_back()
-            self.let_go()
-            self._show()
+                self._entry(on=False)
+            else:
+                self.let_go()
+                self._show()
 
     def _show(self) -> None:
         self.setText(self._written(self._value))
@@ -92,10 +98,9 @@ class TextField(QLineEdit):
             self.given_up.emit()
 
     def _returned(self) -> None:
-        if self.property("wrong") and self.hasFocus():  # the typed text stays for correction
-            self._put_back()
-        else:
-            self.settle()
+        if self.property("wrong"):
+            self._typed(self.text())  # what is right may be another by now
+        self.settle()
 
     def _flag(self, problem: str) -> None:
         if bool(problem) != bool(self.property("wrong")):
@@ -105,18 +110,9 @@ class TextField(QLineEdit):
         self.setAccessibleDescription(problem)
         self.trouble.emit(problem)
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Leave undo and redo to the workbook unless text is being typed."""
-        if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.ShortcutOverride and not self.isModified():
-            keys = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
-            if any(event.matches(key) for key in keys):
-                event.ignore()
-                return True
-        return super().eventFilter(watched, event)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Restore the value from before typing with Escape."""
-        if event.key() == Qt.Key.Key_Escape and self._typing:
+        if event.key() == Qt.Key.Key_Escape and (self._typing or self.property("wrong")):
             self._put_back()
             self.let_go()
             self._show()
@@ -124,14 +120,14 @@ class TextField(QLineEdit):
             super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """Start filtering key events."""
+        """Show again what is wrong with the text."""
         super().focusInEvent(event)
-        self.installEventFilter(self)
+        if self.property("wrong"):
+            self.trouble.emit(self.accessibleDescription())
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """End the entry, unless focus goes to a menu or another window."""
         super().focusOutEvent(event)
-        self.removeEventFilter(self)
         if event.reason() not in _STAYS:
             self.settle()
 
@@ -142,11 +138,13 @@ class TextField(QLineEdit):
             self.settle()
 
 
-class EntryLine(QLineEdit):
+class EntryLine(WholeValue):
     """A line that adds something when Return is pressed; text not yet added survives a restart.
 
     `typed`: the texts of these lines by name; it is updated as the user types.
     """
+
+    whole = False
 
     def __init__(self, name: str, words: str, typed: dict[str, str]) -> None:
         super().__init__(typed.get(name, ""))

@@ -1,6 +1,7 @@
 """The parameters of the chosen template, grouped by part of the knife; edits show at once."""
 
 from collections.abc import Sequence
+from functools import partial
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -8,6 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from workbook.app.changed import Changed
 from workbook.app.elements.bar_choice import BarChoice
 from workbook.app.elements.basics import Lettered, label, named, row, scrolled, surface
+from workbook.app.elements.entry import Troubles
 from workbook.app.elements.group import Group
 from workbook.app.elements.length_field import ValueField
 from workbook.app.elements.parameter_row import ParameterRow
@@ -54,7 +56,8 @@ class Panel(QWidget):
         self.hand.setWordWrap(True)
         self.hand.setContentsMargins(12, 4, 12, 4)
         self.holes = HoleGroup(workspace)
-        self.holes.trouble.connect(self.trouble)
+        self._troubles = Troubles()
+        self.holes.trouble.connect(partial(self._tell, "holes"))
         self._rows: list[ParameterRow] = []
         self._none = label(look, _("This outline came from a file.\nIts shape is fixed; the table shows its holes."), soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
@@ -62,7 +65,7 @@ class Panel(QWidget):
         self.thickness.setAccessibleName(_("Bar thickness"))
         self.thickness.setFixedWidth(look.px(92))
         self.thickness.entered.connect(workspace.set_thickness)
-        self.thickness.trouble.connect(self.trouble)
+        self.thickness.trouble.connect(partial(self._tell, "thickness"))
         self.thickness.typing.connect(workspace.hold)
         self.thickness.given_up.connect(workspace.give_up)
         self.bars = BarChoice(workspace)
@@ -95,6 +98,9 @@ class Panel(QWidget):
         layout.addWidget(surface("strip", row(self._title, self._revision, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
         layout.addWidget(scroll, 1)
 
+    def _tell(self, field: str, reason: str) -> None:
+        self.trouble.emit(self._troubles.tell(field, reason))
+
     def _to_holes(self) -> None:
         """Scroll to the chosen hole's numbers."""
         self._scroll.ensureWidgetVisible(self.holes.form, 0, 0)
@@ -110,7 +116,7 @@ class Panel(QWidget):
             parameter_row.lit.connect(self.lit)
             parameter_row.held.connect(self._workspace.hold)
             parameter_row.given_up.connect(self._workspace.give_up)
-            parameter_row.trouble.connect(self.trouble)
+            parameter_row.trouble.connect(partial(self._tell, parameter.path))
             group.rows.addWidget(parameter_row)
             self._rows.append(parameter_row)
         if name == "handle":
