@@ -40,11 +40,11 @@ def look(tmp_path, monkeypatch):
 def own(qtbot, look):
     """A window on a book of one's own."""
     window = Window(Workspace(empty_work(), look))
-    qtbot.addWidget(window)
     window.show()
     yield window
-    at_rest(window)
+    at_rest(window)  # a window that qtbot has is closed before this
     window.close()
+    window.deleteLater()
 
 
 def dialog_of(qtbot, window, kind=BringDialog):

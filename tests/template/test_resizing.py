@@ -91,10 +91,16 @@ def test_a_part_of_another_is_taken_whole_or_refused(name, other, part):
 @pytest.mark.parametrize("name", family_ids())
 def test_a_family_in_inches_has_sizes_of_an_inch_rule_and_nothing_to_say(name):
     made = in_inches(family(name))
-    for path in ("blade.length", "blade.height", "handle.length"):
-        group, key = path.split(".")
-        sixteenths = getattr(getattr(made, group), key) / INCH * 16
-        assert sixteenths == pytest.approx(round(sixteenths))
+    short = made.blade.length < 2 * INCH
+    for mm, parts in (
+        (made.blade.length, 8 if short else 4),
+        (made.blade.length + made.handle.length, 8 if short else 4),
+        (made.blade.height, 16),
+        *((getattr(made.handle, key), 16) for key in ("front", "waist", "palm", "neck", "butt")),
+    ):
+        assert mm / INCH * parts == pytest.approx(round(mm / INCH * parts))
+    for before, after in ((family(name).blade.length, made.blade.length), (family(name).handle.length, made.handle.length)):
+        assert abs(before - after) <= INCH / 4
     assert any(made.blade.thickness == pytest.approx(n * INCH / 64) for n in (4, 5, 6, 8, 10, 12, 16))
     assert made.blade.thickness == pytest.approx(family(name).blade.thickness, rel=0.16)
     blank = shape(made, Tools(drills=drills_for(facts().drills, "in")))

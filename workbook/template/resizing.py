@@ -26,6 +26,7 @@ _ACROSS_BLADE = {"blade.height", "heel.radius", "heel.choil", "grind.height"}
 _ACROSS_HANDLE = {f"handle.{key}" for key in ("front", "waist", "palm", "neck", "butt", "drop", "crown")}
 _ACROSS_HANDLE |= {"tang.width", "tang.end_width"}
 _SOLD = tuple(INCH * n / 64 for n in (4, 5, 6, 8, 10, 12, 16))  # flat bars: 1/16 to 1/4 in (common practice, no source)
+_SHORT = 2 * INCH  # a blade under this is sized in eighths
 _OF_HANDLE = {"handle", "tang"}
 
 
@@ -80,19 +81,29 @@ def _pattern(pattern: HolePattern, factor: float) -> HolePattern:
 
 
 def in_inches(template: Template) -> Template:
-    """Round a template's three main sizes to the sixteenth of an inch, and its bar to a thickness sold in inches."""
-    bar = min(_SOLD, key=lambda thickness: abs(thickness - template.blade.thickness))
-    blade, handle = template.blade, template.handle
-    resized = replace(blade, thickness=bar, length=_sixteenth(blade.length), height=_sixteenth(blade.height))
-    resized = replace(resized, edge_straight=max(resized.edge_straight, template.heel.ahead / resized.length))
-    level: dict[str, Any] = {
-        key: resized.height for key in ("front", "waist", "palm", "neck", "butt") if getattr(handle, key) == blade.height
-    }
-    return replace(template, blade=resized, handle=replace(handle, length=_sixteenth(handle.length), **level))
+    """Round a template to sizes of an inch rule.
+
+    Blade and overall length become quarters of an inch (eighths of a blade under 2 in), heights sixteenths, and the bar a
+    thickness that is sold in inches.
+    """
+    blade, handle, heel = template.blade, template.handle, template.heel
+    length = _to(blade.length, 8 if blade.length < _SHORT else 4)
+    overall = _to(blade.length + handle.length, 8 if blade.length < _SHORT else 4)
+    bar = min(_SOLD, key=lambda thickness: abs(thickness - blade.thickness))
+    ahead = _to(heel.ahead, 16)
+    straight = max(blade.edge_straight, ahead / length)
+    heights: dict[str, Any] = {key: _to(getattr(handle, key), 16) for key in ("front", "waist", "palm", "neck", "butt")}
+    return replace(
+        template,
+        blade=replace(blade, thickness=bar, length=length, height=_to(blade.height, 16), edge_straight=straight),
+        handle=replace(handle, length=overall - length, **heights),
+        heel=replace(heel, ahead=ahead),
+    )
 
 
-def _sixteenth(mm: float) -> float:
-    return round(mm / INCH * 16) / 16 * INCH
+def _to(mm: float, parts: int) -> float:
+    """The nearest fraction of an inch with this denominator, mm."""
+    return round(mm / INCH * parts) / parts * INCH
 
 
 @lru_cache(maxsize=16)  # each move of a drag compares with the template it began with
