@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from decimal import Decimal
+from math import ceil
 
 from msgspec import Struct
 
@@ -22,6 +23,8 @@ from workbook.shop.steel import full_price, mass
 from workbook.shop.worked import Worked, total
 from workbook.structs import replace
 from workbook.texts import _
+
+_NOISE = 1e-9  # of a sum of amounts
 
 
 class Need(Struct, frozen=True, kw_only=True):
@@ -91,7 +94,7 @@ def material_needs(document: Document, model: Model, lines: Sequence[OrderLine])
 def _need(material: Material, needed: float) -> Need:
     """What to buy of a material: what is missing for the orders, and what brings the stock back to its minimum."""
     lack = needed + material.low - material.have
-    buy = float(-(-lack // 1)) if lack > 1e-9 else 0.0
+    buy = float(ceil(lack - _NOISE)) if lack > _NOISE else 0.0
     low = _(", {low:g} to be kept", low=material.low) if material.low else ""
     return Need(
         what=material.name, unit=material.per, needed=needed, have=material.have, buy=buy,
