@@ -75,6 +75,10 @@ def test_a_job_with_a_bar_for_every_blank_has_no_problem(tools):
         ({"width": 25.0}, "every bar that suits it is too narrow"),
         ({"length": 200.0}, "every bar wide enough is too short"),
         ({"have": 1, "buy": False, "measured": Measured(width=20.0)}, "every bar that suits it is too narrow"),
+        (  # that on the rack is wide enough and too short, that for sale long enough and too narrow
+            {"have": 1, "buy": True, "width": 28.0, "measured": Measured(width=38.0, length=200.0)},
+            "every bar wide enough is too short",
+        ),
     ],
 )
 def test_a_blank_no_bar_can_give_is_a_stop(values, words, tools):

@@ -43,11 +43,12 @@ def check_bar(job: Job, template: AnyTemplate, blank: Shape, bar: Bar, skin: Ski
 def _too_small(job: Job, blank: Shape, bars: Sequence[Bar], along: float, across: float) -> Problem | None:
     """The problem when no bar takes a blank of this length and width; None when one does, or when a lean may help."""
     widths, length = [across + margins(job, bar) for bar in bars], along + 2 * job.saw.bar_end
-    wide = [bar for bar, width in zip(bars, widths, strict=True) if _usable(bar)[0] >= width - 1e-6]
+    there = [(own, width) for bar, width in zip(bars, widths, strict=True) for own in _sizes_of(bar)]
+    wide = [own for own, width in there if own[0] >= width - 1e-6]
     if not wide and not job.saw.tilt:
-        return _stop(blank, _("every bar that suits it is too narrow"), max(_usable(bar)[0] for bar in bars), min(widths))
-    if wide and all(_usable(bar)[1] < length - 1e-6 for bar in wide):
-        return _stop(blank, _("every bar wide enough is too short"), max(_usable(bar)[1] for bar in wide), length)
+        return _stop(blank, _("every bar that suits it is too narrow"), max(own[0] for own, _width in there), min(widths))
+    if wide and all(own[1] < length - 1e-6 for own in wide):
+        return _stop(blank, _("every bar wide enough is too short"), max(own[1] for own in wide), length)
     return None
 
 
@@ -56,11 +57,11 @@ def margins(job: Job, bar: Bar) -> float:
     return job.saw.margin_of(bar.edges) * (1 if job.saw.spine_on_edge else 2)
 
 
-def _usable(bar: Bar) -> tuple[float, float]:
-    """The width and length available to a blank: the larger of what is on the rack and what can be bought."""
-    on_rack = (bar.true_width, bar.true_length) if bar.have else (0.0, 0.0)
-    bought = (bar.width, bar.length) if bar.buy else (0.0, 0.0)
-    return max(on_rack[0], bought[0]), max(on_rack[1], bought[1])
+def _sizes_of(bar: Bar) -> list[tuple[float, float]]:
+    """Width and length of the bar on the rack, and of the one that can be bought, mm; (0, 0) where there is neither."""
+    on_rack = [(bar.true_width, bar.true_length)] if bar.have else []
+    bought = [(bar.width, bar.length)] if bar.buy else []
+    return [*on_rack, *bought] or [(0.0, 0.0)]
 
 
 def _thin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -> Iterator[Problem]:
