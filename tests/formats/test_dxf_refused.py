@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from tests.counts import FULL, tries
 from tests.formats.dxf_drawings import PENTAGON, STADIUM, area, pentagon, stadium, template
-from workbook.formats import dxf_in
+from workbook.formats import dxf_check, dxf_in
 from workbook.formats.drawing_in import read_drawing
 from workbook.geometry.path import flatten
 from workbook.problems import JobError
@@ -135,6 +135,16 @@ def test_blocks_that_multiply_past_the_limit_are_refused(tmp_path, monkeypatch, 
     bomb(tmp_path / "bomb.dxf", depth)
     with pytest.raises(JobError, match="too many entities"):
         read_drawing(tmp_path / "bomb.dxf", None)
+
+
+def test_a_check_takes_no_more_blocks_apart_than_it_judges(tmp_path, monkeypatch):
+    monkeypatch.setattr(dxf_check, "_MOST_ENTITIES", 1000)
+    bomb(tmp_path / "bomb.dxf", 3)
+    taken = []
+    monkeypatch.setattr(dxf_check, "entities", lambda *given: (taken.append(e) or e for e in dxf_in.entities(*given)))
+    with pytest.raises(JobError, match="too many entities to be judged"):
+        dxf_check.read_to_judge(tmp_path / "bomb.dxf", None)
+    assert len(taken) == 1001
 
 
 def test_a_block_in_itself_ends(tmp_path):

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -40,7 +41,7 @@ def read_to_judge(file: FilePath, unit: str | None) -> Read:
     with sound():
         document = document_of(file)
         scale, words, problems = _unit(document, unit)
-        items = list(entities(document.modelspace(), 0))
+        items = list(islice(entities(document.modelspace(), 0), _MOST_ENTITIES + 1))
         if len(items) > _MOST_ENTITIES:
             raise JobError([Mistake(place="DXF", what=_("has too many entities to be judged."))])
         problems += _of_file(document)
