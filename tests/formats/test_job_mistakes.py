@@ -54,6 +54,8 @@ def test_keys_nobody_knows_are_told_in_the_order_they_stand():
             "It takes a whole number from 1 to 2000.",
         ),
         ('template = "Petty"\n', "", "make[1].template: is missing."),
+        ("[[make]]", '[template.grind]\nbevel = "full"\n[[make]]', "template[1].grind.bevel: “full” is not one of the words"),
+        ("[[make]]", '[template.grind]\nface_allowance = "full"\n[[make]]', "template[1].grind.face_allowance: is not a length"),
         ("[[make]]", "[saw]\ntilt = 99\n[[make]]", "saw.tilt: is out of range. It takes degrees from 0 to 15."),
         ("[[make]]", f"[saw]\ntilt = {'9' * 400}\n[[make]]", "saw.tilt: "),
         ("[[make]]", '[saw]\ncutting = "laser"\n[[make]]', "saw.cutting: “laser” is not one of the words it takes."),

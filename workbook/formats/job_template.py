@@ -119,9 +119,9 @@ def _group(reader: Reader, place: str, group: str, data: Any) -> dict[str, Any]:
     for name in (name for name in data if name not in parameters):
         reader.unknown(place, name, list(parameters))
     keys = {name: Key(_kind(parameters[name]), REQUIRED) for name in data.keys() & parameters.keys()}
-    entries = {name: data[name] for name in parameters if name in keys and not (group == "grind" and data[name] == "full")}
-    values = reader.table(entries, place, {name: keys[name] for name in entries})
     full_height = {"height": None} if group == "grind" and data.get("height") == "full" else {}
+    entries = {name: data[name] for name in parameters if name in keys and name not in full_height}
+    values = reader.table(entries, place, {name: keys[name] for name in entries})
     return {**{name: value for name, value in values.items() if value is not None}, **full_height}
 
 
