@@ -26,6 +26,7 @@ from workbook.template.hole_places import Across, Along, Datum, reading
 from workbook.template.holes import drilled_out
 from workbook.template.model import Purpose, TangForm
 from workbook.template.parameters import changed
+from workbook.template.peg_moves import moved_to
 from workbook.template.resizing import in_inches
 from workbook.template.shape import loops, shape
 from workbook.template.tools import Tools, drills_for
@@ -178,3 +179,13 @@ def test_one_hole_spread_stays_where_it_is(tools):
     (pin,) = [h for h in blank.holes if h.purpose is Purpose.PIN]
     after = shape(spread(blank, Purpose.PIN, Datum()), tools)
     assert next(h.centre for h in after.holes if h.purpose is Purpose.PIN) == pytest.approx(pin.centre)
+
+
+def test_a_typed_place_behind_another_hole_leaves_that_one_alone(tools):
+    blank = shape(family("bird-and-trout"), tools)
+    first, second = (hole for hole in blank.holes if hole.purpose is Purpose.PIN)
+    place = (second.centre[0] - 8.0, second.centre[1])
+    result = moved_to(blank, first.mark, place, tools)
+    pins = [hole.centre for hole in shape(result.template, tools).holes if hole.purpose is Purpose.PIN]
+    assert pins == [second.centre, pytest.approx(place, abs=0.01)]
+    assert result.peg == second.mark  # it is called so now

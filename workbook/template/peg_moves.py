@@ -118,7 +118,7 @@ def moved_to(blank: Shape, name: str, to: Point, tools: Tools) -> Moved:
         if not any(off) or (result is not None and result.stopped):
             break
         result = moved(current, name, to, _FINEST, off, drawn=False)
-        current = shape(result.template, tools)
+        current, name = shape(result.template, tools), result.peg or name  # a hole that passed another has another mark
         if name not in {candidate.name for candidate in pegs(current)}:
             break
     assert blank.template is not None
