@@ -26,7 +26,7 @@ class BatchPlot(QWidget):
         self.setObjectName("batch-plot")
         self._look = look
         self._points: Sequence[BySize] = ()
-        self._currency, self._now, self._at = "USD", 0, -1
+        self._currency, self._at = "USD", -1
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setMinimumHeight(look.px(150))
@@ -35,7 +35,7 @@ class BatchPlot(QWidget):
 
     def show_points(self, points: Sequence[BySize], now: int, currency: str) -> None:
         """Show the figures for each size; `now`: the current batch size."""
-        self._points, self._now, self._currency = points, now, currency
+        self._points, self._currency = points, currency
         self._at = next((n for n, point in enumerate(points) if point.quantity == now), -1)
         self._describe()
 
