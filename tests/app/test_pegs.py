@@ -51,18 +51,18 @@ def peg(window, name):
     return next(p for p in pegs(window.workspace.blank) if p.name == name)
 
 
-def mouse(board, kind, at, buttons):
+def mouse(board, kind, at, buttons, keys=Qt.KeyboardModifier.NoModifier):
     button = Qt.MouseButton.LeftButton if kind is not QMouseEvent.Type.MouseMove else Qt.MouseButton.NoButton
     spot = QPointF(at)
-    event = QMouseEvent(kind, spot, board.mapToGlobal(spot), button, buttons, Qt.KeyboardModifier.NoModifier)
+    event = QMouseEvent(kind, spot, board.mapToGlobal(spot), button, buttons, keys)
     QApplication.sendEvent(board, event)
 
 
-def drag(board, start, end, *, let_go=True):
+def drag(board, start, end, *, let_go=True, keys=Qt.KeyboardModifier.NoModifier):
     mouse(board, QMouseEvent.Type.MouseButtonPress, start, Qt.MouseButton.LeftButton)
     for n in range(1, 6):
         step = QPoint(start.x() + (end.x() - start.x()) * n // 5, start.y() + (end.y() - start.y()) * n // 5)
-        mouse(board, QMouseEvent.Type.MouseMove, step, Qt.MouseButton.LeftButton)
+        mouse(board, QMouseEvent.Type.MouseMove, step, Qt.MouseButton.LeftButton, keys)
     if let_go:
         mouse(board, QMouseEvent.Type.MouseButtonRelease, end, Qt.MouseButton.NoButton)
 
@@ -160,6 +160,26 @@ def test_a_hole_is_dragged_and_stands_alone_then(window, board):
     assert "from the butt" in words_of(space.session.steps[-1])
     space.undo()
     assert template_of(space, "Petty").holes is None
+
+
+@pytest.mark.parametrize(
+    ("keys", "word", "same"),
+    [
+        (Qt.KeyboardModifier.NoModifier, "Thicken: Crown ", False),
+        (Qt.KeyboardModifier.ShiftModifier, "Raise: Crown ", True),
+    ],
+)
+def test_the_back_thickens_the_handle_or_raises_it_with_shift(window, board, keys, word, same):
+    space = window.workspace
+    palm, height = peg(window, "palm").at, template_of(space, "Petty").handle.palm
+    start = place(board, peg(window, "back").at)
+    drag(board, start, start - QPoint(0, 12), let_go=False, keys=keys)
+    assert window.draw.scene.tag.startswith(word)
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, start - QPoint(0, 12), Qt.MouseButton.NoButton)
+    handle = template_of(space, "Petty").handle
+    assert handle.crown > 1.0 and (handle.palm == height) is same
+    assert (peg(window, "palm").at == pytest.approx(palm, abs=1e-6)) is not same
+    assert len(space.session.steps) == 1
 
 
 def test_what_is_under_the_pointer_is_said(window, board):

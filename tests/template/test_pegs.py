@@ -5,7 +5,7 @@ from math import hypot
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from workbook.formats.family import family, family_ids
@@ -16,7 +16,8 @@ from workbook.template.checks import check
 from workbook.template.handle import middle
 from workbook.template.parameters import changed
 from workbook.template.peg_moves import moved
-from workbook.template.pegs import pegs
+from workbook.template.pegs import STATIONS, Pull, pegs
+from workbook.template.resizing import differences
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 from workbook.units import INCH
@@ -61,6 +62,78 @@ def _free(own):
     across = {"front", "butt height", "tang width", "bevel", "back"}
     along = {"spine", "ricasso", "choil", "notch", "tang end", "plunge"}
     return (0 if own.name in across else 1, 0 if own.name in along else 1)
+
+
+# What each peg may set: at most two measures. Besides: what is drawn from them and so goes along.
+PEGS = {
+    "point": (("blade.length", "point.drop"), {"spine curve", "belly curve", "bevel", "plunge", "spine", "belly"}),
+    "spine": (("blade.spine_straight",), {"spine curve", "bevel"}),
+    "belly": (("blade.edge_straight", "blade.edge_rise"), {"belly curve", "bevel", "plunge"}),
+    "bevel": (("grind.height",), {"plunge"}),
+    "spine curve": (("point.spine_fullness", "point.spine_lean"), {"bevel"}),
+    "belly curve": (("point.edge_fullness", "point.edge_lean"), {"bevel"}),
+    "heel": (("heel.ahead", "blade.height"), {"belly", "belly curve", "bevel", "plunge", "notch", "choil", "ricasso"}),
+    "plunge": (("heel.plunge_radius",), set()),
+    "ricasso": (("heel.ricasso",), {"notch", "choil"}),
+    "choil": (("heel.choil",), set()),
+    "notch": (("heel.notch",), set()),
+    "front": (("handle.front",), {"tang end", "tang width"}),
+    "back": (("handle.crown",), {"butt"}),  # its rounding goes on from the back
+    "waist": (("handle.waist_at", "handle.waist"), set()),
+    "palm": (("handle.palm_at", "handle.palm"), set()),
+    "neck": (("handle.neck_at", "handle.neck"), set()),
+    "butt height": (("handle.butt",), {"butt", "neck", "palm", "waist", "back"}),  # the back ends where the rounding begins
+    "butt": (("handle.length", "handle.drop"), {"back", "waist", "palm", "neck", "butt height"}),
+    "tang end": (("tang.length",), set()),
+    "tang width": (("tang.width",), set()),
+}
+# Measures that change so that a place stays: what is a share of a length, the thickness between a back that moves and an
+# underside that does not.
+SO_THAT_IT_STAYS = {
+    "point": {"blade.spine_straight", "blade.edge_straight"},
+    "heel": {"point.drop", "blade.edge_rise"},
+    "back": {"handle.waist", "handle.palm", "handle.neck"},
+}
+
+
+@given(name=st.sampled_from(family_ids()), which=st.sampled_from(sorted(PEGS)), dx=st.floats(-4, 4), dy=st.floats(-3, 3))
+def test_a_peg_moves_what_its_name_says_and_nothing_else(name, which, dx, dy):
+    blank = blank_of(name)
+    before = {own.name: own for own in pegs(blank)}
+    assume(which in before)
+    measures, along = PEGS[which]
+    result = moved(blank, which, (before[which].at[0] + dx, before[which].at[1] + dy), 0.05)
+    changes = {p.path for p, _was, _now in differences(blank.template, result.template)}
+    assert len(measures) <= 2 and set(before[which].sets) == set(measures)
+    assert changes <= {*measures, *SO_THAT_IT_STAYS.get(which, ())}
+    shift = (result.template.handle.front - blank.template.handle.front) / 2  # the axis goes with the handle's front
+    for own in pegs(shape(result.template, TOOLS)):
+        if own.sets and own.name in before and own.name != which and own.name not in along:
+            stray = hypot(own.at[0] - before[own.name].at[0], own.at[1] - shift - before[own.name].at[1])
+            assert stray < 0.1, (own.name, own.at, before[own.name].at)
+
+
+@pytest.mark.parametrize("station", STATIONS)
+def test_a_raised_handle_stays_as_thick_and_one_that_is_moved_along_keeps_its_heights(station):
+    blank = blank_of("drop-point-hunter")
+    at = peg(blank, station).at
+    up = moved(blank, station, (at[0] + 1.0, at[1] + 0.4), 0.001, pull=Pull.RAISE).template
+    assert [getattr(up.handle, key) for key in STATIONS] == [getattr(blank.template.handle, key) for key in STATIONS]
+    assert peg(shape(up, TOOLS), station).at == pytest.approx((at[0], at[1] + 0.4), abs=0.1)  # both sides are higher
+    along = moved(blank, station, (at[0] + 2.0, at[1] + 1.5), 0.01, pull=Pull.MOVE).template
+    assert getattr(along.handle, station) == getattr(blank.template.handle, station)
+    assert peg(shape(along, TOOLS), station).at[0] == pytest.approx(at[0] + 2.0, abs=0.02)
+
+
+def test_a_back_that_is_pulled_thickens_the_handle_and_raised_it_takes_the_underside_along():
+    blank = blank_of("drop-point-hunter")
+    at, palm = peg(blank, "back").at, peg(blank, "palm").at
+    thick = shape(moved(blank, "back", (at[0], at[1] + 1.0), 0.01).template, TOOLS)
+    assert peg(thick, "palm").at == pytest.approx(palm)
+    assert thick.template.handle.palm > blank.template.handle.palm + 0.5
+    up = shape(moved(blank, "back", (at[0], at[1] + 1.0), 0.01, pull=Pull.RAISE).template, TOOLS)
+    assert up.template.handle.palm == blank.template.handle.palm
+    assert peg(up, "palm").at[1] > palm[1] + 0.5
 
 
 @given(name=st.sampled_from(family_ids()), which=st.integers(0, 40), dx=st.floats(-300, 300), dy=st.floats(-80, 80))

@@ -4,6 +4,7 @@ Where a peg would leave the range it stops and gives the reason. What a maker ex
 the heel is moved.
 """
 
+from collections.abc import Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -17,8 +18,8 @@ from workbook.template.handle import handle_back, handle_belly
 from workbook.template.hole_edits import mark_of, wishes_of
 from workbook.template.model import HeelForm, Template
 from workbook.template.parameters import PARAMETERS, Parameter, changed
-from workbook.template.peg_wishes import WISHES
-from workbook.template.pegs import PLUNGE_PART, Peg, free_names, free_of, pegs, plunge_top
+from workbook.template.peg_wishes import WISHES, Wish, raised
+from workbook.template.pegs import PLUNGE_PART, STATIONS, Peg, Pull, free_names, free_of, pegs, plunge_top
 from workbook.template.resizing import out_of_range
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools
@@ -66,11 +67,19 @@ def nudged(blank: Shape, name: str, dx: int, dy: int, step: float) -> Moved:
 
 
 def moved(
-    blank: Shape, name: str, to: Point, step: float, axes: tuple[bool, bool] = (True, True), *, drawn: bool = True
+    blank: Shape,
+    name: str,
+    to: Point,
+    step: float,
+    axes: tuple[bool, bool] = (True, True),
+    *,
+    drawn: bool = True,
+    pull: Pull = Pull.THICKEN,
 ) -> Moved:
     """Move a peg to a place, or as near as it goes. `step`: the maker's increment, mm. Raises KeyError for an unknown peg.
 
-    `axes`: whether it moves along, and up; `drawn`: whether a hole snaps to lines and to the middle between its neighbours.
+    `axes`: whether it moves along, and up; `drawn`: whether a hole snaps to lines and to the middle between its neighbours;
+    `pull`: what a peg of the handle does beside what its name says.
     """
     template = blank.template
     peg = next((candidate for candidate in pegs(blank) if candidate.name == name), None)
@@ -80,11 +89,21 @@ def moved(
         return _free_moved(blank, name, to, step, axes)
     if not peg.sets:
         return _hole_moved(blank, template, name, to, step, drawn=drawn)
-    wishes = [wish for wish in WISHES[name](blank, template, peg, to) if all(axes) or _moves(wish[0], name, axes)]
+    wishes = [wish for wish in _requested(blank, template, peg, to, pull) if all(axes) or _moves(wish[0], name, axes)]
     if not wishes:
         along, up = ways(peg)
         reason = _("It moves along only") if along and not up else _("It moves up and down only") if up and not along else ""
         return Moved(template, (), reason or _("It is as good as straight"), name)
+    after, readouts, stopped = _with_wishes(template, wishes, step)
+    after = _kept_still(template, after, name, pull)
+    outside = out_of_range(after) - out_of_range(template)
+    if outside:
+        return Moved(template, (), _("{wrong} leaves no more room", wrong=min(outside)), name)
+    return Moved(after, tuple(readouts), stopped, name)
+
+
+def _with_wishes(template: Template, wishes: Sequence[Wish], step: float) -> tuple[Template, list[Said], str]:
+    """A template with each wish, rounded to the maker's increment and within its range; what is set, and why one was stopped."""
     readouts: list[Said] = []
     stopped, after = "", template
     for path, value, scale in wishes:  # value times scale is a length, mm; scale is 0 for a number
@@ -98,11 +117,15 @@ def moved(
             stopped = _("{label}: it goes no further", label=parameter.label)
         after = changed(after, path, _as_none(path, clamped, after))
         readouts.append(Said(parameter.label, clamped * scale if scale else clamped, bool(scale), path))
-    after = _kept_still(template, after, name)
-    outside = out_of_range(after) - out_of_range(template)
-    if outside:
-        return Moved(template, (), _("{wrong} leaves no more room", wrong=min(outside)), name)
-    return Moved(after, tuple(readouts), stopped, name)
+    return after, readouts, stopped
+
+
+def _requested(blank: Shape, template: Template, peg: Peg, to: Point, pull: Pull) -> list[Wish]:
+    """What a peg pulled to a place requests."""
+    if peg.name in STATIONS and pull is Pull.RAISE:
+        return raised(template, peg, to)
+    wishes = WISHES[peg.name](blank, template, peg, to)
+    return wishes[:1] if peg.name in STATIONS and pull is Pull.MOVE else wishes  # the first is its place along
 
 
 def moved_to(blank: Shape, name: str, to: Point, tools: Tools) -> Moved:
@@ -159,11 +182,14 @@ def _as_none(path: str, value: float, template: Template) -> float | None:
     return None if path == "grind.height" and value >= template.blade.height - 1e-6 else value
 
 
-def _kept_still(before: Template, after: Template, name: str) -> Template:
-    """Keep in place, within their ranges, the values that are shares of a changed size.
+def _kept_still(before: Template, after: Template, name: str, pull: Pull) -> Template:
+    """Keep in place, within their ranges, what the peg's name does not say.
 
-    That is the point when the heel is moved, and where spine and belly begin to turn when the point is.
+    That is the point when the heel is moved, where spine and belly begin to turn when the point is, and the handle's underside
+    when its back is, unless both are raised.
     """
+    if name == "back":
+        return after if pull is Pull.RAISE else _with_underside_of(before, after)
     if name == "point":
         for path in ("blade.spine_straight", "blade.edge_straight"):
             parameter = _parameter(path)
@@ -176,6 +202,15 @@ def _kept_still(before: Template, after: Template, name: str) -> Template:
     ratio = before.blade.height / after.blade.height
     after = changed(after, "point.drop", after.point.drop * ratio)
     return changed(after, "blade.edge_rise", after.blade.edge_rise * ratio)
+
+
+def _with_underside_of(before: Template, after: Template) -> Template:
+    """The handle of `after` with the underside at waist, palm and neck where `before` has it: its thickness there changes."""
+    for name in STATIONS:
+        x = -getattr(before.handle, f"{name}_at") * before.handle.length
+        rise = height_at(handle_back(after.handle), x) - height_at(handle_back(before.handle), x)
+        after = changed(after, f"handle.{name}", getattr(before.handle, name) + rise)
+    return after
 
 
 def _free_moved(blank: Shape, name: str, to: Point, step: float, axes: tuple[bool, bool]) -> Moved:

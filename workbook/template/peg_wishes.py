@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from workbook.geometry.path import Bezier, Point
+from workbook.structs import replace
 from workbook.template.blade import fullness_through, height_at, upright_at
 from workbook.template.handle import handle_back
 from workbook.template.model import Template
@@ -11,6 +12,7 @@ from workbook.template.shape import Shape
 
 Wish = tuple[str, float, float]  # a parameter, the value wished for, the length it is a share of (1: a length; 0: a number)
 _LIFT = 0.95  # mm the back rises at its peg for each mm of crown (handle.py)
+_LEAST_LIFT = 0.2  # near the ends of the back, which hardly rise with its crown
 _FULL = 0.3  # mm under the spine that counts as up to it
 
 
@@ -108,6 +110,18 @@ def _tang_end(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:
 
 def _tang_width(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:
     return [("tang.width", 2 * to[1], 1.0)]
+
+
+def _lift_at(t: Template, x: float) -> float:
+    """How far the back rises at x for each mm of crown."""
+    higher = replace(t.handle, crown=t.handle.crown + 1.0)
+    return height_at(handle_back(higher), x) - height_at(handle_back(t.handle), x)
+
+
+def raised(t: Template, peg: Peg, to: Point) -> list[Wish]:
+    """Waist, palm or neck raised with the back above it, so that the handle stays as thick there."""
+    lift = max(_lift_at(t, peg.at[0]), _LEAST_LIFT)
+    return [("handle.crown", t.handle.crown + (to[1] - peg.at[1]) / lift, 1.0)]
 
 
 WISHES: dict[str, Callable[[Shape, Template, Peg, Point], list[Wish]]] = {

@@ -5,6 +5,7 @@ A peg stands where a parameter shows: the point, the heel, where the belly begin
 
 from collections import Counter
 from collections.abc import Iterator
+from enum import StrEnum
 from math import radians, tan
 
 from msgspec import Struct
@@ -26,8 +27,17 @@ RUN_WORDS = {
     OutlineRun.UNDERSIDE: _("underside of the handle"),
     OutlineRun.BUTT: "butt",
 }
+STATIONS = ("waist", "palm", "neck")
 _CREST = 0.6  # share of the back at which its peg stands
 _GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's peg stands
+
+
+class Pull(StrEnum):
+    """What a pulled peg of the handle does, beside what its name says."""
+
+    THICKEN = "thicken"  # the other side of the handle stays
+    RAISE = "raise"  # both sides move, so that the handle stays as thick
+    MOVE = "move"  # along the handle only
 
 
 class Peg(Struct, frozen=True):
@@ -41,6 +51,13 @@ class Peg(Struct, frozen=True):
     words: str
     at: Point
     sets: tuple[str, ...] = ()
+
+
+def pulls_of(name: str) -> tuple[Pull, ...]:
+    """What a peg can do; the first is what it does unless told."""
+    if name == "back":
+        return Pull.THICKEN, Pull.RAISE
+    return tuple(Pull) if name in STATIONS else ()
 
 
 def pegs(blank: Shape) -> tuple[Peg, ...]:
@@ -124,7 +141,7 @@ def _of_handle(t: Template) -> Iterator[Peg]:
     yield Peg("front", _("handle front"), (0.0, -handle.front / 2), ("handle.front",))
     crest = _CREST * back[-1].end[0]
     yield Peg("back", _("crown of the back"), (crest, height_at(back, crest)), ("handle.crown",))
-    for name in ("waist", "palm", "neck"):
+    for name in STATIONS:
         x = -getattr(handle, f"{name}_at") * handle.length
         if x >= back[-1].end[0]:
             y = height_at(back, x) - getattr(handle, name)

@@ -16,7 +16,7 @@ from PySide6.QtGui import (
 )
 
 from workbook.app.canvas.knife_view import knife_marks
-from workbook.app.canvas.pegs import named_at, paint_pegs
+from workbook.app.canvas.pegs import named_at, paint_pegs, pull_of
 from workbook.app.canvas.readable import MENU, PRESS, PaintedPart, ReadableCanvas
 from workbook.app.canvas.rule import paint_rule, rule_place
 from workbook.app.canvas.scene import Scene, room_beside, section_room, whole_extent
@@ -50,7 +50,7 @@ class Board(ReadableCanvas):
     pointed = Signal(str)  # what is under the pointer, in words
     peg_chosen = Signal(str)  # "": none
     peg_taken = Signal(str)
-    peg_moved = Signal(str, float, float)  # to a place of the knife, mm
+    peg_moved = Signal(str, float, float, object)  # to a place of the knife, mm, with a Pull
     peg_released = Signal(str)
     peg_put_back = Signal(str)
     peg_nudged = Signal(str, int, int)  # increments along x and y
@@ -260,7 +260,7 @@ class Board(ReadableCanvas):
                 return  # a click chooses a peg without moving it
             self._pressed, self.fitted = None, False  # the view stays under the pointer
             target = self._to_knife(event.position()) + self._off
-            self.peg_moved.emit(self._drag, target.x(), target.y())
+            self.peg_moved.emit(self._drag, target.x(), target.y(), pull_of(event))
         elif self._grabbed is not None:
             shift = event.position() - self._grabbed
             self._pan(shift.x(), shift.y())

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QMouseEvent, QPainter
 
 from workbook.app.canvas.scene import Scene
 from workbook.app.elements.painting import ground, letter, text_width
@@ -12,12 +12,16 @@ from workbook.geometry.path import Point
 from workbook.geometry.polygon import edge_distance
 from workbook.template.blade import height_at
 from workbook.template.holes import WORDS
-from workbook.template.pegs import Peg
+from workbook.template.pegs import Peg, Pull, pulls_of
 from workbook.template.shape import Shape
 from workbook.texts import _
 
 _NEAR = 1.5  # mm from a line within which the pointer is on it
 _SIZE = 9.75  # points
+PULL_HINTS = {
+    (Pull.THICKEN, Pull.RAISE): _(" The handle gets thicker; with Shift it is raised."),
+    tuple(Pull): _(" The handle gets thicker; with Shift it is raised, with Ctrl the peg moves along only."),
+}
 
 
 def paint_pegs(painter: QPainter, look: Look, scene: Scene, origin: QPointF, k: float) -> None:
@@ -55,6 +59,13 @@ def _tag(painter: QPainter, look: Look, at: QPointF, words: str, stopped: bool, 
     letter(painter, look, QPointF(left + look.px(8), top + look.px(18)), words, _SIZE, bold=True, tone=tone)
 
 
+def pull_of(event: QMouseEvent) -> Pull:
+    """What a drag does to the handle, by the keys held: Shift raises, Ctrl moves along, neither thickens."""
+    if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+        return Pull.RAISE
+    return Pull.MOVE if event.modifiers() & Qt.KeyboardModifier.ControlModifier else Pull.THICKEN
+
+
 def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
     """Describe a place of the knife: a hole, peg, line or part; "" outside the steel."""
     hole = next((h for h in blank.holes if h.mark == peg), None)
@@ -63,6 +74,7 @@ def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
     target = next((p for p in pegs if p.name == peg), None)
     if target is not None:
         hint = "" if target.sets else _(" Delete takes it out.")
+        hint = PULL_HINTS.get(pulls_of(peg), "") or hint
         return f"{target.words[:1].upper()}{target.words[1:]}. Drag it, or choose it and press the arrow keys.{hint}"
     if blank.template is None or blank.curves is None:
         return ""

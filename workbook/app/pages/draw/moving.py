@@ -13,10 +13,12 @@ from workbook.structs import replace
 from workbook.template.hole_places import Datum, end_of, heads, reading
 from workbook.template.model import Template
 from workbook.template.peg_moves import UP_TO_SPINE, Moved, Said, moved, moved_to, nudged
-from workbook.template.pegs import free_names, free_places, pegs
+from workbook.template.pegs import Pull, free_names, free_places, pegs, pulls_of
 from workbook.template.shape import Shape
+from workbook.texts import _
 from workbook.units import Unit, built, show
 
+_PULLS = {Pull.THICKEN: _("Thicken"), Pull.RAISE: _("Raise"), Pull.MOVE: _("Move")}
 _BACK = 1e-6  # mm
 
 
@@ -52,8 +54,8 @@ class Moving(QObject):
         self._before = self._last = None
         return None
 
-    def move(self, name: str, x: float, y: float) -> None:
-        """Move the peg to a place in mm; it stops at its limit."""
+    def move(self, name: str, x: float, y: float, pull: Pull = Pull.THICKEN) -> None:
+        """Move the peg to a place in mm; it stops at its limit. `pull`: what a peg of the handle does besides."""
         before = self._current()
         if before is None:
             return
@@ -61,12 +63,12 @@ class Moving(QObject):
         if held_peg is not None and before.template is not None and hypot(to[0] - held_peg.at[0], to[1] - held_peg.at[1]) < _BACK:
             result = Moved(before.template, (), "", name)  # back where it was taken: nothing changes
         else:
-            result = moved(before, name, to, self._step())
+            result = moved(before, name, to, self._step(), pull=pull)
         refused = self._refused(before, result.template)
         if not refused:
             self._last = result
             self._space.preview(result.template)
-        self._tell(result, result.stopped or refused, result.peg if not refused else name)
+        self._tell(result, result.stopped or refused, result.peg if not refused else name, pull)
 
     def _risen(self, before: Shape) -> float:
         """How far in mm the spine has risen over the axis since: the board moves with it, so that it stays in place on screen."""
@@ -75,8 +77,10 @@ class Moving(QObject):
             return 0.0
         return (now.handle.front - before.template.handle.front) / 2
 
-    def _tell(self, moved: Moved, reason: str, peg: str) -> None:
+    def _tell(self, moved: Moved, reason: str, peg: str, pull: Pull = Pull.THICKEN) -> None:
         words = in_words(self._as_measured(moved), self._space.unit)
+        if words and pull in pulls_of(peg):
+            words = _("{pull}: {values}", pull=_PULLS[pull], values=words)
         self.shown.emit(peg, reason or words, bool(reason) and reason != UP_TO_SPINE)
 
     def _refused(self, before: Shape, template: Template) -> str:

@@ -223,7 +223,7 @@ class DrawPage(Page):
         self.panel.holes.chosen.connect(self._peg_chosen)
         board.peg_chosen.connect(self._peg_chosen)
         board.peg_taken.connect(lambda peg: self._moving.take())
-        board.peg_moved.connect(lambda peg, x, y: self._moving.move(peg, x, y))
+        board.peg_moved.connect(lambda peg, x, y, pull: self._moving.move(peg, x, y, pull))
         board.peg_released.connect(self._peg_released)
         board.peg_put_back.connect(self._peg_put_back)
         board.peg_nudged.connect(lambda peg, right, up: self._moving.nudge(peg, right, up))

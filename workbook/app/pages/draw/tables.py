@@ -63,6 +63,7 @@ class DrawTables(QWidget):
         self.places: list[Point] = []  # and where they are
         self._points: tuple[Peg, ...] = ()
         self._held, self._rough = "", False
+        self._form: object = None  # heads, rows and whether they can be typed in, as the table of holes shows them
         self._rows, self._of_points = (-1, -1), False
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -110,11 +111,15 @@ class DrawTables(QWidget):
 
     def _fill_holes(self) -> None:
         blank = self._workspace.blank
-        for column, words in zip((_ALONG, _ACROSS), heads(blank, self._datum), strict=True):
+        fill(self.holes, [self._of_hole(hole) for hole in blank.holes])
+        form = (heads(blank, self._datum), len(blank.holes), blank.template is not None)
+        if form == self._form:  # a drag fills the table with every frame
+            return
+        self._form = form
+        for column, words in zip((_ALONG, _ACROSS), form[0], strict=True):
             item = self.holes.horizontalHeaderItem(column)
             assert item is not None
             item.setText(words)
-        fill(self.holes, [self._of_hole(hole) for hole in blank.holes])
         for r in range(self.holes.rowCount()):
             for c in range(self.holes.columnCount()):
                 _let_edit(self.holes, r, c, may=c in _TYPED and blank.template is not None)
