@@ -10,10 +10,14 @@ from tests.counts import some
 from tests.named import by_names, key_of
 from tests.sentences import words_of
 from workbook.app.look import Look
+from workbook.document.action import Action
 from workbook.document.actions import rack
+from workbook.document.document import replacing
+from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.verify import faults
 from workbook.shop.entry import bar_entry
+from workbook.shop.orders import Status
 from workbook.structs import replace
 from workbook.tasks.keeping import spots_of
 from workbook.tasks.work import work_on
@@ -292,9 +296,48 @@ def test_a_row_of_the_order_is_called_as_its_template_is_now(window, page):
     assert page.side.order.count(key_of(window.workspace, "Petty"), "52100").accessibleName() == "How many Petty of 52100"
 
 
+def test_only_what_is_asked_for_is_listed_and_only_bars_of_its_steels(window, page):
+    space, order = window.workspace, page.side.order
+    bar = bar_entry("1095 5/64 x 2 x 36, 10.00, 3", "in")
+    space.do(rack.add_bar(space.session.document, bar, "new", space.stamp()))
+    asked = {(wish.template, wish.steel) for wish in space.model.job.make}
+    rows = {
+        (key, steel) for key in space.model.job.keys for steel in ("52100", "1095", "O1", "1084") if order.has_row(key, steel)
+    }
+    assert rows == asked  # each template of the demo is asked for
+    listed = [page.side.choice.bars.item(n).text() for n in range(page.side.choice.bars.count())]
+    assert listed and all(text.startswith(("52100", "O1")) for text in listed)
+    order.show_every_steel(True)
+    assert order.has_row(key_of(space, "Petty"), "1095")
+    order.show_every_steel(False)
+    assert not order.has_row(key_of(space, "Petty"), "1095")
+    counted_out = order.count(key_of(space, "Petty"), "52100")
+    counted_out.entered.emit(0)
+    assert order.has_row(key_of(space, "Petty"), "52100")  # it stays in sight, to be typed in again
+
+
+def test_an_order_is_being_made_once_its_first_blank_is_cut_and_undo_is_at_hand(qtbot, window, page):
+    space = window.workspace
+    document = space.session.document
+    order = OrderRecord(id="o", place=1.0, number=1, status=Status.QUOTED, laying=True)
+    line = OrderLine(id="l", place=1.0, of=key_of(space, "Petty"), steel="52100", quantity=1, order="o")
+    rest = [record.id for record in document.all(OrderLine)]
+    space.do(replacing(document, Action("order.added", {"order": 1}), [order, line], rest))
+    qtbot.waitUntil(lambda: page.laid is not None and len(page.laid.layout.bars) == 1, timeout=30_000)
+    page.search.stop()
+    at_rest(window)
+    page.side.mark_button.setFocus()
+    qtbot.keyClick(page.side.mark_button, Qt.Key.Key_Space)
+    assert space.session.document.get("o", OrderRecord).status is Status.MAKING
+    assert page.bars.hasFocus()
+    qtbot.keyClick(page.bars, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert space.session.document.get("o", OrderRecord).status is Status.QUOTED
+
+
 def test_every_steel_that_suits_has_its_row_and_the_wheel_leaves_counts_alone(qtbot, window, page):
     bar = bar_entry("1095 5/64 x 2 x 36, 10.00, 3", "in")
     window.workspace.do(rack.add_bar(window.workspace.session.document, bar, "new", window.workspace.stamp()))
+    page.side.order.show_every_steel(True)
     box = page.side.order.count(key_of(window.workspace, "Petty"), "1095")
     assert (box.number, page.side.order.count(key_of(window.workspace, "Petty"), "52100").number) == (0, 6)
     counted(qtbot, box, "2")

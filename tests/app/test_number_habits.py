@@ -322,6 +322,7 @@ def test_no_number_is_read_but_by_the_one_reader():
 def test_a_count_of_a_template_that_goes_meanwhile_does_no_harm(qtbot, shop):
     shop.show_page("layout")
     page, space = shop.bars_page(), shop.workspace
+    page.side.order.show_every_steel(True)
     box = page.side.order.count(key_of(space, "Paring"), "O1")
     press(qtbot, box, "9")
     space.choose(key_of(space, "Paring"))

@@ -13,9 +13,10 @@ from workbook.document.document import Document, Edit, replacing
 from workbook.document.orders import still_to_cut
 from workbook.document.queries import free_bar_name, next_place, number_of
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, Record, TemplateRecord
-from workbook.document.shop_records import Movement, OrderLine, PieceRecord, Spoken
+from workbook.document.shop_records import Movement, OrderLine, OrderRecord, PieceRecord, Spoken
 from workbook.shop.job import Bar, Measured
 from workbook.shop.ledger import Reason
+from workbook.shop.orders import TALKED_OF, Status
 from workbook.structs import replace
 
 
@@ -129,9 +130,16 @@ class _Book:
         if line is None:
             return ""
         self._left[line.id] -= 1
+        self._begin(line.order)
         if not line.order:
             self._less(line)
         return line.id if line.order else ""
+
+    def _begin(self, order: str) -> None:
+        """Set an order whose first blank is cut to being made."""
+        record = self._changed.get(order, self._document.records.get(order))
+        if isinstance(record, OrderRecord) and record.status in (*TALKED_OF, Status.AGREED):
+            self._changed[order] = replace(record, status=Status.MAKING)
 
     def _less(self, line: OrderLine) -> None:
         """Reduce a line outside orders by one blank."""

@@ -13,7 +13,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.orders import by_date, customer_of, still_to_cut
 from workbook.document.records import BarRecord
-from workbook.shop.job import thickness_of
+from workbook.shop.job import suits
 from workbook.shop.orders import DONE
 from workbook.texts import _
 
@@ -83,13 +83,13 @@ class LayoutChoice(QWidget):
         widget.setFixedHeight(max(widget.sizeHintForRow(0), 1) * min(len(rows), 5) + 6)
 
     def _bars(self, document: Document) -> Iterator[Row]:
-        """The bars that suit a template on the shelf."""
+        """The bars that suit a blank that is asked for; while nothing is, those that suit a template on the shelf."""
         job = self._workspace.model.job
-        thicknesses = [thickness_of(template) for template in job.templates]
-        low, high = job.settings.under + 1e-6, job.settings.over + 1e-6
+        asked = [(job.template(wish.template), wish.steel) for wish in job.make if wish.quantity]
         for record in document.all(BarRecord):
             bar = record.bar
-            if (bar.have or bar.buy) and any(-low <= bar.thickness - t <= high for t in thicknesses):
+            wanted = asked or [(template, bar.steel) for template in job.templates]
+            if (bar.have or bar.buy) and any(suits(job, template, steel, bar) for template, steel in wanted):
                 available = _("{have} there", have=bar.have) if bar.have else _("to buy")
                 yield record.id, f"{bar.name}   {available}", not record.aside
 

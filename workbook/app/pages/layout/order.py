@@ -14,7 +14,7 @@ from workbook.texts import _
 
 
 class OrderTable(QWidget):
-    """A row for each template and steel, with its count."""
+    """A row with its count for each template and steel asked for; for a template not asked for, its likeliest steel."""
 
     changed = Signal(str, str, int)  # a template's id, steel, the number
 
@@ -25,6 +25,7 @@ class OrderTable(QWidget):
         self._rows: dict[tuple[str, str], CountField] = {}
         self._names: list[str] = []  # of the templates in the rows
         self._words: dict[tuple[str, str], Lettered] = {}
+        self._every_steel = False
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
@@ -39,6 +40,9 @@ class OrderTable(QWidget):
     def refresh(self) -> None:
         """Show the present numbers; templates not ordered have 0, in a steel that suits them."""
         counts = _order(self._workspace)
+        if not self._every_steel:
+            asked = {*_asked_for(self._workspace, counts), *self._rows}  # a row stays when its count becomes 0
+            counts = {key: count for key, count in counts.items() if key in asked}
         ordered = for_orders(self._workspace.session.document)
         if list(counts) != list(self._rows) or [self._name(of) for of, _steel in counts] != self._names:
             self._build(list(counts))
@@ -47,8 +51,19 @@ class OrderTable(QWidget):
             more = _("   + {ordered} ordered", ordered=ordered[key]) if ordered.get(key) else ""
             self._words[key].say(f"{self._name(key[0])}, {key[1]}{more}")
 
+    def show_every_steel(self, on: bool) -> None:
+        """Show each template in every steel that suits it, or only in those asked for."""
+        self._every_steel = on
+        if not on:
+            self._build([])
+        self.refresh()
+
     def _name(self, template: str) -> str:
         return self._workspace.model.shapes[template].name
+
+    def has_row(self, template: str, steel: str) -> bool:
+        """Whether a template (its id) in a steel is listed."""
+        return (template, steel) in self._rows
 
     def count(self, template: str, steel: str) -> CountField:
         """The field of a template (its id) and a steel."""
@@ -90,3 +105,18 @@ def _order(workspace: Workspace) -> dict[tuple[str, str], int]:
             if suits(job, template, bar.steel, bar):
                 counts.setdefault((key, bar.steel), 0)
     return counts
+
+
+def _asked_for(workspace: Workspace, counts: dict[tuple[str, str], int]) -> set[tuple[str, str]]:
+    """The rows with blanks, and for a template without any the one in its likeliest steel."""
+    ordered = for_orders(workspace.session.document)
+    asked = {key for key, count in counts.items() if count or ordered.get(key)}
+    templates = {template for template, _steel in asked}
+    likeliest = {(template, _likeliest(workspace, template, counts)) for template, _steel in counts if template not in templates}
+    return asked | likeliest
+
+
+def _likeliest(workspace: Workspace, template: str, counts: dict[tuple[str, str], int]) -> str:
+    steels = [steel for key, steel in counts if key == template]
+    usual = workspace.model.steel_of(template)
+    return usual if usual in steels else steels[0]

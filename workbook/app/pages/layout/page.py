@@ -221,8 +221,7 @@ class LayOutPage(Page):
             self._failed(_("Nothing can be laid out: add a bar on the page Stock."))
 
     def _reported(self, report: Report) -> None:
-        assert self.shown.nesting is not None
-        assert report.progress is not None
+        assert self.shown.nesting is not None and report.progress is not None
         progress = report.progress
         self._searched_by(progress.by)
         if self.laid is None or self.laid.layout != progress.best or self.laid.costs.bound != report.bound[0]:
@@ -230,7 +229,7 @@ class LayOutPage(Page):
         assert self.laid is not None
         self._points.append((progress.step, lost(self.laid)))
         self.side.falling.show_points(self._points[-400:], progress.step, self.shown.least)
-        self.side.steps.setText(_("{step} steps of the search", step=progress.step))
+        self.side.show_steps(progress.step, time.monotonic() - self._better_at)
         if time.monotonic() - self._better_at > _ENOUGH and self._by != "waiting":
             self.search.stop()
 
@@ -320,7 +319,8 @@ class LayOutPage(Page):
     def mark_cut(self) -> None:
         """Book the layout as cut."""
         self.search.stop()
-        self.shown.mark_cut()
+        if self.shown.mark_cut():
+            self.bars.setFocus()  # not on the next field, which the button's keyboard would go to
 
     def _menu(self, bar: int, blank: int, at: QPoint) -> None:
         """Open the menu of a blank and its bar."""

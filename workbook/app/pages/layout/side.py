@@ -106,7 +106,10 @@ class Side(QWidget):
         for widget in (self.falling, self.steps, self.left_out, self.words):
             column.addWidget(widget)
         column.addSpacing(look.px(14))
-        column.addLayout(row(label(look, _("To be made"), "strong"), None, margins=(0, 0, 0, 0)))
+        every_steel = tool(look, "every-steel", _("Every steel"), switch=False)
+        every_steel.setToolTip(_("Shows each template in every steel that a bar is of, not only in those asked for"))
+        every_steel.toggled.connect(self.order.show_every_steel)
+        column.addLayout(row(label(look, _("To be made"), "strong"), None, every_steel, margins=(0, 0, 0, 0)))
         column.addWidget(self.order)
         column.addSpacing(look.px(10))
         column.addWidget(self.choice)
@@ -156,6 +159,10 @@ class Side(QWidget):
             value.say("-")
         self.steps.setText("")
         self.falling.show_points([], 0, 0.0)
+
+    def show_steps(self, steps: int, since: float) -> None:
+        """Show how far the search is: its steps, and the time in s since it last found a better layout."""
+        self.steps.setText(_("{steps} steps, better {since:.0f} s ago", steps=steps, since=since))
 
     def show_state(self, laid: Laid | None, least: float, by: By, *, running: bool, bad: bool) -> None:
         """Show whether a search is running, what can be done with the layout, and its `layout_words`."""
