@@ -53,7 +53,7 @@ class GrindPage(Page):
         self.checks = ChecksStrip(look)
         self._title = label(look, "", "strong")
         self.bevels = QButtonGroup(self)
-        self._held = tool(look, "held", "")
+        self._held, self._wide = tool(look, "held", ""), True
         self._over = tool(look, "over", _("States overlaid"), switch=False)
         self._none = label(look, _("An outline from a file has no grind: choose another template on Draw."), soft=True)
         self._trouble = named(label(look, "", "small", bold=True), "stop")
@@ -113,6 +113,10 @@ class GrindPage(Page):
         if change.shapes or change.chosen or change.unit:
             self.refresh()
 
+    def _show_held(self) -> None:
+        """Show the button where there is room; the group of the grind has it too."""
+        self._held.setVisible(self._wide and isinstance(self._workspace.chosen_template, Template))
+
     def _change_held(self) -> None:
         template = self._workspace.chosen_template
         if isinstance(template, Template):
@@ -150,7 +154,8 @@ class GrindPage(Page):
         ground = isinstance(template, Template)
         self._none.setVisible(not ground)
         self.board.setVisible(ground)
-        for widget in (*self.bevels.buttons(), self._held, self._over):
+        self._show_held()
+        for widget in (*self.bevels.buttons(), self._over):
             widget.setVisible(ground)
         off_where_stopped(space, self.print_button)
         if not ground:
@@ -201,3 +206,5 @@ class GrindPage(Page):
         roomy = width / look.text >= 1180
         self._right.setFixedWidth(look.px(340 if roomy else 288))
         self._title.setVisible(width / look.text >= 1280)
+        self._wide = width / look.text >= 760
+        self._show_held()

@@ -37,11 +37,11 @@ class OrderTable(QWidget):
         if change.job:
             self.refresh()
 
-    def refresh(self) -> None:
-        """Show the present numbers; templates not ordered have 0, in a steel that suits them."""
+    def refresh(self, *, shrink: bool = False) -> None:
+        """Show the present numbers; templates not ordered have 0, in a steel that suits them. `shrink`: leave out rows of 0."""
         counts = _order(self._workspace)
         if not self._every_steel:
-            asked = {*_asked_for(self._workspace, counts), *self._rows}  # a row stays when its count becomes 0
+            asked = _asked_for(self._workspace, counts) | (set() if shrink else set(self._rows))  # one of 0 stays in sight
             counts = {key: count for key, count in counts.items() if key in asked}
         ordered = for_orders(self._workspace.session.document)
         if list(counts) != list(self._rows) or [self._name(of) for of, _steel in counts] != self._names:
@@ -53,10 +53,10 @@ class OrderTable(QWidget):
 
     def show_every_steel(self, on: bool) -> None:
         """Show each template in every steel that suits it, or only in those asked for."""
+        for box in list(self._rows.values()):
+            box.clearFocus()  # what is typed counts
         self._every_steel = on
-        if not on:
-            self._build([])
-        self.refresh()
+        self.refresh(shrink=not on)
 
     def _name(self, template: str) -> str:
         return self._workspace.model.shapes[template].name

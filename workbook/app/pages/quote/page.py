@@ -30,6 +30,8 @@ from workbook.texts import _
 from workbook.units import counted
 
 _FINDING = _("Still finding the layout: until it is there the steel is counted by rows on bars, and the price may change.")
+_CLOSE = 940  # width of a window, in pixels at 100 %, under which the list of orders is folded away
+_LOW = 480  # and its height under which the plot is left out
 
 
 class QuoteShowing(NamedTuple):
@@ -73,13 +75,14 @@ class QuotePage(Page):
         )
         self._empty.setWordWrap(True)
         self._empty.setContentsMargins(14, 10, 14, 10)
-        self._empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.add_button = tool(look, "add-order", _("Add"), "add")
         self.buy_button = tool(look, "to-buy", _("To buy"), switch=False)
         self.rates_button = tool(look, "rates", _("Rates"))
         self.more_button = tool(look, "add-order-line", _("Add a line"), "add")
-        self.drop_line_button = tool(look, "drop-order-line", _("Drop line"))
-        self.drop_button = tool(look, "drop-order", _("Drop order"))
+        self.drop_line_button, self.drop_button = (
+            tool(look, name, words) for name, words in (("drop-order-line", _("Drop line")), ("drop-order", _("Drop order")))
+        )
+        self._orders_button = tool(look, "orders-button", _("Orders"), "right", switch=False)
         self.first = self.order_line  # where the keyboard starts on this page
         for action_button in (self.more_button, self.drop_line_button, self.drop_button):
             action_button.setToolTip(plain(action_button.text()))  # a narrow page cuts the words
@@ -94,6 +97,7 @@ class QuotePage(Page):
         strip = row(label(look, _("Orders"), "strong"), None, self.rates_button, self.buy_button)
         left.addWidget(surface("strip", strip, look.px(40)))
         left.addWidget(surface("strip", row(self.order_line, self.add_button, margins=(10, 0, 6, 0)), look.px(48)))
+        self._empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         left.addWidget(self._empty)
         left.addWidget(self.orders, 1)
         self._left = surface("shelf", left)
@@ -101,14 +105,15 @@ class QuotePage(Page):
         middle = QVBoxLayout(order)
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
-        strip = row(self._title, self.more_button, self.drop_line_button, self.drop_button)
+        strip = row(self._orders_button, self._title, self.more_button, self.drop_line_button, self.drop_button)
         middle.addWidget(surface("strip", strip, look.px(40)))
         middle.addWidget(self.lines, 2)
         middle.addWidget(self._said)
         middle.addWidget(self._finding)
         middle.addWidget(surface("strip", row(label(look, _("How the price of one comes about"), "strong"), None), look.px(36)))
         middle.addWidget(self.working, 3)
-        middle.addWidget(surface("strip", row(label(look, _("What the size of the batch does"), "strong"), None), look.px(36)))
+        self._plot_head = surface("strip", row(label(look, _("What the size of the batch does"), "strong"), None), look.px(36))
+        middle.addWidget(self._plot_head)
         middle.addWidget(self.plot, 2)
         self.middle = QStackedWidget()
         self.middle.addWidget(order)
@@ -126,6 +131,7 @@ class QuotePage(Page):
         self.add_button.clicked.connect(self._add)
         self.order_line.textEdited.connect(lambda text: self._say(""))
         self.orders.chosen.connect(self.choose)
+        self._orders_button.toggled.connect(lambda on: self._fold(True))
         self.lines.chosen.connect(self._choose_line)
         self.buy_button.toggled.connect(lambda on: self._show_needs(on))
         self.rates_button.clicked.connect(self.rates_wanted)
@@ -159,10 +165,20 @@ class QuotePage(Page):
         self._left.setFixedWidth(look.px(360 if room >= 1400 else 300 if room >= 1180 else 240 if room >= 900 else 190))
         self.side.setFixedWidth(look.px(340 if room >= 1280 else 310 if room >= 900 else 280))
         self.middle.setMinimumWidth(look.px(200))  # narrower than its words need: they are cut rather than the page
+        self._fold(room < _CLOSE)
+        for widget in (self._plot_head, self.plot):
+            widget.setVisible(height / look.text >= _LOW)
         self.orders.setColumnHidden(2, room < 1600)
         self.orders.setColumnHidden(3, room < 1180)
         for column, least in ((1, 1100), (2, 1600), (3, 860), (8, 860), (4, 1240), (5, 1500), (6, 1300), (9, 1180)):
             self.lines.setColumnHidden(column, room < least)
+
+    def _fold(self, close: bool) -> None:
+        """Hide the list of orders behind its button where room is short."""
+        self._orders_button.setVisible(close)
+        self._title.setVisible(not close)
+        self._left.setVisible(not close or self._orders_button.isChecked())
+        self.side.setVisible(not close or not self._orders_button.isChecked())
 
     def _changed(self, change: Changed) -> None:
         if change.records:
