@@ -333,7 +333,7 @@ def test_trouble_while_other_work_is_opened_keeps_the_present(window, saved, sai
     def dies(*_):
         raise StorageTrouble("the disk is gone.")
 
-    monkeypatch.setattr("workbook.app.filing.empty_work", dies)
+    monkeypatch.setattr("workbook.app.region.empty_work", dies)
     window.filing.new()
     at_rest(window)
     assert "the disk is gone" in said[0][1]

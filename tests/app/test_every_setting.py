@@ -16,6 +16,7 @@ ELSEWHERE = {
     "id": "never changes",
     "printers": "the File menu: another printer",
     "services": "the File menu: another service",
+    "follows_file": "it follows from how the book was named",
     "sample": "only the shop that is shown to try the program is one",
     "charges.pricing.target": "of a line: no shop aims at one price for all",
 }

@@ -112,6 +112,24 @@ def test_a_book_has_the_name_of_its_file_unless_it_has_one_of_its_own(qtbot, own
     assert read(tmp_path / "Second.shopbook").body.document.settings.name == "Second"
 
 
+def test_a_name_that_follows_the_file_costs_no_step_and_no_redo(qtbot, own, tmp_path, monkeypatch):
+    def save(name):
+        monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *rest: (str(tmp_path / name), ""))
+        own.filing.save_as()
+        at_rest(own)
+
+    space = own.workspace
+    space.edit("blade.length", 120.0)
+    save("One.shopbook")
+    assert (len(space.session.steps), space.session.document.settings.name) == (1, "One")
+    space.undo()  # the maker's last work, not the name alone
+    assert space.chosen_template.blade.length != 120.0
+    save("Two.shopbook")
+    assert len(space.session.steps) == 1  # it can be done again
+    space.redo()
+    assert space.chosen_template.blade.length == 120.0
+
+
 def test_another_book_comes_in_whole_and_is_taken_out_by_one_undo(qtbot, own, tmp_path):
     before = own.workspace.session.document
     own.bringing.bring_from_book(other(tmp_path))

@@ -18,6 +18,7 @@ from workbook.formats.family import family, family_ids
 from workbook.shop.job import Bar
 from workbook.shop.ledger import Reason
 from workbook.shop.materials import Material, MaterialKind
+from workbook.shop.orders import Status
 from workbook.structs import replace
 from workbook.template.tools import Owned
 
@@ -173,16 +174,97 @@ def test_a_sample_gives_templates_alone():
     assert [item.group for item in items(mine, theirs)] == [ItemGroup.TEMPLATES]
 
 
-def test_rates_of_another_currency_are_not_taken():
-    dollars, euros = (Document({"settings": SettingsRecord(name=name, currency=name)}) for name in ("USD", "EUR"))
-    dearer = replace(euros.settings, charges=replace(euros.settings.charges, hour=Decimal(40)), paper="a4")
-    by_part = {item.part: item for item in items(dollars, Document({"settings": dearer}))}
-    assert by_part["rates"].same and not by_part["prints"].same
-    other = Document({"settings": replace(dearer, currency="USD")})
-    offered = items(dollars, other)
+def one(*records, **settings):
+    """A book of a few records."""
+    own = SettingsRecord(**{"name": "one", **settings})
+    return Document({record.id: record for record in (own, *records)})
+
+
+def petty(id_, name="Petty", length=140.0):
+    shape = replace(family("petty"), name=name)
+    return TemplateRecord(id=id_, place=0.0, family=replace(shape, blade=replace(shape.blade, length=length)))
+
+
+def brought(mine, theirs, choice=Resolution.TAKE, **choices):
+    """This book after all of the other is brought in one way, or as a group says."""
+    offered = items(mine, theirs)
+    ways = {item.key: choices.get(item.group.value, choice) for item in offered}
+    ways = {item.key: ways[item.key] if ways[item.key] in item.choices else item.usual for item in offered}
+    return mine.applied(bring_from(mine, theirs, offered, ways, AT, ids()))
+
+
+def test_a_book_in_another_currency_gives_nothing_that_has_a_price():
+    dollars = one(petty("t"))
+    euros = one(petty("t2", "Other"), BarRecord(id="b", place=0.0, bar=BAR), currency="EUR", paper="a4")
+    assert {(item.group, item.part) for item in items(dollars, euros)} == {
+        (ItemGroup.TEMPLATES, ""), (ItemGroup.SETTINGS, "shop"), (ItemGroup.SETTINGS, "prints"), (ItemGroup.SETTINGS, ""),
+    }  # fmt: skip
+
+
+def test_rates_come_alone():
+    dearer = replace(SettingsRecord().charges, hour=Decimal(40))
+    mine, theirs = one(), one(charges=dearer, paper="a4", name="two")
+    offered = items(mine, theirs)
     rates = next(item for item in offered if item.part == "rates")
-    after = dollars.applied(bring_from(dollars, other, offered, {rates.key: Resolution.TAKE}, AT, ids())).settings
-    assert (after.charges.hour, after.name, after.paper) == (Decimal(40), "USD", "")
+    after = mine.applied(bring_from(mine, theirs, offered, {rates.key: Resolution.TAKE}, AT, ids())).settings
+    assert (after.charges.hour, after.name, after.paper) == (Decimal(40), "one", "")
+
+
+BAR = Bar(name="Bar", steel="1084", thickness=3.0, width=40.0, length=600.0, have=4, price=Decimal(20))
+
+
+def test_each_record_here_is_matched_once_and_names_that_are_given_up_are_free():
+    mine = one(petty("y"))
+    theirs = one(petty("y", "Old petty", 150.0), petty("x", length=160.0))
+    after = brought(mine, theirs)
+    assert {r.id: (r.template.name, r.template.blade.length) for r in after.all(TemplateRecord)} == {
+        "y": ("Old petty", 150.0),
+        "x": ("Petty", 160.0),
+    }
+    crossed = brought(
+        one(petty("a", "Petty"), petty("b", "Paring")), one(petty("a", "Paring", 150.0), petty("b", "Petty", 160.0))
+    )
+    assert {r.id: r.template.name for r in crossed.all(TemplateRecord)} == {"a": "Paring", "b": "Petty"}
+
+
+def order(id_, number=1, **more):
+    return OrderRecord(id=id_, place=0.0, number=number, **more)
+
+
+def line(id_, order_, quantity=2):
+    return OrderLine(id=id_, place=0.0, of="t", steel="1084", quantity=quantity, order=order_)
+
+
+def piece(id_, line_=""):
+    return PieceRecord(
+        id=id_, place=0.0, serial=id_, of="t", name="Petty", revision=1, steel="1084", bar="Bar", at=AT, line=line_
+    )
+
+
+def test_an_order_that_was_delivered_elsewhere_is_laid_out_no_more():
+    mine = one(petty("t"), order("o", status=Status.AGREED, laying=True), line("l", "o"))
+    theirs = one(petty("t"), order("o", status=Status.DELIVERED), line("l", "o"))
+    after = brought(mine, theirs).get("o", OrderRecord)
+    assert (after.status, after.laying) == (Status.DELIVERED, False)
+
+
+def test_blades_find_their_order_when_it_comes_later_and_lose_a_line_that_goes():
+    mine = one(petty("t"))
+    theirs = one(petty("t"), order("o"), line("l", "o"), piece("S1", "l"))
+    first = brought(mine, theirs, orders=Resolution.KEEP)
+    assert first.get("S1", PieceRecord).line == ""
+    assert brought(first, theirs).get("S1", PieceRecord).line == "l"
+    two = one(petty("t"), order("o"), line("l", "o"), line("l2", "o"), piece("S2", "l2"))
+    after = brought(two, one(petty("t"), order("o"), line("l", "o", 3)))
+    assert "l2" not in after.records and after.get("S2", PieceRecord).line == ""
+
+
+def test_bars_stay_reserved_for_the_orders_that_come_too():
+    bar = BarRecord(id="b", place=0.0, bar=BAR, spoken=(Spoken(order="o", count=2), Spoken(order="gone", count=1)))
+    theirs = one(petty("t"), order("o"), line("l", "o"), bar)
+    assert brought(one(petty("t")), theirs).get("b", BarRecord).spoken == (Spoken(order="o", count=2),)
+    other = one(petty("t"), order("mine"))  # of the same number, and another one
+    assert brought(other, theirs, orders=Resolution.KEEP).get("b", BarRecord).spoken == ()
 
 
 def test_tools_come_from_another_book():

@@ -19,6 +19,7 @@ from workbook.problems import NO_UNIT, JobError
 from workbook.storage.attachment import digest_in
 from workbook.storage.file import SUFFIX
 from workbook.storage.trouble import StorageTrouble
+from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.guarded import guarded
 from workbook.tasks.load import shaped
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
     from workbook.app.workspace import Workspace
     from workbook.document import other_book
     from workbook.document.actions import merging
-    from workbook.document.document import Document, Edit
+    from workbook.document.document import Change, Document, Edit
     from workbook.document.other_book import BookItem, Resolution
     from workbook.formats import picture as pictures
     from workbook.formats.picture import Picture
@@ -130,6 +131,7 @@ class Bringing:
             space.said.emit(_("This book has changed meanwhile: choose again."))
             return
         edit = merging.bring_from(mine, other.document, items, choices, now(), new_id)
+        edit = replace(edit, changes=tuple(change for change in edit.changes if not _is_lost(change, other)))
         try:
             for change in edit.changes:
                 if isinstance(change.after, PictureRecord):
@@ -205,6 +207,11 @@ class Bringing:
         unit, ok = QInputDialog.getItem(self._window, _("Unit of the drawing"), words, ["mm", "in", "cm", "m", "ft"], 0, False)
         if ok:
             self.bring_in_outline(path, unit)
+
+
+def _is_lost(change: Change, other: OtherBook) -> bool:
+    """Whether a change brings a picture whose bytes the other book does not hold."""
+    return isinstance(change.after, PictureRecord) and digest_in(change.after.picture) not in other.attachments
 
 
 def _keeping(space: Workspace, edit: Edit) -> Callable[[], Model]:

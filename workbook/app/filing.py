@@ -16,6 +16,7 @@ from workbook.app.elements.text_field import end_entries
 from workbook.app.kept import keep_lines_typed, report
 from workbook.app.plain import message_box
 from workbook.app.publishing import Published, Publishing, brought_up
+from workbook.document.actions import whole
 from workbook.document.queries import job_of
 from workbook.document.records import SettingsRecord
 from workbook.fields import NAME
@@ -29,11 +30,11 @@ from workbook.storage.opening import restored
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.storage.unsaved import Unreadable
+from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.load import load_strange_job, shaped
 from workbook.tasks.recent import remember, sessions_folder
 from workbook.tasks.work import (
-    empty_work,
     gone_on_with,
     is_workbook,
     saved_as,
@@ -189,8 +190,6 @@ class Filing(QObject):
         if path is None:
             return
 
-        self._name_after(path)
-
         def save() -> Session:
             self._publishing.rest()
             saved = saved_as(session, path)
@@ -199,13 +198,18 @@ class Filing(QObject):
 
         self._window.beside.finish(_("Saving {name}", name=shown(path.name)), save, lambda outcome: self._saved(outcome, then))
 
-    def _name_after(self, path: Path) -> None:
-        """Name the book after its file, unless it has a name of its own."""
+    def _name_after_file(self) -> None:
+        """Name the book after its file, unless the maker has named it. It is part of the last step, which nothing is lost of."""
         space, session = self._window.workspace, self._session
-        before = session.path.stem if session.path is not None else SettingsRecord().name
-        if session.document.settings.name in (before, SettingsRecord().name) and not session.read_only:
-            name = shown(path.stem)[:NAME]
-            space.change_settings("name", name, name=name)
+        settings = session.document.settings
+        unnamed = settings.name == SettingsRecord().name or settings.follows_file
+        if session.path is None or not unnamed or session.done < len(session.steps):
+            return
+        named = replace(settings, name=shown(session.path.stem)[:NAME], follows_file=True)
+        edit = whole.change_settings(session.document, named, "name", named.name)
+        last = session.last_edit
+        space.do(edit if last is None else replace(edit, action=last.action), same_step=last is not None)
+        self.publish()
 
     def _saved(self, outcome: Found[Session], then: Callable[[], object]) -> None:
         try:
@@ -215,6 +219,7 @@ class Filing(QObject):
             return
         if session is not self._session:
             self._window.work_on(session)
+        self._name_after_file()
         self._written()
         then()
 
@@ -272,9 +277,8 @@ class Filing(QObject):
 
     def new(self) -> None:
         """Start an empty book of one's own, in the unit and currency that are usual here."""
-        unit, currency = region.usual_unit(), region.usual_currency()
         after = _("This book is yours, and empty. Settings has its name, unit and currency.")
-        self._take(_("A new workbook cannot be begun"), lambda: empty_work(unit, currency), after=after)
+        self._take(_("A new workbook cannot be begun"), region.own_book, after=after)
 
     def show_sample(self) -> None:
         """Open the sample shop in the place of the present work, which stays where it is kept."""

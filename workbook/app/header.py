@@ -51,7 +51,7 @@ class Header(QFrame):
         for widget in (self._sample, self.own_button):
             widget.setVisible(sample)
         for widget in self._states:
-            widget.setVisible(not sample)
+            widget.setVisible(not sample or session.path is not None or session.read_only)
         self.here.setText(here)
         self.there.setText(there)
         self._here_mark.setPixmap(picture("note" if session.read_only else "tick", look.px(14), look.colour("good")))

@@ -26,13 +26,13 @@ from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.tasks.load import load_strange_job
 from workbook.tasks.recent import Used
 from workbook.tasks.starting import NotOpened, Start, one_at_a_time, opening_ended, start_usual, without
-from workbook.tasks.work import empty_work, in_use, is_workbook, work_at, work_on
+from workbook.tasks.work import in_use, is_workbook, work_at, work_on
 from workbook.texts import _
 
 if TYPE_CHECKING:
-    from workbook.app import calling, collecting, warming
+    from workbook.app import calling, collecting, region, warming
 else:
-    calling, collecting, warming = modules("app.calling", "app.collecting", "app.warming")
+    calling, collecting, region, warming = modules("app.calling", "app.collecting", "app.region", "app.warming")
 
 _ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would return the style, and make Python build all its classes
 
@@ -43,14 +43,15 @@ def main(arguments: Sequence[str]) -> int:
     try:
         if not arguments and _raised(in_use()):
             return 0
-        start = Start(_work(Path(arguments[0]))) if arguments else start_usual()
+        start = Start(_work(Path(arguments[0]))) if arguments else start_usual(lambda: region.own_book())
     except InUse as trouble:
         if trouble.file is not None and _raised([trouble.file]):
             return 0
         if arguments:
             return refused(str(trouble))
         start = Start(
-            empty_work(), NotOpened(Used(), _("Your last work"), _("{trouble} That window does not answer.", trouble=trouble))
+            region.own_book(),
+            NotOpened(Used(), _("Your last work"), _("{trouble} That window does not answer.", trouble=trouble)),
         )
     except JobError as trouble:
         return refused("\n".join(trouble.lines()))

@@ -2,6 +2,8 @@
 
 from PySide6.QtCore import QLocale
 
+from workbook.storage.session import Session
+from workbook.tasks.work import empty_work
 from workbook.units import Unit
 
 
@@ -13,3 +15,8 @@ def usual_unit() -> Unit:
 def usual_currency() -> str:
     """The ISO 4217 code of the system's currency; USD where it names none."""
     return QLocale.system().currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode) or "USD"
+
+
+def own_book() -> Session:
+    """Start an empty book in what is usual here."""
+    return empty_work(usual_unit(), usual_currency())

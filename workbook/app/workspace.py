@@ -146,6 +146,8 @@ class Workspace(Work):
 
     def change_settings(self, key: str, value: Any = None, **changes: Any) -> None:
         """Change settings of the workbook; `key` and `value` say what changes, for the history."""
+        if key == "name":
+            changes["follows_file"] = False
         settings: SettingsRecord = replace(self.session.document.settings, **changes)
         self.merge_edit(key, whole.change_settings(self.session.document, settings, key, value))
 

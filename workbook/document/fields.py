@@ -136,7 +136,7 @@ OWN: dict[type, Table] = {
         part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label=_("Paper")), part("printer"),
         parts("printers", 200), part("service"), parts("services", 200), part("steps"), part("prices"), part("charges"),
         text("shop", head=ON_QUOTE, label=_("The shop")), text("address", NOTE, head=ON_QUOTE, label=_("Where it is")),
-        switch("sample", since=10),
+        switch("follows_file", since=10), switch("sample", since=10),
     ),
     CustomerRecord: (
         _id(), _place(), text("name", label=_("Their name"), filled=True), text("contact", NOTE, label=_("Reached by")),

@@ -4,7 +4,7 @@ Records of both books match by id, as after one was saved under another name; el
 number.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from enum import StrEnum
 from itertools import zip_longest
 from typing import Any
@@ -74,17 +74,20 @@ _KINDS: dict[ItemGroup, type[Record]] = {
 
 
 def items(mine: Document, theirs: Document) -> list[BookItem]:
-    """All items, by group, in the other book's order. A sample gives only its templates: its stock is invented."""
-    groups = (ItemGroup.TEMPLATES,) if theirs.settings.sample else tuple(_KINDS)
+    """All items, by group, in the other book's order.
+
+    A sample gives only its templates, since its stock is invented; a book in another currency nothing that has a price.
+    """
+    priced_alike = mine.settings.currency == theirs.settings.currency
+    groups = tuple(_KINDS) if priced_alike and not theirs.settings.sample else (ItemGroup.TEMPLATES,)
     found = [item for group in groups for item in _items(mine, theirs, group)]
     return found if theirs.settings.sample else [*found, *_settings(mine, theirs)]
 
 
 def _items(mine: Document, theirs: Document, group: ItemGroup) -> Iterator[BookItem]:
-    kind = _KINDS[group]
-    named = {name_of(record): record for record in mine.all(kind)}
-    for record in theirs.all(kind):
-        own = counterpart(mine, record, named)
+    matched = matches(mine, theirs, _KINDS[group])
+    for record in theirs.all(_KINDS[group]):
+        own = matched.get(record.id)
         same = own is not None and _alike(mine, theirs, own, record)
         yield BookItem(group=group, theirs=record, here=own, same=same, choices=_resolutions(own, record))
 
@@ -103,6 +106,8 @@ def _resolutions(own: Record | None, record: Record) -> tuple[Resolution, ...]:
 def _settings(mine: Document, theirs: Document) -> Iterator[BookItem]:
     own, other = mine.settings, theirs.settings
     for part in SETTINGS:
+        if part == "rates" and own.currency != other.currency:
+            continue
         same = with_part(own, other, part) == own
         yield BookItem(group=ItemGroup.SETTINGS, part=part, theirs=other, here=own, same=same)
     tools = mine.tools, theirs.tools
@@ -110,9 +115,7 @@ def _settings(mine: Document, theirs: Document) -> Iterator[BookItem]:
 
 
 def with_part(own: SettingsRecord, other: SettingsRecord, part: str) -> SettingsRecord:
-    """Settings with one part of others. Rates in another currency are not taken."""
-    if part == "rates" and own.currency != other.currency:
-        return own
+    """Settings with one part of others."""
     fields: dict[str, Any] = {key: getattr(other, key) for key in SETTINGS[part]}
     return replace(own, **fields)
 
@@ -136,10 +139,14 @@ def name_of(record: Record) -> str:
             return record.id
 
 
-def counterpart(mine: Document, record: Record, named: Mapping[str, Record]) -> Record | None:
-    """The match in this book of a record of the other. `named`: this book's records of that kind by name."""
-    own = mine.records.get(record.id)
-    return own if own is not None and type(own) is type(record) else named.get(name_of(record))
+def matches(mine: Document, theirs: Document, kind: type[Record]) -> dict[str, Record]:
+    """This book's match for each record of a kind in the other, by that one's id: by id, then by name among the rest."""
+    matched = {record.id: own for record in theirs.all(kind) if isinstance(own := mine.records.get(record.id), kind)}
+    others = {name_of(record): record for record in mine.all(kind) if record.id not in matched}
+    for record in theirs.all(kind):
+        if record.id not in matched and name_of(record) in others:
+            matched[record.id] = others.pop(name_of(record))
+    return matched
 
 
 def _alike(mine: Document, theirs: Document, own: Record, record: Record) -> bool:

@@ -5,6 +5,7 @@ crash, a window that never appeared): it leaves that work alone, says so and beg
 """
 
 import time
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -59,7 +60,7 @@ def one_at_a_time() -> Lock | None:
     return lock
 
 
-def start_usual() -> Start:
+def start_usual(empty: Callable[[], Session] = empty_work) -> Start:
     """Open the last work, or the demo if there never was any; an empty workbook, with the reason, if it cannot be opened.
 
     Raises InUse if another window has it open.
@@ -68,12 +69,12 @@ def start_usual() -> Start:
     unreadable = tuple(session for session in sessions if isinstance(session, Unreadable))
     last = _last()
     if last is None:
-        return Start(_demo() if not unreadable else empty_work(), None, unreadable)
+        return Start(_demo() if not unreadable else empty(), None, unreadable)
     if (last.session is not None and any(last.session == session.file for session in unreadable)) or _note() == _name(last):
         reason = next(
             (session.why for session in unreadable if session.file == last.session), _("It did not open at the last start.")
         )
-        return Start(empty_work(), NotOpened(last, _said(last), reason), unreadable)
+        return Start(empty(), NotOpened(last, _said(last), reason), unreadable)
     note_opening(last)
     try:
         return Start(opened(last), None, unreadable)
@@ -82,14 +83,14 @@ def start_usual() -> Start:
         raise
     except StorageTrouble as trouble:
         opening_ended()
-        return Start(empty_work(), NotOpened(last, _said(last), str(trouble)), unreadable)
+        return Start(empty(), NotOpened(last, _said(last), str(trouble)), unreadable)
 
 
-def without(session: Session, why: str) -> Start:
+def without(session: Session, why: str, empty: Callable[[], Session] = empty_work) -> Start:
     """An empty workbook in place of work that could not be shown, which is closed and kept."""
     used, name = used_of(session), session.document.settings.name
     session.close()
-    return Start(empty_work(), NotOpened(used, name, why))
+    return Start(empty(), NotOpened(used, name, why))
 
 
 def opened(used: Used) -> Session:

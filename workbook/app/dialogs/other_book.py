@@ -20,14 +20,17 @@ from PySide6.QtWidgets import (
 from workbook.app.elements.basics import button, label, named, row
 from workbook.app.look import Look
 from workbook.document.document import Document
+from workbook.document.fields import PAPER_WORDS
 from workbook.document.orders import customer_of, lines_of
 from workbook.document.other_book import BookItem, ItemGroup, Resolution
-from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord
+from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
+from workbook.shop.job import Bar
 from workbook.shop.money import priced
 from workbook.template.model import Template
 from workbook.texts import _, ngettext
 from workbook.units import Unit, built, show
+from workbook.units import size as show_size
 
 _HEADS = (_("Name"), _("In this book"), _("In the other"), _("What is done"))
 GROUP_WORDS = {
@@ -87,6 +90,9 @@ class BringDialog(QDialog):
     def _lay_out(self) -> None:
         look = self._look
         words = _("Choose rows, then what to do with them. The same bar is never counted twice: say whose count is true.")
+        mine, theirs = (book.settings.currency for book in self._books)
+        if mine != theirs:
+            words = _("Its prices are in {theirs}, yours in {mine}: what has a price is left there.", theirs=theirs, mine=mine)
         head = label(look, words, "small", soft=True)
         head.setWordWrap(True)
         column = QVBoxLayout(self)
@@ -111,12 +117,12 @@ class BringDialog(QDialog):
             head.setExpanded(len(own) <= _MOST_OPEN and not all(item.same for item in own))
 
     def _words(self, item: BookItem) -> tuple[str, str, str, str]:
-        here = self._described(0, item.here) if item.here is not None else _("not there")
+        here = self._described(0, item.here, item.part) if item.here is not None else _("not there")
         name = SETTINGS_WORDS.get(item.part) or name_in_words(item.theirs)
-        return name, here, self._described(1, item.theirs), self._done(item)
+        return name, here, self._described(1, item.theirs, item.part), self._done(item)
 
-    def _described(self, book: int, record: Record) -> str:
-        return described(record, self._books[book], self._books[0].settings.unit)
+    def _described(self, book: int, record: Record, part: str) -> str:
+        return described(record, self._books[book], self._books[0].settings.unit, part)
 
     def _done(self, item: BookItem) -> str:
         if item.same:
@@ -179,14 +185,13 @@ def name_in_words(record: Record) -> str:
             return _("Tools")
 
 
-def described(record: Record, document: Document, unit: Unit) -> str:
-    """A record in a few words, by which two of one name are told apart."""
+def described(record: Record, document: Document, unit: Unit, part: str = "") -> str:
+    """A record in a few words, by which two of one name are told apart. `part`: of the settings."""
     match record:
         case TemplateRecord():
             return _template(record, unit)
         case BarRecord():
-            count = _("{count} on the rack", count=record.bar.have)
-            return f"{count}, {priced(record.bar.price, document.settings.currency)}"
+            return _bar(record.bar, document, unit)
         case MaterialRecord():
             own = record.material
             count = _("{count:g} × {unit} there", count=own.have, unit=own.per)
@@ -196,13 +201,28 @@ def described(record: Record, document: Document, unit: Unit) -> str:
         case PieceRecord():
             return ", ".join(words for words in (record.name, record.steel, record.at[:10]) if words)
         case SettingsRecord():
-            return _("{pay} an hour, saw kerf {kerf}", pay=priced(record.charges.hour, record.currency), kerf=_kerf(record, unit))
+            return _of_settings(record, part, unit)
+        case ToolsRecord():
+            wheels, files = (len(own) for own in (record.owned.wheels, record.owned.files))
+            return _("{wheels} wheels, {files} files", wheels=wheels, files=files)
         case _:
             return ""
 
 
-def _kerf(record: SettingsRecord, unit: Unit) -> str:
-    return f"{built(show(record.saw.kerf, unit))} {unit}"
+def _bar(bar: Bar, document: Document, unit: Unit) -> str:
+    size = " × ".join(built(show_size(mm, unit)) for mm in (bar.thickness, bar.width, bar.length))
+    price = priced(bar.price, document.settings.currency)
+    return _("{count} on the rack, {price}, {steel} {size}", count=bar.have, price=price, steel=bar.steel, size=size)
+
+
+def _of_settings(record: SettingsRecord, part: str, unit: Unit) -> str:
+    """What a part of the settings is known by."""
+    if part == "rates":
+        return _("{pay} an hour", pay=priced(record.charges.hour, record.currency))
+    if part == "shop":
+        kerf = built(show(record.saw.kerf, unit))
+        return _("saw kerf {kerf} {unit}", kerf=kerf, unit=unit)
+    return dict(PAPER_WORDS)[record.paper]
 
 
 def _template(record: TemplateRecord, unit: Unit) -> str:

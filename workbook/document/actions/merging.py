@@ -8,13 +8,15 @@ from workbook.document.action import Action, Value
 from workbook.document.actions.ledger import Stamp, booked, counted, have
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.orders import lines_of, next_number
-from workbook.document.other_book import BookItem, Resolution, counterpart, name_of, with_part
+from workbook.document.other_book import BookItem, Resolution, matches, name_of, with_part
 from workbook.document.queries import next_place, revisions_of
 from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
-from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord
+from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.shop.ledger import Reason
+from workbook.shop.orders import DONE
 from workbook.structs import replace
 
+_BY_NAME = (TemplateRecord, BarRecord, MaterialRecord, CustomerRecord)  # these may be the same under another id
 _OF_ORDERS = (CustomerRecord, OrderRecord, OrderLine)
 _KINDS: tuple[type[Record], ...] = (TemplateRecord, BarRecord, MaterialRecord, *_OF_ORDERS, PieceRecord)
 _Placed = TypeVar("_Placed", TemplateRecord, BarRecord, MaterialRecord, CustomerRecord, OrderRecord, OrderLine, PieceRecord)
@@ -43,8 +45,8 @@ class _Merging:
 
     def __init__(self, mine: Document, theirs: Document, at: str, new_id: Callable[[], str]) -> None:
         self._mine, self._theirs, self._at, self._new_id = mine, theirs, at, new_id
-        self._named = {kind: {name_of(record): record for record in mine.all(kind)} for kind in _KINDS}
-        self._names = {kind: set(named) for kind, named in self._named.items()}  # and of what comes
+        self._matches: dict[type[Record], dict[str, Record]] = {kind: matches(mine, theirs, kind) for kind in _BY_NAME}
+        self._names: dict[type[Record], set[str]] = {}  # of what stays and what has come so far
         self._places = {kind: count(next_place(mine, kind)) for kind in (*_KINDS, Movement, PictureRecord)}
         self._numbers = count(max(next_number(mine), next_number(theirs)))
         self._ids: dict[str, str] = {}  # of what comes
@@ -83,7 +85,11 @@ class _Merging:
             self._come(record, None)
 
     def _counterpart(self, record: Record) -> Record | None:
-        return counterpart(self._mine, record, self._named.get(type(record), {}))
+        """The record that stands for one of the other book here: orders, lines and blades only under their own ids."""
+        if type(record) in self._matches:
+            return self._matches[type(record)].get(record.id)
+        own = self._mine.records.get(record.id)
+        return own if type(own) is type(record) else None
 
     def _id(self, theirs: str) -> str:
         """The id in this book of a record of the other; "" if it has none here."""
@@ -95,11 +101,22 @@ class _Merging:
 
     def records(self) -> list[Record]:
         """All records to bring, with those that belong to them."""
+        replaced = {here.id for _record, here in self._coming.values() if here is not None}
+        self._names = {kind: {name_of(r) for r in self._mine.all(kind) if r.id not in replaced} for kind in _KINDS}
         records: list[Record] = [self._settings] if self._settings != self._mine.settings else []
         records += [self._tools] if self._tools is not None else []
         for record, here in self._coming.values():
             records += self._brought(record, here)
-        return records + list(self._pictures())
+        return [*records, *self._relinked(), *self._pictures()]
+
+    def _relinked(self) -> Iterator[Record]:
+        """Blades that are here: those of lines that come now get them, those of lines that go lose them."""
+        came = {piece.id: self._ids.get(piece.line, "") for piece in self._theirs.all(PieceRecord)}
+        gone = set(self.gone())
+        for piece in self._mine.all(PieceRecord):
+            line = "" if piece.line in gone else piece.line or came.get(piece.id, "")
+            if line != piece.line:
+                yield replace(piece, line=line)
 
     def gone(self) -> list[str]:
         """Ids of lines that a replaced order no longer has."""
@@ -131,8 +148,6 @@ class _Merging:
 
     def _name(self, record: Record, here: Record | None, name: str, between: str = " ") -> str:
         """A record's name in this book: with a number appended if the name is taken."""
-        if here is not None and name_of(here) == name.casefold():
-            return name
         taken = self._names[type(record)]
         tries = (name if n == 1 else f"{name}{between}{n}" for n in count(1))
         free = next(each for each in tries if each.casefold() not in taken)
@@ -169,8 +184,12 @@ class _Merging:
 
     def _bar(self, record: BarRecord, here: Record | None) -> BarRecord:
         named = replace(record.bar, name=self._name(record, here, record.bar.name))
-        spoken, aside = (here.spoken, here.aside) if isinstance(here, BarRecord) else ((), record.aside)
+        spoken, aside = (here.spoken, here.aside) if isinstance(here, BarRecord) else (self._spoken(record), record.aside)
         return replace(self._placed(record, here), bar=named, spoken=spoken, aside=aside)
+
+    def _spoken(self, record: BarRecord) -> tuple[Spoken, ...]:
+        """The reservations for orders that come too, or are here."""
+        return tuple(replace(each, order=order) for each in record.spoken if (order := self._id(each.order)))
 
     def _material(self, record: MaterialRecord, here: Record | None) -> MaterialRecord:
         named = replace(record.material, name=self._name(record, here, record.material.name))
@@ -182,7 +201,7 @@ class _Merging:
         if here is None and str(number) in self._names[OrderRecord]:
             number = next(self._numbers)
         self._names[OrderRecord].add(str(number))
-        laying = isinstance(here, OrderRecord) and here.laying
+        laying = isinstance(here, OrderRecord) and here.laying and record.status not in DONE
         return replace(self._placed(record, here), number=number, customer=self._id(record.customer), laying=laying)
 
     def _piece(self, record: PieceRecord) -> Record:
