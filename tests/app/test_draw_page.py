@@ -2,10 +2,11 @@
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QComboBox, QDialog
+from PySide6.QtWidgets import QComboBox, QDialog, QLineEdit
 
 from tests.named import template_of
 from workbook.app.elements.checks import CheckWord
+from workbook.template.model import HeelForm
 from workbook.units import INCH
 
 
@@ -52,6 +53,29 @@ def test_a_wrong_value_gives_way_to_an_undo_and_is_read_again_when_its_limits_ha
     type_over(qtbot, length, "6")
     type_over(qtbot, length, "six")
     window.workspace.undo()
+    assert (length.text(), length.property("wrong")) == ("5 1/2", False)
+
+
+def test_a_reason_outlives_another_entry_and_goes_with_its_row(qtbot, window, field):
+    length = field("blade.length")
+    type_over(qtbot, length, "six")
+    cell = window.draw.table.item(0, 2)
+    window.draw.table.editItem(cell)
+    editor = window.draw.table.findChildren(QLineEdit)[-1]
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    assert window.draw.trouble.text().startswith("Column 1")  # of the length, which is still wrong
+    qtbot.keyClick(length, Qt.Key.Key_Escape)
+    ricasso = field("heel.ricasso")
+    type_over(qtbot, ricasso, "zz")
+    assert window.draw.trouble.isVisible()
+    window.workspace.edit("heel.form", HeelForm.PLAIN)  # a plain heel has no ricasso
+    assert not window.draw.trouble.isVisible()
+
+
+def test_what_is_refused_takes_wrong_text_away_with_its_mark(qtbot, window, field):
+    length = field("blade.length")
+    type_over(qtbot, length, "zz")
+    window.workspace.refused.emit()
     assert (length.text(), length.property("wrong")) == ("5 1/2", False)
 
 

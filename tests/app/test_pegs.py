@@ -735,6 +735,35 @@ def test_a_hole_is_added_by_typing_copied_mirrored_and_spread(qtbot, window, boa
     ]
 
 
+def test_a_cell_that_is_open_gives_way_to_an_undo(qtbot, window, board):
+    space, table = window.workspace, window.draw.table
+    typed_in(qtbot, table, 0, 5, "1/4")
+    shown = table.item(0, 2).text()
+    editor = opened(qtbot, table, 0, 2)
+    qtbot.keyClicks(editor, "1")
+    space.undo()
+    assert table.state() is not QTableWidget.State.EditingState
+    assert (table.item(0, 2).text(), space.session.done) == (shown, 0)
+
+
+def test_an_unchanged_cell_ends_whatever_stands_in_it(qtbot, window, board):
+    row = next(n for n, hole in enumerate(window.workspace.blank.holes) if hole.purpose is Purpose.EPOXY)
+    editor = opened(qtbot, window.draw.table, row, 5)
+    assert editor.text() == "-"
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: window.draw.table.state() is not QTableWidget.State.EditingState)
+    assert not window.workspace.session.steps
+
+
+def test_a_refused_hole_stays_in_its_line(qtbot, window, board, monkeypatch):
+    group = window.draw.panel.holes
+    group.head.set_open(True)
+    line = group.findChild(QLineEdit, "hole-line")
+    monkeypatch.setattr(window.workspace, "do", lambda edit, **more: False)
+    typed(qtbot, line, "pin 1/8 at 2")
+    assert line.text() == "pin 1/8 at 2"
+
+
 def test_a_hole_chosen_anywhere_is_shown_everywhere(qtbot, window, board):
     space, draw = window.workspace, window.draw
     window.resize(1280, 720)

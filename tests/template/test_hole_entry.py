@@ -25,6 +25,8 @@ def read(text, unit="in"):
         ("epoxy hole 1/4 at 2 1/2", Purpose.EPOXY, 0.25, 2.5, None),
         ("pin ⅛ at 1 ¼", Purpose.PIN, 1 / 8, 1.25, None),
         ("  PIN   1/8   AT   1 1/4  ", Purpose.PIN, 1 / 8, 1.25, None),
+        ("pin 1/8 inch at 1 inch", Purpose.PIN, 1 / 8, 1.0, None),
+        ("125 thou pin at 1", Purpose.PIN, 1 / 8, 1.0, None),
     ],
 )
 def test_a_line_in_inches(text, purpose, size, along, across):
@@ -52,6 +54,11 @@ def test_a_line_in_millimetres(text, size, along, across):
         ("pin 1/8 at 1, 2, 3", "one number along"),
         ("pin 1/8 at here", "“here”"),
         ("pin 1//8 at 2", "“1//8”"),
+        ("pin 0 at 2", "“0”: from "),
+        ("pin 1.2 at 2", "“1.2”: from "),
+        ("pin 1/8 at -5", "“-5”: from 0 to "),
+        ("pin 1/8 at 500", "“500”: from 0 to "),
+        ("pin 1/8 at 3, -50", "“-50”: from "),
     ],
 )
 def test_a_line_that_is_no_hole_says_what_would_be_right(text, why):

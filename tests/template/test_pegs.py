@@ -12,10 +12,12 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.tables import facts
 from workbook.geometry.path import flatten, tangents
 from workbook.grind.lines import grind_lines
+from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.handle import middle
+from workbook.template.model import HoleWish, Purpose
 from workbook.template.parameters import changed
-from workbook.template.peg_moves import moved
+from workbook.template.peg_moves import moved, nudged
 from workbook.template.pegs import STATIONS, Pull, pegs
 from workbook.template.resizing import differences
 from workbook.template.shape import shape
@@ -253,3 +255,12 @@ def test_a_hole_snaps_to_the_middle_line_and_between_its_neighbours():
 def test_there_is_no_peg_of_another_name():
     with pytest.raises(KeyError):
         moved(blank_of("petty"), "bolster", (0.0, 0.0), STEP)
+
+
+def test_a_hole_that_is_nudged_up_stays_where_it_is_along():
+    template = family("petty")
+    for x in (0.0, -0.2, 5.0):
+        wishes = (HoleWish(purpose=Purpose.PIN, size=3.0, x=x, y=1.0),)
+        blank = shape(replace(template, holes=wishes), TOOLS)
+        after = nudged(blank, "P1", 0, 1, STEP).template.holes[0]
+        assert (after.x, after.y) == (x, pytest.approx(1.0 + STEP, abs=STEP))

@@ -8,7 +8,7 @@ from workbook.length_in import LengthError, parse_length
 from workbook.template.hole_places import ACROSS, ALONG, SIZES
 from workbook.template.model import Purpose
 from workbook.texts import _
-from workbook.units import HABITS, Unit
+from workbook.units import HABITS, Unit, show
 
 _PURPOSES = {
     "pin": Purpose.PIN,
@@ -24,7 +24,7 @@ _PURPOSES = {
 }
 _LINE = re.compile(r"\s*(?P<what>.*?)\s*(?:\bat\b|@)\s*(?P<place>.+)", re.IGNORECASE)
 _PARTED = re.compile(r"(?<!\d),|,(?!\d)|;")  # a comma between two digits is a decimal mark
-_NUMBER = re.compile(r"[\d.,½¼¾⅛⅜⅝⅞].*?(?=\s+[^\W\d]{3,}|$)")
+_NUMBER = re.compile(r"[\d.,½¼¾⅛⅜⅝⅞].*?(?=\s+(?!inch|thou|feet|foot|met|mill|cent)[^\W\d]{3,}|$)", re.IGNORECASE)
 
 
 class HoleEntryError(ValueError):
@@ -80,6 +80,10 @@ def _what(text: str, unit: Unit, example: str) -> tuple[Purpose, float | None]:
 
 def _length(text: str, unit: Unit, limits: tuple[float, float]) -> float:
     try:
-        return parse_length(text.strip(), unit, limits)
+        length = parse_length(text.strip(), unit, limits)
     except LengthError as trouble:
         raise HoleEntryError(_("“{text}”: {what}", text=text.strip()[:40], what=trouble.what)) from None
+    low, high = (show(mm, unit) for mm in limits)
+    if not limits[0] <= length <= limits[1]:
+        raise HoleEntryError(_("“{text}”: from {low} to {high} {unit}", text=text.strip()[:40], low=low, high=high, unit=unit))
+    return length

@@ -88,7 +88,7 @@ def moved(
     if name in free_names(template):
         return _free_moved(blank, name, to, step, axes)
     if not peg.sets:
-        return _hole_moved(blank, template, name, to, step, drawn=drawn)
+        return _hole_moved(blank, template, name, to, step, axes, drawn=drawn)
     wishes = [wish for wish in _requested(blank, template, peg, to, pull) if all(axes) or _moves(wish[0], name, axes)]
     if not wishes:
         along, up = ways(peg)
@@ -96,6 +96,8 @@ def moved(
         return Moved(template, (), reason or _("It is as good as straight"), name)
     after, readouts, stopped = _with_wishes(template, wishes, step)
     after = _kept_still(template, after, name, pull)
+    if name == "back" and after.handle.palm != template.handle.palm:
+        readouts.append(Said(_parameter("handle.palm").label, after.handle.palm, True, "handle.palm"))
     outside = out_of_range(after) - out_of_range(template)
     if outside:
         return Moved(template, (), _("{wrong} leaves no more room", wrong=min(outside)), name)
@@ -227,16 +229,21 @@ def _free_moved(blank: Shape, name: str, to: Point, step: float, axes: tuple[boo
     return Moved(edited, readouts, "" if reached else _("It is pulled as far as the curve stays steady"), name)
 
 
-def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: float, *, drawn: bool) -> Moved:
-    """Move a hole along and across.
+def _hole_moved(
+    blank: Shape, template: Template, mark: str, to: Point, step: float, axes: tuple[bool, bool], *, drawn: bool
+) -> Moved:
+    """Move a hole along and across; an axis it is not pushed along keeps its exact value.
 
     With `drawn` it snaps half-way between its neighbours, to the middle line and to the axis; else it goes exactly there.
     """
     index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
     others = [hole.centre[0] for i, hole in enumerate(blank.holes) if i != index]
-    x = _even(to[0], others, round(to[0] / step) * step) if drawn else to[0]
-    x = min(max(x, -template.handle.length), -step)
-    y = _across(template, x, to[1], step) if drawn else to[1]
+    x, y = blank.holes[index].centre
+    if axes[0]:
+        x = _even(to[0], others, round(to[0] / step) * step) if drawn else to[0]
+        x = min(max(x, -template.handle.length), -step)
+    if axes[1]:
+        y = _across(template, x, to[1], step) if drawn else to[1]
     wishes = list(wishes_of(blank))
     wishes[index] = replace(wishes[index], x=x, y=y)
     readouts = (Said(_("From handle front"), -x, True), Said(_("From axis"), y, True))

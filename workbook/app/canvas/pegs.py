@@ -19,8 +19,8 @@ from workbook.texts import _
 _NEAR = 1.5  # mm from a line within which the pointer is on it
 _SIZE = 9.75  # points
 PULL_HINTS = {
-    (Pull.THICKEN, Pull.RAISE): _(" The handle gets thicker; with Shift it is raised."),
-    tuple(Pull): _(" The handle gets thicker; with Shift it is raised, with Ctrl the peg moves along only."),
+    (Pull.THICKEN, Pull.RAISE): _(" The handle gets thicker; dragged with Shift it is raised."),
+    tuple(Pull): _(" The handle gets thicker; dragged with Shift it is raised, with Ctrl the peg moves along only."),
 }
 
 

@@ -41,7 +41,7 @@ class _Sizing(QDialog):
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.go = button(look, "go", does, main=True)
         self.go.setAutoDefault(False)  # Return must only end an entry
-        self.go.clicked.connect(self._go)
+        self.go.clicked.connect(self._asked)
         self.form.entered.connect(self._entered)
         self.form.trouble.connect(self._say)
         column = QVBoxLayout(self)
@@ -50,6 +50,13 @@ class _Sizing(QDialog):
         column.addWidget(self.wrong)
         column.addLayout(row(None, self.go, margins=(0, 0, 0, 0)))
         self.setMinimumWidth(look.px(420))
+
+    def _asked(self) -> None:
+        """Do it, unless a field is wrong: its value is not the one that stands there."""
+        if self.form.problem:
+            self._say(self.form.problem)
+        else:
+            self._go()
 
     def _changed(self, change: Changed) -> None:
         if change.chosen or change.job:

@@ -139,6 +139,10 @@ class CountField(NumberField):
         super().stepBy(steps)
         self._finished()
 
+    def let_go(self) -> None:
+        """Drop the typed text."""
+        self._back()
+
     def _back(self) -> None:
         self.show_number(self._kept)
         self.lineEdit().setModified(False)

@@ -1,5 +1,7 @@
 """What lines to type in have in common: a click takes the whole value, and the window keeps its shortcuts."""
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
@@ -77,7 +79,20 @@ class Troubles:
         self._reasons.pop(field, None)
         if reason:
             self._reasons[field] = reason
-        return reason or next(iter(self._reasons.values()), "")
+        return reason or self.first
+
+    def of(self, field: str, emit: Callable[[str], object]) -> Callable[[str], None]:
+        """A slot that notes what is wrong with a field and emits the reason to show."""
+
+        def slot(reason: str) -> None:
+            emit(self.tell(field, reason))
+
+        return slot
+
+    @property
+    def first(self) -> str:
+        """The reason that stands longest; "" if nothing is wrong."""
+        return next(iter(self._reasons.values()), "")
 
     def clear(self) -> None:
         """Forget all."""

@@ -168,6 +168,11 @@ class Form(QWidget):
             return switch
         return self._line(item)
 
+    @property
+    def problem(self) -> str:
+        """What is wrong with a field that was left; "" if nothing is."""
+        return self._troubles.first
+
     def _tell(self, key: str, reason: str) -> None:
         self.trouble.emit(self._troubles.tell(key, reason))
 

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QStyledItemDelegate, QStyleOptionViewItem, QTableView, QWidget
 
 from workbook.app.elements.lettered_table import LetteredCells
@@ -11,6 +11,7 @@ from workbook.app.look import Look
 from workbook.app.plain import plain
 
 Index = QModelIndex | QPersistentModelIndex
+_STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)  # a menu, another window
 _ENDS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
 
 
@@ -23,7 +24,7 @@ class JudgedCells(LetteredCells):
         super().__init__(look, table)
         self._judge, self._body = judge, look.font("body")
         self._line: QLineEdit | None = None
-        self._cell = (0, 0)
+        self._cell, self._before = (0, 0), ""
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
         """A line that is judged while it is typed."""
@@ -39,6 +40,17 @@ class JudgedCells(LetteredCells):
         if isinstance(editor, QLineEdit):
             editor.setText(str(index.data() or "").replace("⁄", "/").replace("\u2009", " "))
             editor.selectAll()
+            self._before = editor.text()
+
+    def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
+        """Take the text; the entry is done."""
+        self._line = None
+        super().setModelData(editor, model, index)
+
+    def let_go(self) -> None:
+        """Close an open cell: what stands there is another by now."""
+        if self._line is not None:
+            self.closeEditor.emit(self._line, QStyledItemDelegate.EndEditHint.RevertModelCache)
 
     def destroyEditor(self, editor: QWidget, index: Index) -> None:
         """The entry is done."""
@@ -55,13 +67,15 @@ class JudgedCells(LetteredCells):
         if pressed in _ENDS and self._is_wrong(line):
             line.selectAll()
             return True
-        if event.type() is QEvent.Type.FocusOut and self._is_wrong(line):
+        if isinstance(event, QFocusEvent) and event.lostFocus() and self._is_wrong(line):
+            if event.reason() in _STAYS:
+                return True
             self.closeEditor.emit(line, QStyledItemDelegate.EndEditHint.RevertModelCache)
             return True
         return super().eventFilter(watched, event)
 
     def _is_wrong(self, line: QLineEdit) -> bool:
-        why = self._judge(*self._cell, line.text())
+        why = "" if line.text() == self._before else self._judge(*self._cell, line.text())
         self._flag(line, why)
         return bool(why)
 

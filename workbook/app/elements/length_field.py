@@ -158,6 +158,7 @@ class ValueField(WholeValue):
         """Drop the typed text, so that the next value set is shown even during an entry."""
         if self.property("wrong"):
             self._flag("")
+            self.setText(self._written(self._value))
         self.setModified(False)
         self._entry(on=False)
 

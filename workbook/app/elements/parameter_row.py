@@ -110,7 +110,10 @@ class ParameterRow(QWidget):
 
     def show_template(self, template: Template, unit: Unit, step: float) -> None:
         """Show the template's value, or hide the row where the parameter does not apply."""
-        self.setVisible(self.parameter.applies(template))
+        applies = self.parameter.applies(template)
+        if not applies:
+            self.let_go()
+        self.setVisible(applies)
         value = self.parameter.value(template)
         if isinstance(self.field, QComboBox):
             self.field.setCurrentText(str(value))

@@ -48,6 +48,7 @@ class TextField(WholeValue):
         self._telling = False
         if self.property("wrong"):
             self._flag("")
+            self.setText(self._written(self._value))
         self.setModified(False)
         self._entry(on=False)
 

@@ -143,7 +143,11 @@ class HoleGroup(Group):
         before, after = self._mark, mark_after(self._space.blank, self._mark, **changes)
         template, document = with_changed(self._space.blank, before, **changes), self._space.session.document
         self._mark = after  # a hole that passes another gets another mark, and typing goes on
-        self._do(self._action(after, key, value), template, again)
+        edit = templates.reshape(document, self._space.chosen, template, self._action(after, key, value))
+        if again:
+            self._space.merge_edit(f"{self._space.chosen} {self._entry} {again}", edit)
+        else:
+            self._space.do(edit)
         if self._space.session.document is document:  # refused, or nothing has changed
             self._mark = before
             self.refresh()
@@ -175,7 +179,7 @@ class HoleGroup(Group):
         on_center = replace(self._datum, across=Across.CENTER)
         datum = on_center if entry.across is None else self._datum
         point = point_at(blank, (entry.along, entry.across or 0.0), datum)
-        size = entry.size or self._usual(entry.purpose)
+        size = self._usual(entry.purpose) if entry.size is None else entry.size
         template = with_hole_at(blank, entry.purpose, size, point)
         if self._add(Action("hole.added", {"purpose": entry.purpose.value}), template, point):
             line.clear()
@@ -204,11 +208,10 @@ class HoleGroup(Group):
 
     def _add(self, action: Action, template: Template, point: Point) -> bool:
         """Add a hole at a point and choose it. Return whether it was accepted."""
-        self._do(action, template)
-        mark = next((hole.mark for hole in self._space.blank.holes if hole.centre == point), "")
-        if mark:
-            self.chosen.emit(mark)
-        return bool(mark)
+        if not self._do(action, template):
+            return False
+        self.chosen.emit(next((hole.mark for hole in self._space.blank.holes if hole.centre == point), ""))
+        return True
 
     def add(self, purpose: Purpose) -> None:
         """Add a hole where there is most room for it."""
@@ -242,14 +245,9 @@ class HoleGroup(Group):
         web = self._space.session.document.settings.rules.web
         self._do(Action("holes.lightened"), lightened(self._space.blank, size, web))
 
-    def _do(self, action: Action, after: Template, again: str = "") -> None:
-        document = self._space.session.document
-        key = self._space.chosen
-        edit = templates.reshape(document, key, after, action)
-        if again:
-            self._space.merge_edit(f"{key} {self._entry} {again}", edit)
-        else:
-            self._space.do(edit)
+    def _do(self, action: Action, after: Template) -> bool:
+        """Make a template with other holes of the chosen one; return False when it is refused."""
+        return self._space.do(templates.reshape(self._space.session.document, self._space.chosen, after, action))
 
 
 def summary(holes: tuple[Hole, ...]) -> str:

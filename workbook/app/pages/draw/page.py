@@ -14,6 +14,7 @@ from workbook.app.canvas.scene import GhostAt, Scene
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import button, label, named, row, surface, tool
 from workbook.app.elements.checks import ChecksStrip
+from workbook.app.elements.entry import Troubles
 from workbook.app.elements.group import open_groups, open_only
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.draw.compare import Compare
@@ -75,6 +76,7 @@ class DrawPage(Page):
         self.tables = DrawTables(workspace)
         self.table, self.points = self.tables.holes, self.tables.points
         self._remedy: tuple[Template, Action] | None = None
+        self._troubles = Troubles()
         self._compared: Revision | None = None
         self._differs = ""  # the differences reported last
         self._of_bars: tuple[Problem, ...] | None = None  # the problems of the bars; None until computed
@@ -198,12 +200,12 @@ class DrawPage(Page):
         self.print_button.clicked.connect(lambda: self._judged_first(self.print_button, self.print_wanted))
         self.cut_button.clicked.connect(lambda: self._judged_first(self.cut_button, self.cut_file_wanted))
         self.panel.lit.connect(lambda dimension: self._show(lit=dimension))
-        self.panel.trouble.connect(self._say_trouble)
+        self.panel.trouble.connect(self._troubles.of("panel", self._say_trouble))
         self.tables.hole_chosen.connect(self._hole_chosen)
         self.tables.point_chosen.connect(self._peg_chosen)
         self.tables.hole_typed.connect(self.panel.holes.put)
         self.tables.point_typed.connect(lambda peg, x, y: self._moving.put(peg, x, y))
-        self.tables.trouble.connect(self._say_trouble)
+        self.tables.trouble.connect(self._troubles.of("table", self._say_trouble))
         self.tables.removed.connect(lambda name: self.touching.take_out(name))
         self.points_button.toggled.connect(self.tables.show_points)
         self.fix_button.clicked.connect(self.fix)

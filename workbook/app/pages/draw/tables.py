@@ -101,6 +101,9 @@ class DrawTables(QWidget):
     def _fill(self) -> None:
         """Fill the visible table; the other one is filled when shown, since a drag has no time for both."""
         table = self.points if self._of_points else self.holes
+        cells = table.itemDelegate()
+        if isinstance(cells, JudgedCells):
+            cells.let_go()
         table.blockSignals(True)
         if self._of_points:
             fill(table, [self._of_point(peg) for peg in self._points])

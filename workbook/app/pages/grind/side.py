@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from workbook.app.changed import Changed
 from workbook.app.elements.bar_choice import BarChoice
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface
+from workbook.app.elements.entry import Troubles
 from workbook.app.elements.form import Form
 from workbook.app.elements.group import Group
 from workbook.app.elements.items import item
@@ -132,10 +133,11 @@ class BenchSide(QWidget):
 
     def _connect(self) -> None:
         self.bar_form.entered.connect(self._bar_read)
-        self.bar_form.trouble.connect(self.trouble)
+        self._troubles, self._shown_of = Troubles(), ""
+        self.bar_form.trouble.connect(self._troubles.of("bar", self.trouble.emit))
         self.bar_form.keep_in(self._workspace)
-        self.what_if.trouble.connect(self.trouble)
-        self._wanted.trouble.connect(self.trouble)
+        self.what_if.trouble.connect(self._troubles.of("what-if", self.trouble.emit))
+        self._wanted.trouble.connect(self._troubles.of("wanted", self.trouble.emit))
         for name in ("thickness", "middle", "far"):
             field = self.bar_form.field(name)
             assert isinstance(field, ValueField)
@@ -183,6 +185,9 @@ class BenchSide(QWidget):
         for parameter in self._parameters:
             parameter.show_template(template, unit, space.session.document.settings.steps.of(unit))
         self._summarise(template, bench, weighed, unit)
+        if self._shown_of != space.chosen:  # what is typed was for another template
+            self._shown_of = space.chosen
+            self._wanted.let_go()
         self._wanted.set_value(weighed.balance[0], (-500.0, 500.0), unit)
         self._later.start()
 
@@ -257,7 +262,7 @@ class BenchSide(QWidget):
             parameter_row.edited.connect(space.edit)
             parameter_row.held.connect(space.hold)
             parameter_row.given_up.connect(space.give_up)
-            parameter_row.trouble.connect(self.trouble)
+            parameter_row.trouble.connect(self._troubles.of(parameter.path, self.trouble.emit))
             self.groups["grind"].rows.addWidget(parameter_row)
             self._parameters.append(parameter_row)
             parameter_row.show_template(template, space.unit, space.session.document.settings.steps.of(space.unit))

@@ -99,7 +99,7 @@ class WhatIf(QWidget):
             "angle": round(degrees(bevel.angle), 2),
             "follows": self._follows,
         }
-        self.form.show_values(values, self._workspace.unit)
+        self.form.show_values(values, self._workspace.unit, self._workspace.chosen)
         self.use_button.setEnabled(self._touched)
 
     def _entered(self, key: str, value: Any) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface
+from workbook.app.elements.entry import Troubles
 from workbook.app.elements.form import ChoiceItem, Form, TextItem
 from workbook.app.elements.items import form_items, item
 from workbook.app.elements.working import Figure, OpenedFigure, in_money
@@ -85,9 +86,10 @@ class QuoteSide(QWidget):
         self.print_button = button(look, "print-quote", _("Print quote"), "print", main=True)
         self.order_form.entered.connect(self._order_entered)
         self.line_form.entered.connect(self._line_entered)
+        self._troubles = Troubles()
         for form in (self.order_form, self.line_form):
             form.keep_in(workspace)
-            form.trouble.connect(self.trouble)
+            form.trouble.connect(self._troubles.of("order" if form is self.order_form else "line", self.trouble.emit))
         self._build()
 
     def _build(self) -> None:

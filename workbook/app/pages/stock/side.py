@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.elements.choice import ChoiceField
 from workbook.app.elements.count_field import CountField, NumberField
+from workbook.app.elements.entry import Troubles
 from workbook.app.elements.form import Form
 from workbook.app.elements.record_table import RecordTable
 from workbook.app.elements.working import Figure, in_money
@@ -69,15 +70,16 @@ class StockSide(QWidget):
         self.pairs_button = button(look, "pairs-of-one", _("How many pairs from one?"))
         self.remove_button = button(look, "remove-stock", _("Take it off the list"))
         self._build()
+        self._troubles = Troubles()
         for form in (self.bar_form, self.material_form):
             form.entered.connect(self.entered)
             form.keep_in(workspace)
-            form.trouble.connect(self.trouble)
+            form.trouble.connect(self._troubles.of("bar" if form is self.bar_form else "material", self.trouble.emit))
         for reason, reason_button in self.buttons.items():
             reason_button.clicked.connect(partial(self._book, reason))
         self.kept.entered.connect(self._keep)
         for field in (self.count, self.kept):
-            field.trouble.connect(self.trouble)
+            field.trouble.connect(self._troubles.of(field.objectName(), self.trouble.emit))
         self.order.activated.connect(lambda index: self._show_kept())
         self.remove_button.clicked.connect(self.remove_wanted)
         self.pairs_button.clicked.connect(self.pairs_wanted)
@@ -199,6 +201,7 @@ class StockSide(QWidget):
         """Drop unfinished typing."""
         self.bar_form.let_go()
         self.material_form.let_go()
+        self.kept.let_go()
 
 
 def value_of(owner: Any, key: str) -> Any:
