@@ -71,6 +71,15 @@ def test_what_cannot_be_is_said_and_the_dialog_stays(qtbot, window):
     assert not window.workspace.session.steps
 
 
+def test_a_wrong_length_is_not_scaled_by_the_one_before_it(qtbot, window):
+    dialog = shown(qtbot, Scaling(window, window.workspace))
+    typed(qtbot, dialog.form.field("length"), "14")
+    typed(qtbot, dialog.form.field("length"), "14000")
+    dialog.go.click()
+    assert dialog.isVisible() and dialog.wrong.text()
+    assert not window.workspace.session.steps
+
+
 def test_three_blade_lengths_from_one_template(qtbot, window):
     space = window.workspace
     count = len(space.model.job.templates)
