@@ -65,11 +65,10 @@ class QuotePage(Page):
         self.needs, self.side = Needs(workspace), side
         self._title = Lettered(look, "", 9.75, bold=True)
         self._said = named(label(look, "", bold=True), "stop")
-        self._said.setWordWrap(True)
-        self._said.setContentsMargins(14, 4, 14, 4)
         self._finding = label(look, _FINDING, "small", soft=True)
-        self._finding.setWordWrap(True)
-        self._finding.setContentsMargins(14, 4, 14, 4)
+        for words in (self._said, self._finding):
+            words.setWordWrap(True)
+            words.setContentsMargins(14, 4, 14, 4)
         self._empty = label(
             look, _("No order yet. Type one in the line above: {order_example}", order_example=ORDER_EXAMPLE), soft=True
         )
@@ -79,9 +78,8 @@ class QuotePage(Page):
         self.buy_button = tool(look, "to-buy", _("To buy"), switch=False)
         self.rates_button = tool(look, "rates", _("Rates"))
         self.more_button = tool(look, "add-order-line", _("Add a line"), "add")
-        self.drop_line_button, self.drop_button = (
-            tool(look, name, words) for name, words in (("drop-order-line", _("Drop line")), ("drop-order", _("Drop order")))
-        )
+        self.drop_line_button = tool(look, "drop-order-line", _("Drop line"))
+        self.drop_button = tool(look, "drop-order", _("Drop order"))
         self._orders_button = tool(look, "orders-button", _("Orders"), "right", switch=False)
         self.first = self.order_line  # where the keyboard starts on this page
         for action_button in (self.more_button, self.drop_line_button, self.drop_button):
