@@ -34,8 +34,6 @@ class NumberField(QAbstractSpinBox):
         self.setKeyboardTracking(False)
         coloured(look, self)
         self._came_by_click = False
-        for watched in (self, self.lineEdit()):
-            watched.installEventFilter(self)
         self.lineEdit().textEdited.connect(lambda text: self._flag(self.why_not))
 
     def set_limits(self, low: int, high: int, *, whole: bool = True) -> None:
@@ -77,9 +75,17 @@ class NumberField(QAbstractSpinBox):
         self.trouble.emit(problem)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        """Note whether a click gave the keyboard."""
+        """Note whether a click gave the keyboard, and start filtering keys and clicks."""
         super().focusInEvent(event)
         self._came_by_click = event.reason() is Qt.FocusReason.MouseFocusReason
+        for watched in (self, self.lineEdit()):
+            watched.installEventFilter(self)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Stop filtering: every event of the field would pass through it."""
+        super().focusOutEvent(event)
+        for watched in (self, self.lineEdit()):
+            watched.removeEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Leave the window its shortcuts, and select the whole number after the first click."""
