@@ -26,7 +26,6 @@ from workbook.template.hole_edits import (
     with_hole_at,
     without_hole,
 )
-from workbook.template.hole_entry import HoleEntryError, hole_entry
 from workbook.template.hole_places import Across, Datum, end_of, heads, point_at, reading
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
@@ -38,8 +37,9 @@ if TYPE_CHECKING:
     from workbook.app.elements.form import Form
     from workbook.app.pages.draw import hole_rows
     from workbook.app.pages.draw.hole_rows import HoleRows
+    from workbook.template import hole_entry
 else:
-    (hole_rows,) = modules("app.pages.draw.hole_rows")
+    hole_entry, hole_rows = modules("template.hole_entry", "app.pages.draw.hole_rows")
 
 _USUAL_INCH = {Purpose.BOLT: 3 / 16 * INCH, Purpose.PIN: INCH / 8, Purpose.LANYARD: INCH / 4, Purpose.EPOXY: INCH / 4}  # habit
 _USUAL_MM = {Purpose.BOLT: 5.0, Purpose.PIN: 3.0, Purpose.LANYARD: 6.0, Purpose.EPOXY: 6.0}
@@ -172,8 +172,8 @@ class HoleGroup(Group):
         """Add the hole that the line describes. A line that cannot be read stays, to be corrected."""
         line, blank = self._rows.line, self._space.blank
         try:
-            entry = hole_entry(line.text(), self._space.unit)
-        except HoleEntryError as trouble:
+            entry = hole_entry.hole_entry(line.text(), self._space.unit)
+        except hole_entry.HoleEntryError as trouble:
             self.trouble.emit(f"{trouble}.")
             return
         on_center = replace(self._datum, across=Across.CENTER)
