@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from workbook.app.elements.basics import button, label, named, row
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.document.document import Document
 from workbook.document.fields import PAPER_WORDS
 from workbook.document.orders import customer_of, lines_of
@@ -29,7 +30,7 @@ from workbook.shop.job import Bar
 from workbook.shop.money import priced
 from workbook.template.model import Template
 from workbook.texts import _, ngettext
-from workbook.units import Unit, built, show
+from workbook.units import Unit, show
 from workbook.units import size as show_size
 
 _HEADS = (_("Name"), _("In this book"), _("In the other"), _("What is done"))
@@ -109,7 +110,10 @@ class BringDialog(QDialog):
             head = QTreeWidgetItem(self.tree, [words])
             head.setFont(0, self._look.font("body", bold=True))
             for item in own:
-                line = QTreeWidgetItem(head, list(self._words(item)))
+                cells = self._words(item)
+                line = QTreeWidgetItem(head, list(cells))
+                for column, words in enumerate(cells):
+                    line.setToolTip(column, plain(words))  # a narrow column cuts them
                 line.setData(0, Qt.ItemDataRole.UserRole, item.key)
                 if item.same:
                     for column in range(len(_HEADS)):
@@ -210,7 +214,7 @@ def described(record: Record, document: Document, unit: Unit, part: str = "") ->
 
 
 def _bar(bar: Bar, document: Document, unit: Unit) -> str:
-    size = " × ".join(built(show_size(mm, unit)) for mm in (bar.thickness, bar.width, bar.length))
+    size = " × ".join(show_size(mm, unit) for mm in (bar.thickness, bar.width, bar.length))
     price = priced(bar.price, document.settings.currency)
     return _("{count} on the rack, {price}, {steel} {size}", count=bar.have, price=price, steel=bar.steel, size=size)
 
@@ -220,7 +224,7 @@ def _of_settings(record: SettingsRecord, part: str, unit: Unit) -> str:
     if part == "rates":
         return _("{pay} an hour", pay=priced(record.charges.hour, record.currency))
     if part == "shop":
-        kerf = built(show(record.saw.kerf, unit))
+        kerf = show(record.saw.kerf, unit)
         return _("saw kerf {kerf} {unit}", kerf=kerf, unit=unit)
     return dict(PAPER_WORDS)[record.paper]
 
@@ -228,8 +232,8 @@ def _of_settings(record: SettingsRecord, part: str, unit: Unit) -> str:
 def _template(record: TemplateRecord, unit: Unit) -> str:
     template = record.template
     if not isinstance(template, Template):
-        return _("an outline, {thickness} {unit} thick", thickness=built(show(template.thickness, unit, fine=True)), unit=unit)
-    blade, handle = built(show(template.blade.length, unit)), built(show(template.handle.length, unit))
+        return _("an outline, {thickness} {unit} thick", thickness=show(template.thickness, unit, fine=True), unit=unit)
+    blade, handle = show(template.blade.length, unit), show(template.handle.length, unit)
     return _("blade {blade}, handle {handle} {unit}", blade=blade, handle=handle, unit=unit)
 
 
