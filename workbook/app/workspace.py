@@ -22,6 +22,7 @@ from workbook.structs import replace
 from workbook.tasks.load import shaped
 from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
+from workbook.template.hole_places import Datum
 from workbook.template.model import Template
 from workbook.template.resizing import in_inches
 from workbook.texts import _
@@ -44,6 +45,11 @@ class Workspace(Work):
     def typed(self) -> dict[str, str]:
         """Unfinished lines of the pages, by line name."""
         return lines_typed(self.session.path or self.session.file)
+
+    @property
+    def datum(self) -> Datum:
+        """What holes are measured from."""
+        return self.session.document.settings.rules.datum
 
     @cached_property
     def orders(self) -> OrderDesk:

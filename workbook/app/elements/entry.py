@@ -93,7 +93,3 @@ class Troubles:
     def first(self) -> str:
         """The reason that stands longest; "" if nothing is wrong."""
         return next(iter(self._reasons.values()), "")
-
-    def clear(self) -> None:
-        """Forget all."""
-        self._reasons.clear()

@@ -26,7 +26,7 @@ from workbook.template.hole_edits import (
     with_hole_at,
     without_hole,
 )
-from workbook.template.hole_places import Across, Datum, end_of, heads, point_at, reading
+from workbook.template.hole_places import Across, end_of, heads, point_at, reading
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
 from workbook.template.shape import Shape
@@ -108,14 +108,9 @@ class HoleGroup(Group):
         self.head.summarise(summary(self._space.blank.holes))
         if self.head.open or self._made is not None:
             owner, hole, blank = f"{self._entry} of {self._space.name}", self._hole(), self._space.blank
-            self._rows.call_places(*heads(blank, self._datum))
-            place = reading(blank, hole.centre, self._datum) if hole is not None else (0.0, 0.0)
+            self._rows.call_places(*heads(blank, self._space.datum))
+            place = reading(blank, hole.centre, self._space.datum) if hole is not None else (0.0, 0.0)
             self._rows.show_hole(hole, place, self._space.unit, owner, self._drilled())
-
-    @property
-    def _datum(self) -> Datum:
-        """What holes are measured from."""
-        return self._space.session.document.settings.rules.datum
 
     def _drilled(self) -> str:
         """The mass in words of the steel taken out by the holes, from the density of the template's steel."""
@@ -156,16 +151,16 @@ class HoleGroup(Group):
 
     def _moved(self, hole: Hole, key: str, value: float) -> dict[str, object]:
         """The hole's new x and y for one reading; its other reading stays."""
-        along, across = reading(self._space.blank, hole.centre, self._datum)
-        x, y = point_at(self._space.blank, (value, across) if key == "along" else (along, value), self._datum)
+        along, across = reading(self._space.blank, hole.centre, self._space.datum)
+        x, y = point_at(self._space.blank, (value, across) if key == "along" else (along, value), self._space.datum)
         return {"x": x, "y": y}
 
     def _action(self, mark: str, key: str, value: Any) -> Action:
         if key == "along":
-            end = end_of(self._space.blank, self._datum)
+            end = end_of(self._space.blank, self._space.datum)
             return Action("hole.placed", {"hole": mark, "along": value, "end": end.value})
         if key == "across":
-            return Action("hole.placed", {"hole": mark, "across": value, "edge": self._datum.across.value})
+            return Action("hole.placed", {"hole": mark, "across": value, "edge": self._space.datum.across.value})
         return Action(f"hole.{key}", {"hole": mark, "value": plain(value)})
 
     def _add_typed(self) -> None:
@@ -176,8 +171,8 @@ class HoleGroup(Group):
         except hole_entry.HoleEntryError as trouble:
             self.trouble.emit(f"{trouble}.")
             return
-        on_center = replace(self._datum, across=Across.CENTER)
-        datum = on_center if entry.across is None else self._datum
+        on_center = replace(self._space.datum, across=Across.CENTER)
+        datum = on_center if entry.across is None else self._space.datum
         point = point_at(blank, (entry.along, entry.across or 0.0), datum)
         size = self._usual(entry.purpose) if entry.size is None else entry.size
         template = with_hole_at(blank, entry.purpose, size, point)
@@ -187,11 +182,11 @@ class HoleGroup(Group):
     def copy(self) -> None:
         """Add a second hole beside the chosen one."""
         web = self._space.session.document.settings.rules.web
-        self._again("hole.copied", lambda blank, mark: copied(blank, mark, self._datum, web))
+        self._again("hole.copied", lambda blank, mark: copied(blank, mark, self._space.datum, web))
 
     def mirror(self) -> None:
         """Add a second hole as far from the butt as the chosen one is behind the handle front."""
-        self._again("hole.mirrored", lambda blank, mark: mirrored(blank, mark, self._datum))
+        self._again("hole.mirrored", lambda blank, mark: mirrored(blank, mark, self._space.datum))
 
     def _again(self, name: str, make: Callable[[Shape, str], tuple[Template, Point]]) -> None:
         """Add a second hole like the chosen one."""
@@ -203,7 +198,7 @@ class HoleGroup(Group):
         """Space the holes of the chosen one's purpose evenly between the first and the last."""
         hole = self._hole()
         if hole is not None:
-            template = spread(self._space.blank, hole.purpose, self._datum)
+            template = spread(self._space.blank, hole.purpose, self._space.datum)
             self._do(Action("holes.spread", {"purpose": hole.purpose.value}), template)
 
     def _add(self, action: Action, template: Template, point: Point) -> bool:

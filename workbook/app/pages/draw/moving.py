@@ -10,7 +10,7 @@ from workbook.document.actions import templates
 from workbook.model.model import with_template
 from workbook.problems import Severity
 from workbook.structs import replace
-from workbook.template.hole_places import Datum, end_of, heads, reading
+from workbook.template.hole_places import end_of, heads, reading
 from workbook.template.model import Template
 from workbook.template.peg_moves import UP_TO_SPINE, Moved, Said, moved, moved_to, nudged
 from workbook.template.pegs import Pull, free_names, free_places, pegs, pulls_of
@@ -150,23 +150,18 @@ class Moving(QObject):
         if name in free_names(moved.template):
             run, number = free_places(moved.template)[free_names(moved.template).index(name)]
             return Action("free_point.pulled", {"run": run.value, "number": number, "along": first, "up": second})
-        blank, datum = self._space.blank, self._datum
+        blank, datum = self._space.blank, self._space.datum
         along, across = reading(blank, (-first, second), datum)
         end, edge = end_of(blank, datum).value, datum.across.value
         return Action("hole.placed", {"hole": moved.peg, "along": along, "end": end, "across": across, "edge": edge})
-
-    @property
-    def _datum(self) -> Datum:
-        """What holes are measured from."""
-        return self._space.session.document.settings.rules.datum
 
     def _as_measured(self, moved: Moved) -> Moved:
         """The same move, with a hole's place in the words and numbers it is measured by."""
         if moved.peg in free_names(moved.template) or not moved.said or any(setting.path for setting in moved.said):
             return moved
         first, second = (setting.value for setting in moved.said)
-        places = reading(self._space.blank, (-first, second), self._datum)
-        words = heads(self._space.blank, self._datum)
+        places = reading(self._space.blank, (-first, second), self._space.datum)
+        words = heads(self._space.blank, self._space.datum)
         return replace(moved, said=tuple(Said(label, mm, True) for label, mm in zip(words, places, strict=True)))
 
 

@@ -14,7 +14,7 @@ from workbook.app.workspace import Workspace
 from workbook.geometry.path import Point
 from workbook.geometry.polygon import edge_distance
 from workbook.later import modules
-from workbook.template.hole_places import ACROSS, ALONG, SIZES, Datum, heads, reading
+from workbook.template.hole_places import ACROSS, ALONG, SIZES, heads, reading
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
@@ -115,7 +115,7 @@ class DrawTables(QWidget):
     def _fill_holes(self) -> None:
         blank = self._workspace.blank
         fill(self.holes, [self._of_hole(hole) for hole in blank.holes])
-        form = (heads(blank, self._datum), len(blank.holes), blank.template is not None)
+        form = (heads(blank, self._workspace.datum), len(blank.holes), blank.template is not None)
         if form == self._form:  # a drag fills the table with every frame
             return
         self._form = form
@@ -126,11 +126,6 @@ class DrawTables(QWidget):
         for r in range(self.holes.rowCount()):
             for c in range(self.holes.columnCount()):
                 _let_edit(self.holes, r, c, may=c in _TYPED and blank.template is not None)
-
-    @property
-    def _datum(self) -> Datum:
-        """What holes are measured from."""
-        return self._workspace.session.document.settings.rules.datum
 
     def choose(self, name: str) -> None:
         """Choose the row of what is held on the board, without a signal."""
@@ -175,7 +170,7 @@ class DrawTables(QWidget):
         blank, x = self._workspace.blank, hole.centre[0]
         takes = "-" if hole.purpose is Purpose.EPOXY else self._length(hole.size)
         to_edge = "" if self._rough else f"{edge_distance(blank.outline, hole.centre) / hole.diameter:.1f} d"
-        along, across = (built(exact(v, self._workspace.unit)) for v in reading(blank, hole.centre, self._datum))
+        along, across = (built(exact(v, self._workspace.unit)) for v in reading(blank, hole.centre, self._workspace.datum))
         others = [hypot(x - o.centre[0], hole.centre[1] - o.centre[1]) for o in blank.holes if o.mark != hole.mark]
         to_next = self._length(min(others)) if others else "-"
         drill = hole.drill.named(self._workspace.unit)
