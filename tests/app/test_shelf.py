@@ -6,16 +6,19 @@ from PySide6.QtCore import QMimeData, QPointF, Qt
 from PySide6.QtGui import QDropEvent
 
 from tests.app.waiting import at_rest
+from tests.document.every_action import DRAWN
 from tests.named import key_of
 from tests.sentences import words_of
 from workbook.app.as_it_is import as_it_is
 from workbook.app.dialogs.screen_size import ScreenSize
+from workbook.app.elements.shelf import TEMPLATE
 from workbook.app.export import wanted_of
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
-from workbook.app.pages.draw.shelf import TEMPLATE
-from workbook.app.reshaping import turn
+from workbook.app.reshaping import as_family, turn
+from workbook.app.shelving import family_menu, save_family
 from workbook.document.queries import template_named
+from workbook.document.records import FamilyRecord
 from workbook.geometry.polygon import polygon
 from workbook.tasks.exports import exported
 
@@ -45,6 +48,58 @@ def test_templates_are_found_by_name_family_and_tag(qtbot, window):
     assert template_named(space.session.document, "Parer").tags == ("gift", "small")
     space.duplicate()
     assert space.tags == ("gift", "small")
+
+
+def test_the_shelf_renames_copies_and_deletes_by_keys_and_by_a_right_click(qtbot, window, monkeypatch):
+    space, shelf = window.workspace, window.draw.shelf.list
+    space.choose(key_of(space, "Paring"))
+    asked = []
+    monkeypatch.setattr("workbook.app.shelving.QInputDialog.getText", lambda *a, text, **k: (asked.append(text) or "Parer", True))
+    shelf.setFocus()
+    qtbot.keyClick(shelf, Qt.Key.Key_F2)
+    assert (asked, space.name) == (["Paring"], "Parer")
+    qtbot.keyClick(shelf, Qt.Key.Key_D, Qt.KeyboardModifier.ControlModifier)
+    assert names(window) == ["Petty", "Santoku type", "Parer", "Parer copy"]
+    assert space.name == "Parer copy"
+    qtbot.keyClick(shelf, Qt.Key.Key_Delete)
+    assert names(window) == ["Petty", "Santoku type", "Parer"]
+    assert shelf.contextMenuPolicy() is Qt.ContextMenuPolicy.ActionsContextMenu
+    assert [act.text() for act in shelf.actions()] == ["Rename…", "Tags…", "Duplicate", "Save as my own family…", "Delete"]
+
+
+def test_a_template_is_saved_as_a_family_and_begun_from(qtbot, window, monkeypatch):
+    space, menu = window.workspace, family_menu(window, window.workspace)
+    monkeypatch.setattr("workbook.app.shelving.QInputDialog.getText", lambda *a, **k: ("House petty", True))
+    before = space.chosen_template.blade.length
+    space.edit("blade.length", before + 10)
+    save_family(window, space)
+    save_family(window, space)  # one of the same name is replaced
+    assert [each.template.name for each in space.session.document.all(FamilyRecord)] == ["House petty"]
+    space.edit("blade.length", before)
+    space.edit("blade.height", 40.0)
+    as_family(space)
+    assert (space.name, space.chosen_template.blade.length) == ("Petty", before + 10)
+    menu.aboutToShow.emit()
+    assert (menu.actions()[0].text(), menu.actions()[-1].text()) == ("House petty", "Delete a family of my own")
+    menu.actions()[0].trigger()
+    assert (space.name, space.chosen_template.blade.length) == ("House petty", before + 10)
+    menu.actions()[-1].menu().actions()[0].trigger()
+    assert list(space.session.document.all(FamilyRecord)) == []
+    space.edit("blade.length", before + 30)
+    as_family(space)  # the shipped one again
+    assert space.chosen_template.blade.length == pytest.approx(before, abs=0.1)
+    space.add_outline(DRAWN, "Outline")
+    save_family(window, space)
+    assert window.status.text() == "Outline is an outline from a file: it has no measures to begin from."
+
+
+def test_the_shelf_stands_on_grind_too(qtbot, window):
+    window.show_page("grind")
+    shelf = window.pages.currentWidget().shelf
+    index = shelf._model.index(2)
+    qtbot.mouseClick(shelf.list.viewport(), Qt.MouseButton.LeftButton, pos=shelf.list.visualRect(index).center())
+    assert window.workspace.name == "Paring"
+    assert window.draw.shelf.list.currentIndex().data() == "Paring"
 
 
 def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(qtbot, window):

@@ -10,7 +10,7 @@ from typing import get_type_hints
 
 from workbook.document import actions, other_book
 from workbook.document.action import Action
-from workbook.document.actions import cutting, layouts, ledger, merging, orders, rack, templates, whole
+from workbook.document.actions import cutting, families, layouts, ledger, merging, orders, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
 from workbook.document.queries import revisions_of, template_named
@@ -64,6 +64,7 @@ def a_shop():
     """The demo with an outline from a file, entries in the ledger, revisions, a layout kept and one at hand."""
     document = demo_document()
     for edit in (
+        partial(families.save_family, template=petty(document), name="House petty", new="house"),
         partial(rack.add_bar, bar=BAR, new="bar", stamp=stamp()),
         partial(rack.add_material, material=MAPLE, new="wood", stamp=stamp()),
         partial(ledger.moved, of="bar", why=Reason.USED, by=Decimal(-1), stamp=stamp()),
@@ -122,6 +123,9 @@ def _of_templates(document):
     yield partial(templates.set_tags, template=own, tags=["gift", "small"])
     yield partial(templates.remove, template=own)
     yield partial(templates.remove, template="drawn")
+    yield partial(families.save_family, template=own, name="House petty", new=new())
+    yield partial(families.begin, family="house", new=new())
+    yield partial(families.remove_family, family="house")
 
 
 def _of_revisions(document):

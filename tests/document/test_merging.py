@@ -12,7 +12,15 @@ from workbook.document.actions.merging import bring_from
 from workbook.document.document import Document
 from workbook.document.limits import judged
 from workbook.document.other_book import ItemGroup, Resolution, items, name_of
-from workbook.document.records import BarRecord, MaterialRecord, Revision, SettingsRecord, TemplateRecord, ToolsRecord
+from workbook.document.records import (
+    BarRecord,
+    FamilyRecord,
+    MaterialRecord,
+    Revision,
+    SettingsRecord,
+    TemplateRecord,
+    ToolsRecord,
+)
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord, Spoken
 from workbook.formats.family import family, family_ids
 from workbook.shop.job import Bar
@@ -40,12 +48,21 @@ def books(draw, own):
         return f"{kind}{n}" if draw(st.booleans()) else f"{own}{kind}{n}"
 
     records = [SettingsRecord(name=own)]
+    families = [one("family", n) for n in range(draw(FEW))]
+    for place, id_ in enumerate(families):
+        form = replace(family(family_ids()[place]), name=f"House {place}", use=draw(st.sampled_from(["", "kitchen"])))
+        records.append(FamilyRecord(id=id_, place=float(place), template=form))
     templates = [one("template", n) for n in range(draw(st.integers(1, 3)))]
     for place, id_ in enumerate(templates):
         shape = replace(family(family_ids()[place]), name=f"Knife {place}")
         length = shape.blade.length + draw(st.sampled_from([0, 5]))
         records.append(
-            TemplateRecord(id=id_, place=float(place), family=replace(shape, blade=replace(shape.blade, length=length)))
+            TemplateRecord(
+                id=id_,
+                place=float(place),
+                family=replace(shape, blade=replace(shape.blade, length=length)),
+                own_family=draw(st.sampled_from(["", *families])),
+            )
         )
         if draw(st.booleans()):
             records.append(Revision(id=f"{id_} r", of=id_, number=1, made=AT, why="kept", family=shape))
@@ -103,10 +120,12 @@ def test_nothing_is_doubled_and_the_book_is_sound(made):
     mine, _theirs, _offered, _ways, edit = made
     after = mine.applied(edit)
     assert judged(after.records.values()) == []
-    for kind in (TemplateRecord, BarRecord, MaterialRecord, OrderRecord, PieceRecord):
+    for kind in (TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, OrderRecord, PieceRecord):
         names = Counter(name_of(record) for record in after.all(kind))
         assert [name for name, times in names.items() if times > 1] == []
-    for line in after.all(OrderLine):  # nothing points nowhere
+    for template in after.all(TemplateRecord):  # nothing points nowhere
+        assert not template.own_family or isinstance(after.records.get(template.own_family), FamilyRecord)
+    for line in after.all(OrderLine):
         assert isinstance(after.records.get(line.order), OrderRecord)
         assert isinstance(after.records.get(line.of), TemplateRecord)
     for bar in after.all(BarRecord):

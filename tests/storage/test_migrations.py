@@ -15,7 +15,7 @@ from workbook.document.action_words import in_words
 from workbook.document.fields import FIELDS
 from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_of
 from workbook.document.queries import job_of, layouts_kept, template_named
-from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, MaterialRecord, Revision
+from workbook.document.records import AT_HAND, BarRecord, FamilyRecord, LayoutRecord, MaterialRecord, Revision
 from workbook.document.shop_records import CustomerRecord, OrderRecord, PictureRecord, PieceRecord
 from workbook.shop.job import Quench
 from workbook.shop.ledger import Reason
@@ -44,13 +44,16 @@ DONE = {
     8: (25, 25),
     9: (27, 27),
     10: (28, 28),
+    11: (29, 29),
 }
 LAST = {
     7: "Petty: blade length 5 5/8 in",
     8: "Petty: blade length 5 45/64 in",
     9: "Petty: blade length 5 25/32 in",
     10: "holes measured along from: the handle front",
+    11: "Petty saved as the family House petty",
 }
+LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0}  # mm, the blade
 SAMPLES = Path(__file__).parents[1] / "samples"
 
 
@@ -67,7 +70,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     body = read(SAMPLES / f"version-{version}.shopbook").body
     job = job_of(body.document)
     assert [t.name for t in job.templates] == ["Petty", "Santoku type", "Paring", "Fillet"]
-    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0, 10: 147.0}.get(version, 141.0)
+    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0, 10: 147.0, 11: 147.0}.get(version, 141.0)
     assert len(job.bars) == 5
     assert sum(wish.quantity for wish in job.make) == (13 if version >= 8 else 14)  # one more was cut then
     assert job.saw.band == 6.35
@@ -151,7 +154,10 @@ def test_the_session_that_a_program_left_opens_with_all_it_holds(version, tmp_pa
     file = tmp_path / "sessions" / f"{'1' * 32}.session"
     shutil.copy(SAMPLES / f"version-{version}.session", file)
     session = recover(file)
-    assert named(job_of(session.document), "Petty").blade.length == {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0}[version]
+    assert (
+        named(job_of(session.document), "Petty").blade.length
+        == {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0}[version]
+    )
     assert session.document.settings.name == "Harbour kitchen run"
     assert len(list(session.document.all(PictureRecord))) == (version > 6)
     assert all(session.attachment(picture.picture) for picture in session.document.all(PictureRecord))
@@ -220,6 +226,13 @@ def test_version_9_holds_the_batch_an_order_is_made_in():
 def test_version_10_holds_what_holes_are_measured_from():
     datums = [read(SAMPLES / f"version-{n}.shopbook").body.document.settings.rules.datum for n in (9, 10)]
     assert datums == [Datum(), Datum(along=Along.FRONT, across=Across.CENTER)]
+
+
+def test_version_11_holds_a_family_of_the_makers_own():
+    document = read(SAMPLES / "version-11.shopbook").body.document
+    (own,) = document.all(FamilyRecord)
+    petty = template_named(document, "Petty")
+    assert (own.template.name, own.template.blade, petty.own_family) == ("House petty", petty.family.blade, own.id)
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLayout, QStackedWidget
 
 from workbook.app.elements.basics import named, surface
 from workbook.app.elements.rail import rail, rail_button
+from workbook.app.elements.shelf import TEMPLATE
 from workbook.app.header import Header
-from workbook.app.pages.draw.shelf import TEMPLATE
 from workbook.app.pages.table import PAGES
 
 if TYPE_CHECKING:

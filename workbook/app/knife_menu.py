@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QInputDialog, QMenu
 
 from workbook.app.dialogs.table import show_dialog
-from workbook.app.pages.draw.shelf import family_menu
 from workbook.app.parts import Key, Parts, action
 from workbook.app.plain import plain
 from workbook.app.reshaping import as_family, mirror, take_part, turn
+from workbook.app.shelving import family_menu, rename, save_family, tag
 from workbook.template.holes import WORDS
 from workbook.template.model import GROUPS, Template
 from workbook.template.pegs import RUN_WORDS
@@ -20,25 +20,6 @@ from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
-
-
-def _rename(window: Frame) -> None:
-    space = window.workspace
-    name, ok = QInputDialog.getText(window, _("Name of the template"), _("Name"), text=space.name)
-    if ok:
-        space.rename(name)
-
-
-def _tag(window: Frame) -> None:
-    space = window.workspace
-    words, ok = QInputDialog.getText(
-        window,
-        _("Tags"),
-        plain(_("Words to find {chosen} by, parted by commas", chosen=space.name)),
-        text=", ".join(space.tags),
-    )
-    if ok:
-        space.set_tags(words)
 
 
 def keep_revision(window: Frame) -> None:
@@ -62,9 +43,10 @@ def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("Bring in an &outline…"), parts.bringing.ask_for_outline)
     action(menu, _("&Trace a picture…"), parts.bringing.ask_for_picture)
     action(menu, _("&Duplicate"), window.workspace.duplicate)
-    action(menu, _("Re&name…"), partial(_rename, window))
-    action(menu, _("Ta&gs…"), partial(_tag, window))
-    action(menu, _("Re&move"), window.workspace.remove)
+    action(menu, _("Re&name…"), partial(rename, window, window.workspace))
+    action(menu, _("Ta&gs…"), partial(tag, window, window.workspace))
+    action(menu, _("Save as my own &family…"), partial(save_family, window, window.workspace))
+    action(menu, _("De&lete"), window.workspace.remove)
     menu.addSeparator()
     action(menu, _("&Scale…"), partial(show_dialog, window, "scaling"))
     action(menu, _("For the o&ther hand"), partial(mirror, window.workspace))

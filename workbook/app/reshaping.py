@@ -3,7 +3,6 @@
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.actions import templates
-from workbook.formats.family import family_ids
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.parameters import changed
 from workbook.template.resizing import Taken, reset, with_part
@@ -12,9 +11,9 @@ from workbook.texts import _
 
 def as_family(space: Workspace, group: str = "") -> None:
     """Reset the chosen template, or one group of it, to its family."""
-    template = space.chosen_template
-    if isinstance(template, Template) and template.family in family_ids():
-        result = reset(template, space.family_of(template.family), group)
+    template, base = space.chosen_template, space.base
+    if isinstance(template, Template) and base is not None:
+        result = reset(template, base, group)
         space.reshape(result, Action("template.reset", {"group": group}))
 
 

@@ -10,10 +10,11 @@ from workbook.app.kept import lines_typed
 from workbook.app.look import Look
 from workbook.app.work import Work
 from workbook.document.action import Action
-from workbook.document.actions import templates, whole
+from workbook.document.actions import families, templates, whole
+from workbook.document.document import Edit
 from workbook.document.queries import job_of, revisions_of
-from workbook.document.records import Revision, SettingsRecord
-from workbook.formats.family import family
+from workbook.document.records import FamilyRecord, Revision, SettingsRecord
+from workbook.formats.family import family, family_ids
 from workbook.later import modules
 from workbook.model.model import Model
 from workbook.shop.job import AnyTemplate, suits, thickness_of
@@ -79,6 +80,36 @@ class Workspace(Work):
         template = family(family_id)
         return template if HABITS[self.unit].metric else in_inches(template)
 
+    @property
+    def own_family(self) -> FamilyRecord | None:
+        """The maker's own family that the chosen template belongs to."""
+        record = self.session.document.records.get(self.record.own_family)
+        return record if isinstance(record, FamilyRecord) else None
+
+    @property
+    def base(self) -> Template | None:
+        """The chosen template as its family has it; None for a drawn one, or one of a later program's family."""
+        template, own = self.chosen_template, self.own_family
+        if not isinstance(template, Template):
+            return None
+        known = template.family in family_ids()
+        return own.template if own is not None else self.family_of(template.family) if known else None
+
+    def save_family(self, name: str) -> None:
+        """Save the chosen template as one of the maker's own families, in place of one of the same name."""
+        new_name = name.strip()[:_LONGEST_NAME].strip() or self.name
+        if self.do(families.save_family(self.session.document, self.chosen, new_name, new_id())):
+            self.said.emit(_("{name} is a family now: New on the shelf begins from it.", name=new_name))
+
+    def add_own_family(self, own_family: str) -> None:
+        """Add a template of one of the maker's own families to the shelf, and choose it."""
+        id_ = new_id()
+        self._put_on_shelf(families.begin(self.session.document, own_family, id_), id_)
+
+    def remove_family(self, own_family: str) -> None:
+        """Delete one of the maker's own families."""
+        self.do(families.remove_family(self.session.document, own_family))
+
     def add_outline(self, outline: DrawnTemplate, name: str) -> None:
         """Add an outline from a file to the shelf, for bars as thick as the chosen template's, and choose it."""
         thickness = thickness_of(self.chosen_template)
@@ -89,10 +120,15 @@ class Workspace(Work):
         self._add(replace(template, name=name))
 
     def _add(self, template: AnyTemplate) -> None:
-        job, id_ = self.model.job, new_id()
-        if not self.do(templates.add_template(self.session.document, template, id_)):
+        id_ = new_id()
+        self._put_on_shelf(templates.add_template(self.session.document, template, id_), id_)
+
+    def _put_on_shelf(self, edit: Edit, id_: str) -> None:
+        """Add a template by an edit, choose it, and say whether a bar fits it."""
+        if not self.do(edit):
             return
         self.choose(id_)
+        job, template = self.model.job, self.chosen_template
         thickness = f"{reading(thickness_of(template), self.unit)} {self.unit}"
         fits = any(suits(job, template, bar.steel, bar) for bar in job.bars)
         missing = _(

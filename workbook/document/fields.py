@@ -10,6 +10,7 @@ from typing import Any
 
 from workbook.document.records import (
     BarRecord,
+    FamilyRecord,
     KeptBar,
     KeptPiece,
     LayoutRecord,
@@ -94,7 +95,9 @@ OWN: dict[type, Table] = {
         choice("ground_from"), _to("bar", "bar"),
         number("minutes", 0, 100_000, zero=_("by its size"), label=_("Minutes for one"),
             meaning=_("that one knife of it takes, without set-up")),
+        _to("own_family", "family", since=11),
     ),
+    FamilyRecord: (_id(), _place(), part("template", since=11)),
     Revision: (
         _id(), _to("of", "template", added=True), count("number", 1, 10**6, added=True),
         _time("made", added=True), text("why", added=True), text("note", NOTE),

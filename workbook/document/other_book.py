@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from workbook.document.document import Document
 from workbook.document.orders import lines_of
-from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord
+from workbook.document.records import BarRecord, FamilyRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.structs import replace
 
@@ -28,6 +28,7 @@ class ItemGroup(StrEnum):
     """What can be brought from another book."""
 
     TEMPLATES = "templates"
+    FAMILIES = "families"
     BARS = "bars"
     MATERIALS = "materials"
     ORDERS = "orders"
@@ -66,6 +67,7 @@ class BookItem(Struct, frozen=True, kw_only=True):
 
 _KINDS: dict[ItemGroup, type[Record]] = {
     ItemGroup.TEMPLATES: TemplateRecord,
+    ItemGroup.FAMILIES: FamilyRecord,
     ItemGroup.BARS: BarRecord,
     ItemGroup.MATERIALS: MaterialRecord,
     ItemGroup.ORDERS: OrderRecord,
@@ -79,7 +81,7 @@ def items(mine: Document, theirs: Document) -> list[BookItem]:
     A sample gives only its templates, since its stock is invented; a book in another currency nothing that has a price.
     """
     priced_alike = mine.settings.currency == theirs.settings.currency
-    groups = tuple(_KINDS) if priced_alike and not theirs.settings.sample else (ItemGroup.TEMPLATES,)
+    groups = tuple(_KINDS) if priced_alike and not theirs.settings.sample else (ItemGroup.TEMPLATES, ItemGroup.FAMILIES)
     found = [item for group in groups for item in _items(mine, theirs, group)]
     return found if theirs.settings.sample else [*found, *_settings(mine, theirs)]
 
@@ -125,6 +127,8 @@ def name_of(record: Record) -> str:
     match record:
         case TemplateRecord():
             return record.template.name.casefold()
+        case FamilyRecord():
+            return record.template.name.casefold()
         case BarRecord():
             return record.bar.name.casefold()
         case MaterialRecord():
@@ -165,6 +169,8 @@ def _content(document: Document, record: Record) -> object:
     match record:
         case TemplateRecord():
             return replace(record.template, name="", revision=1), record.tags, record.minutes
+        case FamilyRecord():
+            return replace(record.template, name="", revision=1)
         case BarRecord():
             return replace(record.bar, name="")
         case MaterialRecord():

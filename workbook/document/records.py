@@ -34,6 +34,7 @@ class TemplateRecord(Struct, frozen=True, kw_only=True):
     ground_from: GroundFrom = "likeliest"  # what its blades are made of: "bar" the bar, "cut" that bar as it was when cut
     bar: str = ""  # a bar's id
     minutes: float = 0.0  # for one knife, without set-up; 0: estimated from its sizes
+    own_family: str = ""  # the id of the maker's own family it belongs to; "": a shipped one, or none
 
     @property
     def template(self) -> Template | DrawnTemplate:
@@ -41,6 +42,14 @@ class TemplateRecord(Struct, frozen=True, kw_only=True):
         template = self.family or self.drawn
         assert template is not None
         return template
+
+
+class FamilyRecord(Struct, frozen=True, kw_only=True):
+    """A family of the maker's own: a form that new templates begin from."""
+
+    id: str
+    place: float
+    template: Template
 
 
 class Revision(Struct, frozen=True, kw_only=True):
@@ -157,9 +166,12 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
 
 
 OfShop = CustomerRecord | OrderRecord | OrderLine | Movement | PieceRecord | PictureRecord
-Record = TemplateRecord | Revision | BarRecord | MaterialRecord | LayoutRecord | ToolsRecord | SettingsRecord | OfShop
+Record = (
+    TemplateRecord | FamilyRecord | Revision | BarRecord | MaterialRecord | LayoutRecord | ToolsRecord | SettingsRecord | OfShop
+)
 KINDS: dict[str, type[Record]] = {
     "template": TemplateRecord,
+    "family": FamilyRecord,
     "revision": Revision,
     "bar": BarRecord,
     "material": MaterialRecord,

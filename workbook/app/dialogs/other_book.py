@@ -24,7 +24,15 @@ from workbook.document.document import Document
 from workbook.document.fields import PAPER_WORDS
 from workbook.document.orders import customer_of, lines_of
 from workbook.document.other_book import BookItem, ItemGroup, Resolution
-from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
+from workbook.document.records import (
+    BarRecord,
+    FamilyRecord,
+    MaterialRecord,
+    Record,
+    SettingsRecord,
+    TemplateRecord,
+    ToolsRecord,
+)
 from workbook.document.shop_records import OrderRecord, PieceRecord
 from workbook.shop.job import Bar
 from workbook.shop.money import priced
@@ -36,6 +44,7 @@ from workbook.units import size as show_size
 _HEADS = (_("Name"), _("In this book"), _("In the other"), _("What is done"))
 GROUP_WORDS = {
     ItemGroup.TEMPLATES: _("Templates"),
+    ItemGroup.FAMILIES: _("Own families"),
     ItemGroup.BARS: _("Bars"),
     ItemGroup.MATERIALS: _("Other materials"),
     ItemGroup.ORDERS: _("Orders"),
@@ -175,7 +184,7 @@ _MOST_OPEN = 60  # rows of a group that opens by itself
 def name_in_words(record: Record) -> str:
     """What a maker calls a record."""
     match record:
-        case TemplateRecord():
+        case TemplateRecord() | FamilyRecord():
             return record.template.name
         case BarRecord():
             return record.bar.name
@@ -192,7 +201,7 @@ def name_in_words(record: Record) -> str:
 def described(record: Record, document: Document, unit: Unit, part: str = "") -> str:
     """A record in a few words, by which two of one name are told apart. `part`: of the settings."""
     match record:
-        case TemplateRecord():
+        case TemplateRecord() | FamilyRecord():
             return _template(record, unit)
         case BarRecord():
             return _bar(record.bar, document, unit)
@@ -229,7 +238,7 @@ def _of_settings(record: SettingsRecord, part: str, unit: Unit) -> str:
     return dict(PAPER_WORDS)[record.paper]
 
 
-def _template(record: TemplateRecord, unit: Unit) -> str:
+def _template(record: TemplateRecord | FamilyRecord, unit: Unit) -> str:
     template = record.template
     if not isinstance(template, Template):
         return _("an outline, {thickness} {unit} thick", thickness=show(template.thickness, unit, fine=True), unit=unit)

@@ -10,16 +10,18 @@ from workbook.document.document import Document, Edit, replacing
 from workbook.document.orders import lines_of, next_number
 from workbook.document.other_book import BookItem, Resolution, matches, name_of, with_part
 from workbook.document.queries import next_place, revisions_of
-from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
+from workbook.document.records import BarRecord, FamilyRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.shop.ledger import Reason
 from workbook.shop.orders import DONE
 from workbook.structs import replace
 
-_BY_NAME = (TemplateRecord, BarRecord, MaterialRecord, CustomerRecord)  # these may be the same under another id
+_BY_NAME = (TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, CustomerRecord)  # these may be the same under another id
 _OF_ORDERS = (CustomerRecord, OrderRecord, OrderLine)
-_KINDS: tuple[type[Record], ...] = (TemplateRecord, BarRecord, MaterialRecord, *_OF_ORDERS, PieceRecord)
-_Placed = TypeVar("_Placed", TemplateRecord, BarRecord, MaterialRecord, CustomerRecord, OrderRecord, OrderLine, PieceRecord)
+_KINDS: tuple[type[Record], ...] = (TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, *_OF_ORDERS, PieceRecord)
+_Placed = TypeVar(
+    "_Placed", TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, CustomerRecord, OrderRecord, OrderLine, PieceRecord
+)
 
 
 def bring_from(
@@ -128,6 +130,9 @@ class _Merging:
         match record:
             case TemplateRecord():
                 yield from self._template(record, here)
+            case FamilyRecord():
+                name = self._name(record, here, record.template.name)
+                yield replace(self._placed(record, here), template=replace(record.template, name=name))
             case BarRecord() | MaterialRecord():
                 yield from self._stock(record, here)
             case OrderRecord():
@@ -159,7 +164,8 @@ class _Merging:
         family = replace(record.family, name=name) if record.family is not None else None
         drawn = replace(record.drawn, name=name) if record.drawn is not None else None
         ground = record.ground_from if bar or record.ground_from == "nominal" else "likeliest"
-        yield replace(self._placed(record, here), family=family, drawn=drawn, bar=bar, ground_from=ground)
+        own = self._id(record.own_family)
+        yield replace(self._placed(record, here), family=family, drawn=drawn, bar=bar, ground_from=ground, own_family=own)
         if here is None:  # else the revisions here go on
             for revision in revisions_of(self._theirs, record.id):
                 yield replace(revision, id=self._free_id(revision), of=self._ids[record.id])

@@ -124,6 +124,8 @@ TEMPLATES: dict[str, Words] = {
     "template.thickness": _("{template:of}bar thickness {thickness:length}"),
     "template.bar": _bar,
     "template.minutes": _minutes,
+    "family.saved": _("{template} saved as the family {family}"),
+    "family.removed": _("family {family} deleted"),
     "template.added": _("new template {template}"),
     "template.copied": _("copy of {template}"),
     "template.renamed": _("{template} is now {name}"),

@@ -16,10 +16,10 @@ from workbook.app.elements.basics import button, label, named, row, surface, too
 from workbook.app.elements.checks import ChecksStrip
 from workbook.app.elements.entry import Troubles
 from workbook.app.elements.group import open_groups, open_only
+from workbook.app.elements.shelf import Shelf
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.draw.compare import Compare
 from workbook.app.pages.draw.panel import Panel
-from workbook.app.pages.draw.shelf import Shelf
 from workbook.app.pages.draw.tables import DrawTables
 from workbook.app.pages.page import Page
 from workbook.app.workspace import Workspace
@@ -389,11 +389,8 @@ class DrawPage(Page):
         """Set the widths of the parts: a narrower window has a narrow shelf, a small one hides it behind its button."""
         look = self._workspace.look
         roominess = width / look.text
-        close = roominess < 1000
-        self.shelf.setFixedWidth(look.px(196 if roominess >= 1280 else 148))
+        close = self.shelf.make_room(width, self._shelf_button)
         self._right.setFixedWidth(look.px(340 if roominess >= 1280 else 288))
-        self._shelf_button.setVisible(close)
         self._view_name.setVisible(roominess >= 900)
-        self.shelf.setVisible(not close or self._shelf_button.isChecked())
         self.tables.show_columns(close=close)
         self.tables.make_room(height)

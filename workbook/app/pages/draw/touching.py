@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QMenu, QWidget
 from workbook.app.pages.draw.tables import LABELS
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action, plain
-from workbook.formats.family import family_ids
 from workbook.geometry.path import Point
 from workbook.template.free_edits import TooManyError, run_near, with_free, with_free_at, without_free
 from workbook.template.hole_edits import without_hole
@@ -60,9 +59,9 @@ class Touching(QObject):
             yield _("Take out {words}", words=target.words), lambda: self.take_out(peg)
 
     def _back_to_family(self, template: Template, peg: Peg) -> Iterator[Deed]:
-        if template.family not in family_ids():  # as in a workbook of a later program
+        base = self._space.base
+        if base is None:
             return
-        base = self._space.family_of(template.family)
         paths = [p for p in peg.sets if _PARAMETERS[p].value(template) != _PARAMETERS[p].value(base)]
         if paths:
             words = f"{' and '.join(LABELS[path] for path in paths)} as the family has it"

@@ -10,6 +10,7 @@ from workbook.app.changed import Changed
 from workbook.app.elements.basics import button, label, named, row, surface, tool
 from workbook.app.elements.checks import ChecksStrip
 from workbook.app.elements.group import open_groups, open_only
+from workbook.app.elements.shelf import Shelf
 from workbook.app.pages.grind.side import BenchSide
 from workbook.app.pages.judging import off_where_stopped
 from workbook.app.pages.page import Page
@@ -49,9 +50,10 @@ class GrindPage(Page):
         self.setObjectName("grind-page")
         self._workspace = workspace
         look = workspace.look
-        self.board, self.side = GroundBoard(look), side
+        self.board, self.side, self.shelf = GroundBoard(look), side, Shelf(workspace)
         self.checks = ChecksStrip(look)
         self._title = label(look, "", "strong")
+        self._shelf_button = tool(look, "shelf-button", _("Shelf"), "right", switch=False)
         self.bevels = QButtonGroup(self)
         self._held, self._wide = tool(look, "held", ""), True
         self._over = tool(look, "over", _("States overlaid"), switch=False)
@@ -74,7 +76,7 @@ class GrindPage(Page):
         middle = QVBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
-        middle.addWidget(surface("strip", row(self._title, *tools, None, self._held), look.px(40)))
+        middle.addWidget(surface("strip", row(self._shelf_button, self._title, *tools, None, self._held), look.px(40)))
         self._none.setContentsMargins(16, 12, 16, 12)
         middle.addWidget(self._none)
         middle.addWidget(self.board, 1)
@@ -94,6 +96,7 @@ class GrindPage(Page):
         columns = QHBoxLayout(self)
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(0)
+        columns.addWidget(self.shelf)
         columns.addLayout(middle, 1)
         columns.addWidget(self._right)
 
@@ -101,6 +104,7 @@ class GrindPage(Page):
         space = self._workspace
         self.bevels.idClicked.connect(lambda number: space.edit("grind.bevel", list(_WORDS)[number]))
         self._held.clicked.connect(self._change_held)
+        self._shelf_button.toggled.connect(self.shelf.setVisible)
         self._over.toggled.connect(lambda on: self.refresh())
         self.print_button.clicked.connect(self.print_wanted)
         self.side.trouble.connect(self._say_trouble)
@@ -205,6 +209,7 @@ class GrindPage(Page):
         look = self._workspace.look
         roomy = width / look.text >= 1180
         self._right.setFixedWidth(look.px(340 if roomy else 288))
-        self._title.setVisible(width / look.text >= 1280)
+        self._title.setVisible(width / look.text >= 1480)
+        self.shelf.make_room(width, self._shelf_button)
         self._wide = width / look.text >= 760
         self._show_held()

@@ -3,16 +3,16 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QAbstractListModel, QMimeData, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QPainter, QResizeEvent
-from PySide6.QtWidgets import QLineEdit, QListView, QMenu, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
+from PySide6.QtGui import QAction, QPainter, QResizeEvent
+from PySide6.QtWidgets import QLineEdit, QListView, QStyledItemDelegate, QStyleOptionViewItem, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import fitted, label, named, row, surface, tool
 from workbook.app.elements.painting import ground, letter, placed_path, text_width
 from workbook.app.look import Look
+from workbook.app.shelving import acts, family_menu
 from workbook.app.workspace import Workspace
 from workbook.document.queries import templates_found
-from workbook.formats.family import family, family_ids
 from workbook.geometry.path import circle
 from workbook.template.shape import Shape
 from workbook.texts import _
@@ -21,6 +21,7 @@ from workbook.units import built, show
 KEY = Qt.ItemDataRole.UserRole
 TEMPLATE = "application/x-makers-workbook-template"  # what is dragged: a template of this window, by its id
 _LATER = 80  # ms
+_WIDE, _CLOSE, _TIGHT = 1280, 1000, 760  # px of a page: wide shelf; below, it is behind a button, and that has no word
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -165,6 +166,7 @@ class Shelf(QWidget):
         self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.list.selectionModel().currentChanged.connect(lambda now, before: self._picked(now))
         self.list.setDragEnabled(True)
+        self._acts()
         self.field = named(QLineEdit(), "shelf-search")
         self.field.setAccessibleName(_("Find a template by name, family or tag"))
         self.field.setPlaceholderText(_("Find"))
@@ -196,6 +198,27 @@ class Shelf(QWidget):
         self._nothing.setVisible(False)
         layout.insertWidget(2, self._nothing)
 
+    def make_room(self, width: int, button: QToolButton) -> bool:
+        """Set the width for a page of a width. Return whether the page is narrow: its button then shows and hides the shelf."""
+        roominess = width / self._workspace.look.text
+        close = roominess < _CLOSE
+        self.setFixedWidth(self._workspace.look.px(196 if roominess >= _WIDE else 148))
+        style = Qt.ToolButtonStyle
+        button.setToolButtonStyle(style.ToolButtonIconOnly if roominess < _TIGHT else style.ToolButtonTextBesideIcon)
+        button.setVisible(close)
+        self.setVisible(not close or button.isChecked())
+        return close
+
+    def _acts(self) -> None:
+        """Add what can be done with the chosen template: by a right-click and by keys."""
+        self.list.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+        for words, key, run in acts(self, self._workspace):
+            action = QAction(words, self.list)
+            action.setShortcut(key)
+            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+            action.triggered.connect(lambda checked=False, run=run: run())
+            self.list.addAction(action)
+
     def _picked(self, index: QModelIndex) -> None:
         if index.isValid():
             self._workspace.choose(index.data(KEY))
@@ -222,16 +245,3 @@ class Shelf(QWidget):
         keys = self._model.found()
         if self._workspace.chosen in keys:
             self.list.setCurrentIndex(self._model.index(keys.index(self._workspace.chosen)))
-
-
-def family_menu(parent: QWidget, workspace: Workspace) -> QMenu:
-    """A menu of the families; choosing one adds it to the shelf."""
-    menu = QMenu(parent)
-
-    def fill() -> None:
-        for family_id in family_ids() if menu.isEmpty() else ():
-            action = menu.addAction(family(family_id).name)
-            action.triggered.connect(lambda checked=False, chosen=family_id: workspace.add_family(chosen))
-
-    menu.aboutToShow.connect(fill)  # twenty small files are read when needed, not at the start
-    return menu
