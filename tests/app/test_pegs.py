@@ -241,6 +241,18 @@ def typed(qtbot, field, text):
     qtbot.keyClick(field, Qt.Key.Key_Return)
 
 
+def test_a_usual_set_of_bolts_replaces_the_pins_and_bolts(window):
+    space, group = window.workspace, window.draw.panel.holes
+    group.head.set_open(True)
+    (sets,) = [a.menu() for a in group.findChild(QToolButton, "arrange-holes").menu().actions() if a.menu() is not None]
+    assert [a.text() for a in sets.actions() if a.isVisible()][-1] == "Three bolts"  # none for a hidden tang
+    sets.actions()[-2].trigger()
+    assert group.head.accessibleDescription() == "3 bolts, 2 epoxy holes"  # the pattern of lightening holes fills both rooms
+    assert words_of(space.session.steps[-1]) == "Petty: holes: Three bolts"
+    space.undo()
+    assert group.head.accessibleDescription() == "2 bolts, 1 pin, 2 epoxy holes"
+
+
 def test_holes_are_added_changed_and_removed_in_the_panel(qtbot, window, board):
     space, group = window.workspace, window.draw.panel.holes
     assert group.head.accessibleDescription() == "2 bolts, 1 pin, 2 epoxy holes"

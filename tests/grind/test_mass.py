@@ -15,7 +15,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.polygon import polygon
 from workbook.grind.balance import Lightened, _nearer, lightened
 from workbook.grind.balance import changes as what_ifs
-from workbook.grind.handle_mass import Densities, _epoxy, _inside_tang
+from workbook.grind.handle_mass import Densities, _epoxy, _within_tang
 from workbook.grind.mass import masses
 from workbook.grind.solid import Solid
 from workbook.structs import replace
@@ -25,7 +25,7 @@ from workbook.template.drills import Drill
 from workbook.template.handle import handle_outline
 from workbook.template.hole_edits import with_hole
 from workbook.template.holes import Hole
-from workbook.template.model import HoleWish, Purpose
+from workbook.template.model import Fittings, HoleWish, Purpose
 from workbook.template.shape import shape
 
 DENSITIES = Densities(steel=7.85, scales=1.35, fasteners=8.53, epoxy=1.15)
@@ -97,6 +97,34 @@ def test_the_handle_fills_its_contour():
     contour = handle_volume(blank)
     steel = tang_volume(blank)
     assert parts == pytest.approx(contour - steel, rel=5e-3)
+
+
+def test_fittings_take_the_place_of_scales_and_the_guard_is_a_block_with_a_slot():
+    """Bolsters and liners are cut out of what was scale; guard: 4 x 40 x 16 less the tang in its slot."""
+    t = family("drop-point-hunter")
+    plain = weighed(shape(t, TOOLS))
+    lined = replace(t, fittings=Fittings(bolster=12.0, liner=0.8))
+    found = {part.what: part.solid for part in weighed(shape(lined, TOOLS)).parts}
+    scales = plain.parts[0].solid
+    together = [found[what] for what in ("scales", "bolsters", "liners")]
+    assert sum(part.volume for part in together) == pytest.approx(scales.volume, rel=1e-9)
+    for axis in (0, 1):
+        assert sum(part.volume * part.centre[axis] for part in together) == pytest.approx(scales.volume * scales.centre[axis])
+    behind = polygon(handle_outline(t.handle), 0.005).intersection(shapely.box(-200, -60, -12, 60))
+    holes = sum(pi / 4 * hole.size**2 for hole in shape(t, TOOLS).holes if hole.purpose is not Purpose.EPOXY)
+    assert found["liners"].volume == pytest.approx(1.6 * (behind.area - holes), rel=2e-3)
+    assert found["bolsters"].centre[0] == pytest.approx(-6.0, abs=0.2)
+    guarded = replace(t, fittings=Fittings(guard=4.0, guard_height=40.0, guard_width=16.0, guard_drop=3.0))
+    blank = shape(guarded, TOOLS)
+    parts = {part.what: part.solid for part in weighed(blank).parts}
+    slot = polygon(blank.outline, 0.005).intersection(shapely.box(-4, -60, 0, 60)).area
+    slot *= t.blade.thickness - 2 * t.grind.face_allowance
+    assert parts["guard"].volume == pytest.approx(4 * 40 * 16 - slot, rel=2e-3)
+    in_front = polygon(handle_outline(t.handle), 0.005).intersection(shapely.box(-4, -60, 0, 60)).area
+    thick = float(thickness_along(t.handle, np.array([-2.0]))[0])
+    r, tall = t.handle.edge_radius, in_front / 4
+    taken = 4 * (tall * thick - (4 - pi) * r**2) - slot - 2 * 0.1 * in_front  # the glue's film stays in the slot
+    assert scales.volume - parts["scales"].volume == pytest.approx(taken, rel=2e-2)
 
 
 def handle_volume(blank):
@@ -240,4 +268,4 @@ def test_inside_a_tang_a_pin_and_a_tube_fill_their_part_and_the_tube_leaves_its_
         (Purpose.LANYARD, 8.0, pi * (4**2 - 3.2**2) * 2 - pi * 3.2**2 * 14),
     ):
         hole = Hole(mark="X", purpose=what, size=size, centre=(-30.0, 0.0), drill=Drill("d", size, "metric"), scale_drill=None)
-        assert _inside_tang(template, SimpleNamespace(holes=[(hole, 16.0, 2.0)])).volume == pytest.approx(volume)
+        assert _within_tang(hole, template.handle, 16.0, 2.0) == pytest.approx(volume)

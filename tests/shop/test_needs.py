@@ -3,12 +3,14 @@
 import pytest
 
 from workbook.formats.family import family
+from workbook.formats.tables import facts
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.needs import Missing, uses
 from workbook.structs import replace
-from workbook.template.model import HoleWish, Purpose
+from workbook.template.model import Fittings, HoleWish, Purpose
 from workbook.template.parameters import changed
 from workbook.template.shape import shape
+from workbook.template.tools import Tools
 
 WISHES = (
     HoleWish(purpose=Purpose.PIN, size=4.0, x=-20.0, y=0.0),
@@ -70,3 +72,16 @@ def test_what_is_used_up_is_counted_and_belts_on_every_blank_started(blank):
     found, _ = uses(blank, None, [replace(PIN, knife=5.0), BOLT, belts, glue, oil, MAPLE])
     assert amounts(found) == {"pins": 2.0, "bolts": 1.0, "belts": 0.2, "glue": 0.1}
     assert [use.material.name for use in found if use.of_starts] == ["belts"]
+
+
+def test_fittings_take_a_share_of_a_sheet_or_a_pair_and_are_told_where_none_lies_there(blank):
+    """Guard 4 x 40 x 16 of a bar 4 x 40 x 320: a twentieth. Liners without sizes: one pair."""
+    template = replace(blank.template, fittings=Fittings(guard=4.0, guard_height=40.0, guard_width=16.0, bolster=10.0, liner=0.8))
+    fitted = shape(template, Tools(drills=facts().drills))
+    bar = Material(name="guard bar", kind=MaterialKind.GUARD, size=4.0, width=40.0, length=320.0)
+    sheet = Material(name="red fibre", kind=MaterialKind.LINER, size=0.8, per="pair")
+    found, missing = uses(fitted, MAPLE, [bar, sheet, PIN, BOLT])
+    assert (amounts(found)["guard bar"], amounts(found)["red fibre"]) == (pytest.approx(1 / 20), 1.0)
+    assert [(each.kind, each.size, each.count) for each in missing] == [(MaterialKind.BOLSTER, 6.35, 2)]
+    thinner = uses(fitted, MAPLE, [bar, replace(sheet, size=0.5), PIN, BOLT])[1]
+    assert MaterialKind.LINER in {each.kind for each in thinner}

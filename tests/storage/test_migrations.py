@@ -29,7 +29,7 @@ from workbook.storage.opening import open_path, recover, restored
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.unsaved import sessions
 from workbook.template.hole_places import Across, Along, Datum
-from workbook.template.model import FreePoint, Held, OutlineRun, Taper
+from workbook.template.model import Fittings, FreePoint, Held, OutlineRun, Taper
 from workbook.template.service import DxfVersion
 from workbook.template.tools import Owned
 
@@ -44,7 +44,7 @@ DONE = {
     8: (25, 25),
     9: (27, 27),
     10: (28, 28),
-    11: (29, 29),
+    11: (30, 30),
 }
 LAST = {
     7: "Petty: blade length 5 5/8 in",
@@ -228,10 +228,11 @@ def test_version_10_holds_what_holes_are_measured_from():
     assert datums == [Datum(), Datum(along=Along.FRONT, across=Across.CENTER)]
 
 
-def test_version_11_holds_a_family_of_the_makers_own():
+def test_version_11_holds_a_family_of_the_makers_own_and_fittings():
     document = read(SAMPLES / "version-11.shopbook").body.document
     (own,) = document.all(FamilyRecord)
     petty = template_named(document, "Petty")
+    assert own.template.fittings == Fittings(liner=0.8)
     assert (own.template.name, own.template.blade, petty.own_family) == ("House petty", petty.family.blade, own.id)
 
 

@@ -13,7 +13,8 @@ from workbook.formats.tables import facts
 from workbook.geometry.polygon import edge_distance, polygon
 from workbook.paths import resource
 from workbook.template.checks import check
-from workbook.template.contour import STATIONS, fall, floor_left, girth, head_left, scale_wanted, section, station, thickness
+from workbook.template.contour import STATIONS, fall, floor_left, girth, head_left, section, station, thickness
+from workbook.template.fittings import scale_wanted
 from workbook.template.hand import fit
 from workbook.template.handle import room
 from workbook.template.hole_edits import with_changed
@@ -47,7 +48,7 @@ def test_the_thickness_passes_its_three_places(palm, front, butt):
     assert thickness(handle, 0.0) == pytest.approx(min(max(front, low), high))
     assert thickness(handle, -handle.palm_at * handle.length) == pytest.approx(palm)
     assert thickness(handle, -handle.length) == pytest.approx(butt)
-    assert scale_wanted(handle, t.blade.thickness) >= (max(palm, front, butt) - t.blade.thickness) / 2 - 1e-6
+    assert scale_wanted(t, t.blade.thickness) >= (max(palm, front, butt) - t.blade.thickness) / 2 - 1e-6
 
 
 def test_the_face_falls_along_the_rounding():

@@ -171,7 +171,9 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any]) -> _Drawn | None:
         "bar": _CHOSEN,
         "blade": Key(lambda value, reader: value, {}),
     }
-    for group in (key for key in data if key in ("grind", "handle", "point", "heel", "tang", "hole", "free", "family")):
+    for group in (
+        key for key in data if key in ("grind", "handle", "point", "heel", "fittings", "tang", "hole", "free", "family")
+    ):
         reader.wrong(
             f"{place}.{group}", _("does not go with an outline from a file;"), _("leave it out, or name a family instead.")
         )

@@ -1,4 +1,4 @@
-"""The parts a handle adds to the steel: contoured scales, pins, bolts, tubes, epoxy. Volumes with their centres and densities.
+"""The parts a handle adds to the steel: scales, fittings, pins, bolts, tubes, epoxy. Volumes with their centres and densities.
 
 The glue film, the tube wall and the slot round a hidden tang are common practice, no source.
 """
@@ -10,12 +10,14 @@ import numpy as np
 from msgspec import Struct
 
 from workbook.geometry.path import Path, Points, upright_span
-from workbook.grind.solid import Solid, solid, together
+from workbook.grind.solid import Solid, solid
 from workbook.grind.stations import finished_spine
 from workbook.template.contour import is_bare, thickness_along
+from workbook.template.fittings import scale_front
 from workbook.template.handle import handle_outline
 from workbook.template.holes import Hole
 from workbook.template.model import Handle, Purpose, Template
+from workbook.template.parameters import lined
 from workbook.template.shape import Shape
 
 FILM = 0.1  # mm of epoxy between tang and scale
@@ -31,6 +33,9 @@ class Densities(Struct, frozen=True, kw_only=True):
     scales: float
     fasteners: float
     epoxy: float
+    guard: float = 0.0
+    bolster: float = 0.0
+    liner: float = 0.0
 
 
 class HandlePart(Struct, frozen=True, kw_only=True):
@@ -53,11 +58,15 @@ def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[Handle
         return ()
     sizes = _Along(blank, template, bar)
     metal = tuple(_fasteners(template, sizes, densities))
-    glue = _epoxy(sizes, densities)
-    filled = together(part.solid for part in metal)
-    within = _inside_tang(template, sizes)  # this part of the fasteners' volume was never scale
-    scales = sizes.scales.plus(filled, -1.0).plus(within)
-    return (HandlePart(what="scales", solid=scales, density=densities.scales), *metal, *glue)
+    scales, bolster, liner = _round_tang(template, sizes)
+    parts = (
+        HandlePart(what="scales", solid=scales, density=densities.scales),
+        HandlePart(what="guard", solid=_guard(template, sizes), density=densities.guard),
+        HandlePart(what="bolsters", solid=bolster, density=densities.bolster),
+        HandlePart(what="liners", solid=liner, density=densities.liner),
+    )
+    there = (part for part in parts[1:] if part.solid.volume > 0)
+    return (parts[0], *there, *metal, *_epoxy(sizes, densities))
 
 
 class _Along:
@@ -75,12 +84,24 @@ class _Along:
         area = tall * thick - (4 - pi) * r**2
         low, high = (self.low, self.high) if blank.grip is None else _span(blank.outline, self.x)
         self.high_tang, self.low_tang = high, low
-        scale_area = np.maximum(area - (high - low) * self.tang - self._film_area(blank), 0.0)
-        self.scales = self._summed(scale_area, (self.high + self.low) / 2)
+        round_tang = np.maximum(area - (high - low) * self.tang - self._film_area(blank), 0.0)
+        front, guard = scale_front(template), -template.fittings.guard
+        liner_area = np.minimum(2 * lined(template) * (high - low), round_tang)
+        middle = (self.high + self.low) / 2
+        self.scales = self._summed((round_tang - liner_area) * self._share(handle.length, front), middle)
+        self.liners = self._summed(liner_area * self._share(handle.length, front), (high + low) / 2)
+        self.bolsters = self._summed(round_tang * self._share(-front, guard), middle)
+        self.in_guard = self._summed((high - low) * self.tang * self._share(-guard, 0.0), (high + low) / 2)
         self.film = self._summed(self._film_area(blank), (high + low) / 2)
         at = np.array([hole.centre[0] for hole in blank.holes])
         both = (thickness_along(handle, at).tolist(), finished_spine(template, at, bar).tolist())
         self.holes = tuple(zip(blank.holes, *both, strict=True))  # each with the thickness of handle and tang there
+
+    def _share(self, behind: float, ahead: float) -> Points:
+        """The share of each station's slice that lies from `behind` mm behind the handle front to an x, mm."""
+        left, right = np.maximum(self.x - self.step / 2, -behind), np.minimum(self.x + self.step / 2, ahead)
+        share: Points = np.maximum(right - left, 0.0) / self.step
+        return share
 
     def _summed(self, area: Points, middle: Points) -> Solid:
         volume = area * self.step
@@ -120,19 +141,35 @@ def _metal(hole: Hole, handle: Handle, thick: float) -> float:
             return shank
 
 
-def _inside_tang(template: Template, sizes: _Along) -> Solid:
-    """The volume of fasteners inside the tang's thickness, less the open bore of a tube through the scales."""
-    total = Solid()
+def _guard(template: Template, sizes: _Along) -> Solid:
+    """The guard: a block with a slot for the tang."""
+    fittings = template.fittings
+    block = solid(fittings.guard * fittings.guard_height * fittings.guard_width, -fittings.guard / 2, -fittings.guard_drop)
+    return block.plus(sizes.in_guard, -1.0)
+
+
+def _round_tang(template: Template, sizes: _Along) -> tuple[Solid, Solid, Solid]:
+    """Scales, bolsters and liners, less what the fasteners take of each."""
+    scales, bolsters, liners = sizes.scales, sizes.bolsters, sizes.liners
     for hole, thick, tang in sizes.holes:
         if hole.purpose is Purpose.EPOXY:
             continue
-        within = _metal(hole, template.handle, thick) * tang / thick
-        if hole.purpose is Purpose.BOLT:
-            within = pi / 4 * hole.size**2 * tang
-        if hole.purpose is Purpose.LANYARD:
-            within -= pi / 4 * max(hole.size - 2 * TUBE_WALL, 0.0) ** 2 * (thick - tang)
-        total = total.plus(solid(within, *hole.centre))
-    return total
+        taken = _metal(hole, template.handle, thick) - _within_tang(hole, template.handle, thick, tang)
+        if hole.centre[0] >= scale_front(template):
+            bolsters = bolsters.plus(solid(taken, *hole.centre), -1.0)
+            continue
+        of_liners = pi / 4 * hole.size**2 * min(2 * lined(template), thick - tang)
+        scales = scales.plus(solid(taken - of_liners, *hole.centre), -1.0)
+        liners = liners.plus(solid(of_liners, *hole.centre), -1.0)
+    return scales, bolsters, liners
+
+
+def _within_tang(hole: Hole, handle: Handle, thick: float, tang: float) -> float:
+    """The volume of a fastener inside the tang's thickness, less the open bore of a tube through the scales, mm3."""
+    if hole.purpose is Purpose.BOLT:
+        return pi / 4 * hole.size**2 * tang
+    bore = pi / 4 * max(hole.size - 2 * TUBE_WALL, 0.0) ** 2 * (thick - tang) if hole.purpose is Purpose.LANYARD else 0.0
+    return _metal(hole, handle, thick) * tang / thick - bore
 
 
 def _epoxy(sizes: _Along, densities: Densities) -> Iterator[HandlePart]:

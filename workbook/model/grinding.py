@@ -17,12 +17,13 @@ from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand
 from workbook.template.contour import is_bare
 from workbook.template.model import Template
+from workbook.template.parameters import lined
 from workbook.texts import _
 from workbook.units import HABITS, INCH, Unit
 
 _INCHES = tuple(part * INCH for part in (0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0))
 _MILLIMETRES = (3.0, 6.0, 12.0, 18.0, 25.0, 40.0, 50.0)
-_UNKNOWN_SCALE, _UNKNOWN_METAL = "canvas phenolic", "brass"
+_UNKNOWN_SCALE, _UNKNOWN_METAL, _UNKNOWN_LINER = "canvas phenolic", "brass", "vulcanised fibre"
 _NEAR_POINT = 10.0  # mm behind it, or a tenth of a short blade
 
 
@@ -52,7 +53,22 @@ def densities_for(model: Model, key: str, bar: InHand) -> tuple[Densities, tuple
         reason = _("the density of the steel “{steel}” is in no table", steel=bar.steel) if bar.steel else _("no steel is chosen")
         assumed.append(_("{named}; weighed as plain carbon steel, {steel:g} g/cm³", named=reason, steel=steel))
     epoxy = _known(model.facts, "cured unfilled epoxy").density
-    return Densities(steel=steel, scales=densities[0], fasteners=densities[1], epoxy=epoxy), tuple(assumed)
+    fittings = dict(_of_fittings(model, template, assumed)) if isinstance(template, Template) else {}
+    return Densities(steel=steel, scales=densities[0], fasteners=densities[1], epoxy=epoxy, **fittings), tuple(assumed)
+
+
+def _of_fittings(model: Model, template: Template, assumed: list[str]) -> Iterator[tuple[str, float]]:
+    """The density of each fitting the template has, by its name; what is not known joins `assumed`."""
+    own = template.fittings
+    for name, size, material, instead in (
+        ("guard", own.guard, own.guard_material, _UNKNOWN_METAL),
+        ("bolster", own.bolster, own.bolster_material, _UNKNOWN_METAL),
+        ("liner", lined(template), own.liner_material, _UNKNOWN_LINER),
+    ):
+        if size > 0 and not is_bare(template.handle):
+            row = model.facts.weighed(material)
+            assumed += _assumed(material, row, instead)
+            yield name, (row or _known(model.facts, instead)).density
 
 
 def _known(facts: Facts, material: str) -> Weighed:

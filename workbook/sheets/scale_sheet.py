@@ -1,21 +1,23 @@
 """Both scales of a handle at true size, from outside: outline, front, holes, counterbores; or the block for a hidden tang."""
 
-from math import pi, radians, tan
+from collections.abc import Iterator
+from math import pi
 
 from workbook.geometry.drawing import Clip, Curve, Disc, Drawing, Mark, Text
-from workbook.geometry.path import Path, Placement, bounds, polyline
-from workbook.geometry.polygon import common, joined, of_points, polygon
+from workbook.geometry.path import Path, Placement, bounds
 from workbook.sheets.cautions import HANDLE
 from workbook.sheets.furniture import crosshair
 from workbook.sheets.paper import PrintRun
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
-from workbook.template.contour import is_bare, scale_wanted, thickness
+from workbook.template.contour import is_bare, thickness
+from workbook.template.fittings import bolster_outline, bolster_wanted, lean, scale_front, scale_outline, scale_wanted
 from workbook.template.handle import handle_outline
 from workbook.template.hole_places import scale_heads, scale_reading
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Handle, Purpose, Template
+from workbook.template.parameters import lined
 from workbook.template.shape import Shape
 from workbook.texts import _
 
@@ -40,22 +42,28 @@ def scale_sheet(run: PrintRun, blank: Shape, bar: float, under: str, code_text: 
         return paragraph(x, y, span, HANDLE, run.measure, size=7.5)
 
     caption = _("Handle block, true size") if hidden else _("Both scales, true size")
-    view = _block(blank, template) if hidden else _pair(blank, template.handle)
+    view = _block(blank, template) if hidden else _pair(blank, template)
     return Sheet(view=view, title=blank.name, under=under, what=caption, blocks=(numbers, cautions), told=code_text)
 
 
-def _pair(blank: Shape, handle: Handle) -> View:
+def _pair(blank: Shape, template: Template) -> View:
     """The right scale with its front to the right, and under it the left scale with its front to the left."""
-    x0, y0, x1, y1 = bounds(handle_outline(handle))
+    scale = scale_outline(template)
+    x0, y0, x1, y1 = bounds(scale)
+    x1 = max(x1, -template.fittings.guard)  # bolsters lie ahead of the scales
     down = y1 - y0 + _GAP
-    right = Placement()
-    left = Placement(x0 + x1 + lean(handle), -down, pi, mirrored=True)
-    marks = [*_scale(blank, handle, right, _("right scale, outside")), *_scale(blank, handle, left, _("left scale, outside"))]
-    return View(marks=tuple(marks), x0=x0 - 4, y0=y0 - down - 4, x1=x1 + 8 + lean(handle), y1=y1 + 6)
+    left = Placement(x0 + x1, -down, pi, mirrored=True)
+    marks = [
+        *_scale(blank, template, scale, Placement(), _("right scale, outside")),
+        *_scale(blank, template, scale, left, _("left scale, outside")),
+    ]
+    return View(marks=tuple(marks), x0=x0 - 4, y0=y0 - down - 4, x1=x1 + 8, y1=y1 + 6)
 
 
-def _scale(blank: Shape, handle: Handle, where: Placement, words: str) -> Drawing:
-    marks: list[Mark] = [Curve(where.path(_to_front(handle)))]
+def _scale(blank: Shape, template: Template, outline: Path, where: Placement, words: str) -> Drawing:
+    bolster = bolster_outline(template)
+    marks: list[Mark] = [Curve(where.path(outline)), *([Curve(where.path(bolster), line="hidden")] if bolster else ())]
+    handle = template.handle
     half = handle.front / 2
     for hole in blank.holes:
         if hole.scale_drill is None:
@@ -68,26 +76,6 @@ def _scale(blank: Shape, handle: Handle, where: Placement, words: str) -> Drawin
     middle = where.point((-0.5 * handle.length, 0.0))
     marks.append(Text((middle[0], where.point((0.0, half))[1] + 1.5), words, 8, "middle", tone="soft"))
     return tuple(marks)
-
-
-def lean(handle: Handle) -> float:
-    """How far a slanted front reaches ahead of the handle's front at its upper or lower edge."""
-    return abs(handle.front / 2 / tan(radians(handle.front_angle)))
-
-
-def _to_front(handle: Handle) -> Path:
-    """The scale's outline with its slanted front: extended to it ahead of the square front, cut back to it behind."""
-    outline, half = handle_outline(handle), handle.front / 2
-    ahead = half / tan(radians(handle.front_angle))
-    if abs(ahead) < _SAME:
-        return outline
-    far = abs(ahead) + 2 * handle.front
-    strip = of_points([(-0.01, -half), (far, -half), (far, half), (-0.01, half)])
-    behind = of_points(
-        [(-2 * handle.length, -far), (-ahead * far / half, -far), (ahead * far / half, far), (-2 * handle.length, far)]
-    )
-    ring = common(joined(polygon(outline), strip), behind)
-    return polyline([(float(x), float(y)) for x, y in ring], closed=True)
 
 
 def _block(blank: Shape, template: Template) -> View:
@@ -127,8 +115,8 @@ def _row(run: PrintRun, handle: Handle, hole: Hole) -> tuple[str, ...]:
 def _sizes(run: PrintRun, template: Template, bar: float, *, hidden: bool) -> list[tuple[str, str]]:
     """The stock to saw the handle from, and its finished thickness."""
     handle = template.handle
-    x0, y0, x1, y1 = bounds(handle_outline(handle))
-    long, tall = x1 - x0 + lean(handle) + 2 * _SPARE, y1 - y0 + 2 * _SPARE
+    x0, y0, _x1, y1 = bounds(handle_outline(handle))
+    long, tall = scale_front(template) - x0 + lean(handle) + 2 * _SPARE, y1 - y0 + 2 * _SPARE
     places = (("front", 0.0), ("palm", -handle.palm_at * handle.length), ("butt", -handle.length))
     thicknesses = ", ".join(run.length(thickness(handle, x)) for _unused, x in places)
     most = max(thickness(handle, x) for _unused, x in places)
@@ -137,10 +125,30 @@ def _sizes(run: PrintRun, template: Template, bar: float, *, hidden: bool) -> li
         slot = " x ".join(run.length(v) for v in (template.tang.width, bar))
         rows += [(_("Block to saw it from"), " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
         rows += [(_("Slot at the front, for the tang"), slot), (_("Deep"), run.length(template.tang.length))]
-        return rows
-    thick = max(handle.scale_thickness, scale_wanted(handle, bar))
+        return [*rows, *_of_fittings(run, template, bar)]
+    thick = max(handle.scale_thickness, scale_wanted(template, bar))
     if thick > handle.scale_thickness + _SAME:
         rows.append((_("Scales you have are too thin for that"), run.length(handle.scale_thickness)))
     scale = " x ".join(run.length(v) for v in (long, tall, thick))
     front = f"{handle.front_angle:g}°"
-    return [*rows, (_("Each scale, to saw it from"), scale), (_("Front to the axis"), front)]
+    rows += [(_("Each scale, to saw it from"), scale), (_("Front to the axis"), front)]
+    return [*rows, *_of_fittings(run, template, bar)]
+
+
+def _of_fittings(run: PrintRun, template: Template, bar: float) -> Iterator[tuple[str, str]]:
+    """Guard, bolsters and liners, each with its material and the sizes to saw it from."""
+    handle, fittings = template.handle, template.fittings
+
+    def sized(material: str, *sizes: float) -> str:
+        return f"{material}, {' x '.join(run.length(size) for size in sizes)}"
+
+    if fittings.guard > 0:
+        yield _("Guard"), sized(fittings.guard_material, fittings.guard, fittings.guard_height, fittings.guard_width)
+    if fittings.bolster > 0:
+        thick = max(fittings.bolster_thickness, bolster_wanted(template, bar))
+        long, tall = fittings.bolster + lean(handle), handle.front + 2 * _SPARE
+        yield _("Each bolster, to saw it from"), sized(fittings.bolster_material, long, tall, thick)
+    if lined(template) > 0:
+        x0, y0, _x1, y1 = bounds(handle_outline(handle))
+        long, tall = scale_front(template) - x0 + lean(handle) + 2 * _SPARE, y1 - y0 + 2 * _SPARE
+        yield _("Each liner"), sized(fittings.liner_material, long, tall, fittings.liner)

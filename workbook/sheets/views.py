@@ -13,6 +13,7 @@ from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.sheets.furniture import crosshair
 from workbook.sheets.paper import PrintRun
 from workbook.template.blade import height_at
+from workbook.template.fittings import bolster_outline, guard_outline, scale_front
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.shape import Shape
 from workbook.texts import _
@@ -130,12 +131,21 @@ def _construction(blank: Shape) -> Drawing:
     if blank.template is None or blank.curves is None:
         return ()
     handle = blank.template.handle
-    half = handle.front / 2
+    half, front = handle.front / 2, scale_front(blank.template)
     lean = half / np.tan(np.radians(handle.front_angle))
+    aside = 1 if front == 0 else -1  # clear of guard and bolsters
+    fittings = guard_outline(blank.template), bolster_outline(blank.template)
     marks: list[Mark] = [
         stroke(((-handle.length - 4, 0), (6, 0)), "construction"),
-        stroke(((-lean * 1.2, -half - 3), (lean * 1.2, half + 3)), "construction"),
-        Text((1.0 + max(1.3 * lean, 0.0), half + 1.2), _("scale front"), 7, tone="soft"),
+        stroke(((front - lean * 1.2, -half - 3), (front + lean * 1.2, half + 3)), "construction"),
+        Text(
+            (front + (1.0 + max(1.3 * lean, 0.0)) * aside, half + 1.2),
+            _("scale front"),
+            7,
+            "start" if aside > 0 else "end",
+            tone="soft",
+        ),
+        *(Curve(fitting, line="hidden") for fitting in fittings if fitting is not None),
     ]
     return tuple(marks)
 

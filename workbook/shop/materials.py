@@ -9,12 +9,15 @@ from workbook.shop.money import NOTHING
 
 
 class MaterialKind(StrEnum):
-    """What a material is for."""
+    """What a material is for; the size of a guard, bolster or liner material is its thickness."""
 
     HANDLE = "handle"
     PIN = "pin"
     BOLT = "bolt"
     TUBE = "tube"
+    GUARD = "guard"
+    BOLSTER = "bolster"
+    LINER = "liner"
     ADHESIVE = "adhesive"
     ABRASIVE = "abrasive"
     OTHER = "other"
@@ -30,7 +33,7 @@ class Material(Struct, frozen=True, kw_only=True):
     have: float = 0.0
     low: float = 0.0  # buy when there is less; 0: not set
     knife: float = 0.0  # amount a knife takes; 0 stands for one of a handle material
-    size: float = 0.0  # mm: diameter of a pin, bolt or tube; thickness of a scale or sheet; 0: not given
+    size: float = 0.0  # mm: diameter of a pin, bolt or tube; thickness of anything else; 0: not given
     width: float = 0.0  # mm, of a sheet or block
     length: float = 0.0  # mm, of one: a rod, sheet or block
     kept_at: str = ""

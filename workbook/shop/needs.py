@@ -1,4 +1,4 @@
-"""The materials one knife takes besides steel: its handle material, pins and bolts for its holes, and consumables."""
+"""The materials one knife takes besides steel: handle material, fittings, pins and bolts for its holes, and consumables."""
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
@@ -6,12 +6,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from msgspec import Struct
 
 from workbook.shop.materials import Material, MaterialKind
+from workbook.template.contour import is_bare
+from workbook.template.fittings import between_scales, scale_front
 from workbook.template.model import Purpose
+from workbook.template.parameters import lined
 from workbook.template.shape import Shape
 from workbook.texts import _
 
 _KINDS = {Purpose.PIN: MaterialKind.PIN, Purpose.BOLT: MaterialKind.BOLT, Purpose.LANYARD: MaterialKind.TUBE}
-_SAME = 0.06  # mm by which a pin may differ from the size a hole is for
+_SAME = 0.06  # mm by which a pin may differ from the size a hole is for, and a fitting's material from its thickness
 TRIM = 3.0  # mm of a rod that stand proud on either side and are ground off: common practice, no source
 
 
@@ -38,6 +41,12 @@ def uses(blank: Shape, handle: Material | None, materials: Sequence[Material]) -
     if handle is not None:
         items.append(Use(material=handle, amount=handle.knife or 1.0, why="handle"))
     missing: list[Missing] = []
+    for kind, size, area, count in _fittings(blank):
+        material = _fitting(materials, kind, size)
+        if material is None:
+            missing.append(Missing(kind=kind, size=size, count=count))
+        else:
+            items.append(Use(material=material, amount=_of_fitting(material, area, count), why=_("on the handle")))
     for (purpose, size), count in _fasteners(blank).items():
         material = _fitting(materials, _KINDS[purpose], size)
         if material is None:
@@ -47,6 +56,31 @@ def uses(blank: Shape, handle: Material | None, materials: Sequence[Material]) -
                 Use(material=material, amount=count * _of_one(blank, material), why=_("{count} in the tang", count=count))
             )
     return (*items, *_used_up(materials)), tuple(missing)
+
+
+def _fittings(blank: Shape) -> Iterator[tuple[MaterialKind, float, float, int]]:
+    """The guard, bolsters and liners of a knife: kind, thickness and area of one to saw it from (mm, mm²), and how many."""
+    template = blank.template
+    if template is None or is_bare(template.handle):
+        return
+    handle, fittings = template.handle, template.fittings
+    if fittings.guard > 0:
+        yield MaterialKind.GUARD, fittings.guard, fittings.guard_height * fittings.guard_width, 1
+    if fittings.bolster > 0:
+        yield MaterialKind.BOLSTER, fittings.bolster_thickness, fittings.bolster * (handle.front + 2 * TRIM), 2
+    if lined(template) > 0:
+        tallest = max(handle.front, handle.palm, handle.butt) + 2 * TRIM
+        yield MaterialKind.LINER, fittings.liner, (handle.length + scale_front(template)) * tallest, 2
+
+
+def _of_fitting(material: Material, area: float, count: int) -> float:
+    """The amount that fittings take: their share of a sheet or bar whose sizes are given, else what a knife is said to take.
+
+    Without either, one guard, or one pair of bolsters or liners.
+    """
+    if material.width > 0 and material.length > 0:
+        return count * area / (material.width * material.length)
+    return material.knife or 1.0
 
 
 def _fasteners(blank: Shape) -> Counter[tuple[Purpose, float]]:
@@ -66,12 +100,13 @@ def _of_one(blank: Shape, material: Material) -> float:
     """The amount one hole takes: of a rod, a piece as long as the handle is thick, else one."""
     if material.length <= 0 or blank.template is None:
         return 1.0
-    return (2 * blank.template.handle.scale_thickness + blank.thickness + 2 * TRIM) / material.length
+    between = between_scales(blank.template, blank.thickness)
+    return (2 * blank.template.handle.scale_thickness + between + 2 * TRIM) / material.length
 
 
 def _used_up(materials: Iterable[Material]) -> Iterator[Use]:
     """The consumables every knife takes: glue, belts, finish."""
-    counted = (MaterialKind.HANDLE, *_KINDS.values())
+    counted = (MaterialKind.HANDLE, *_KINDS.values(), MaterialKind.GUARD, MaterialKind.BOLSTER, MaterialKind.LINER)
     for material in materials:
         if material.knife > 0 and material.kind not in counted:
             of_starts = material.kind is MaterialKind.ABRASIVE

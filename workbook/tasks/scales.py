@@ -6,7 +6,7 @@ from workbook.shop.job import Saw
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING
 from workbook.tasks.searching import search
-from workbook.template.handle import handle_outline
+from workbook.template.fittings import scale_outline
 from workbook.template.shape import Shape
 from workbook.units import INCH
 
@@ -25,7 +25,7 @@ def pairs_of_one(material: Material, blank: Shape, saw: Saw) -> int:
     sheets = int((material.size + saw.kerf) / (template.handle.scale_thickness + saw.kerf) + 1e-6)
     if sheets < 1:
         return 0
-    around = grown(polygon(handle_outline(template.handle)), PROUD)
+    around = grown(polygon(scale_outline(template)), PROUD)
     part = Part(name="scale", steel="", outline=rings(around)[0], quantity=_MOST)
     sheet = Stock(name=material.name, width=material.width, length=material.length, price=NOTHING, count=1, source="rack")
     job = NestingJob(parts=(part,), stock=(sheet,), suits=frozenset({(0, 0)}), separation=saw.kerf, bar_end=0.0, bar_edge=0.0)

@@ -23,7 +23,8 @@ from workbook.later import np
 from workbook.problems import Problem, Severity, worst_first
 from workbook.structs import replace
 from workbook.template.blade import edge_slope, heights_along, spine_slope
-from workbook.template.contour import is_bare, scale_wanted
+from workbook.template.contour import is_bare
+from workbook.template.fittings import bolster_wanted, scale_front, scale_wanted
 from workbook.template.hand import BESIDE
 from workbook.template.handle import middle, room
 from workbook.template.hole_checks import (
@@ -32,6 +33,7 @@ from workbook.template.hole_checks import (
     drill_sizes,
     food_trap,
     holes_ahead_of_scales,
+    holes_at_joints,
     holes_forgotten,
     holes_near_each_other,
     holes_near_edge,
@@ -285,11 +287,37 @@ def scales_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
     t = blank.template
     if t is None or blank.grip is not None or is_bare(t.handle):
         return
-    required = scale_wanted(t.handle, t.blade.thickness)
+    required = scale_wanted(t, t.blade.thickness)
     if t.handle.scale_thickness < required - 0.01:
         at, is_ = (-t.handle.palm_at * t.handle.length, 0.0), t.handle.scale_thickness
         text = _("the scales are thinner than the contour takes")
         yield Problem(what=text, at=at, is_=is_, wanted=required, source="geometry", cause="scales")
+
+
+def bolsters_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """Bolsters thinner than the handle's contour needs."""
+    t = blank.template
+    if t is None or is_bare(t.handle) or blank.grip is not None or t.fittings.bolster <= 0:
+        return
+    required = bolster_wanted(t, t.blade.thickness)
+    if t.fittings.bolster_thickness < required - 0.01:
+        text = _("the bolsters are thinner than the contour takes")
+        yield Problem(what=text, at=(scale_front(t), 0.0), is_=t.fittings.bolster_thickness, wanted=required, source="geometry",
+                      cause="bolsters")  # fmt: skip
+
+
+def guard_covers(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A guard lower or narrower than the handle behind it, which would stand proud of it."""
+    t = blank.template
+    if t is None or t.fittings.guard <= 0:
+        return
+    up, half = t.fittings.guard_height / 2, t.handle.front / 2
+    for is_, wanted, text in (
+        (up - abs(t.fittings.guard_drop), half, _("the handle stands above or below the guard")),
+        (t.fittings.guard_width, t.handle.thick_front, _("the handle is wider than the guard")),
+    ):
+        if is_ < wanted - 0.01:
+            yield Problem(severity=Severity.NOTE, what=text, at=(0.0, 0.0), is_=is_, wanted=wanted, source="geometry")
 
 
 CHECKS: tuple[Check, ...] = (
@@ -299,6 +327,7 @@ CHECKS: tuple[Check, ...] = (
     webs_at_edge,
     holes_near_each_other,
     holes_ahead_of_scales,
+    holes_at_joints,
     openings_inside,
     inside_corners,
     tang_shoulder,
@@ -312,4 +341,6 @@ CHECKS: tuple[Check, ...] = (
     blade_waist,
     hollow_edge,
     scales_for_contour,
+    bolsters_for_contour,
+    guard_covers,
 )

@@ -90,17 +90,11 @@ def head_left(handle: Handle, to_edge: float, x: float) -> float:
     return handle.head_height - fall(handle, to_edge - handle.bolt_head / 2, x)
 
 
-def floor_left(handle: Handle, bar: float, x: float) -> float:
-    """Scale left under a counterbore, mm."""
-    return (thickness(handle, x) - bar) / 2 - handle.head_height
+def floor_left(handle: Handle, between: float, x: float) -> float:
+    """Scale left under a counterbore, mm. `between`: the thickness between the scales, mm."""
+    return (thickness(handle, x) - between) / 2 - handle.head_height
 
 
 def clamped(handle: Handle, x: float) -> float:
     """Thickness a bolt clamps between its shoulders, mm: the steel and what its counterbores leave of both scales."""
     return thickness(handle, x) - 2 * handle.head_height
-
-
-def scale_wanted(handle: Handle, bar: float) -> float:
-    """The thickness each raw scale needs for the contour, mm."""
-    places = (*(-handle.length * share / 24 for share in range(25)), -handle.palm_at * handle.length)
-    return (max(thickness(handle, x) for x in places) - bar) / 2

@@ -28,6 +28,7 @@ from workbook.template.drawn import LEAST, MOST, DrawnTemplate
 from workbook.template.model import (
     GROUPS,
     Blade,
+    Fittings,
     FreePoint,
     Grind,
     Handle,
@@ -49,13 +50,13 @@ _FARTHEST = 1e7  # mm from a drawing's origin
 _MOST_CURVES = 200_000  # in an outline; a reader takes 20,000 pieces, each of which may have many
 _GAP = 2 * GAP  # mm between the end of a curve and the beginning of the next
 _APART = 0.05  # share of the handle's length between waist, palm and neck at least: its curve goes through them in this order
-_GROUPS = dict(zip(GROUPS, (Blade, PointShape, Heel, Handle, Tang, Grind), strict=True))
+_GROUPS = dict(zip(GROUPS, (Blade, PointShape, Heel, Handle, Fittings, Tang, Grind), strict=True))
 # The widest limits where a range depends on other parameters: those may have had other values when this one was entered.
 _WIDEST = {
     "blade.spine_straight": (0.0, 1.0), "blade.edge_straight": (0.0, 1.0), "point.spine_lean": (-0.7, 0.6),
     "point.edge_lean": (-0.7, 0.6), "heel.ahead": (0.0, 225.0), "heel.ricasso": (0.0, 225.0), "heel.notch": (0.0, 180.0),
     "handle.waist_at": (0.08, 0.75), "handle.palm_at": (0.18, 0.75), "handle.neck_at": (0.28, 0.85),
-    "handle.edge_radius": (0.0, 22.5), "tang.width": (3.0, 58.0), "tang.end_width": (2.0, 58.0),
+    "handle.edge_radius": (0.0, 22.5), "fittings.bolster": (0.0, 125.0), "tang.width": (3.0, 58.0), "tang.end_width": (2.0, 58.0),
     "tang.butt_thickness": (0.5, 13.0),
     "grind.height": (1.0, 150.0), "grind.edge_before_hardening": (0.0, 11.7), "grind.edge_before_sharpening": (0.0, 7.8),
     "grind.face_allowance": (0.0, 3.9), "grind.swedge": (0.0, 405.0), "grind.swedge_height": (0.5, 75.0),
@@ -117,7 +118,7 @@ FIELDS: dict[type, Table] = {
         switch("from_butt"), switch("fill"), length("web", 0, 50),
     ),
     Template: (
-        name(), text("family"), *(part(group) for group in GROUPS), parts("patterns", 20),
+        name(), text("family"), *(part(group, since=11 if group == "fittings" else 0) for group in GROUPS), parts("patterns", 20),
         parts("holes", MOST_HOLES, none=_("as the patterns have them")), text("use"), choice("rolling"),
         count("revision", 1, 10**6),
     ),

@@ -9,6 +9,7 @@ from workbook.geometry.polygon import Polygon, distance_outside, edge_distance, 
 from workbook.problems import Problem, Severity
 from workbook.template.contour import clamped, floor_left, head_left
 from workbook.template.drills import LEAST_CLEARANCE
+from workbook.template.fittings import between_scales, scale_front
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.shape import Shape
@@ -87,6 +88,23 @@ def holes_ahead_of_scales(blank: Shape, tools: Tools) -> Iterator[Problem]:
             yield _hole_problem(
                 hole, _("{mark} reaches past the scale front", mark=hole.mark), -front, 0.0, Severity.WARN, PRACTICE
             )
+
+
+def holes_at_joints(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A hole through the guard, or across the joint of bolster and scale, where neither holds it."""
+    template = blank.template
+    if template is None or blank.grip is not None:
+        return
+    joints = [-template.fittings.guard] if template.fittings.guard > 0 else []
+    joints += [scale_front(template)] if template.fittings.bolster > 0 else []
+    for hole in blank.holes:
+        joint = next((x for x in joints if abs(hole.centre[0] - x) < hole.diameter / 2), None)
+        if joint is not None:
+            text = _("{mark} lies across a joint of the handle", mark=hole.mark)
+            yield _hole_problem(hole, text, abs(hole.centre[0] - joint), hole.diameter / 2, Severity.WARN, "geometry")
+        elif hole.centre[0] > -template.fittings.guard:
+            yield _hole_problem(hole, _("{mark} lies in the guard", mark=hole.mark), hole.centre[0], -template.fittings.guard,
+                                Severity.WARN, "geometry")  # fmt: skip
 
 
 def food_trap(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -179,7 +197,7 @@ def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
             )
             severity = Severity.WARN if remaining <= 0 else Severity.NOTE
             yield _hole_problem(hole, text, remaining, _THIN_HEAD, severity, "geometry", "head")
-        floor = floor_left(t.handle, blank.thickness, hole.centre[0])
+        floor = floor_left(t.handle, between_scales(t, blank.thickness), hole.centre[0])
         if floor < _FLOOR:
             severity = Severity.STOP if floor <= 0 else Severity.WARN
             text = _("the counterbore of {mark} leaves too little of the scale", mark=hole.mark)

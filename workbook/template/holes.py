@@ -36,7 +36,7 @@ class Hole(Struct, frozen=True, kw_only=True):
 
 def holes(template: Template, tools: Tools) -> tuple[Hole, ...]:
     """All holes, from the handle front to the butt, marked and with their drills."""
-    wishes = template.holes if template.holes is not None else tuple(_placed(template))
+    wishes = template.holes if template.holes is not None else tuple(placed(template))
     counts: Counter[str] = Counter()
     drilled = []
     for wish in sorted(wishes, key=lambda w: -w.x):
@@ -55,7 +55,7 @@ def _drilled(wish: HoleWish, mark: str, tools: Tools) -> Hole:
     return Hole(mark=mark, purpose=wish.purpose, size=wish.size, centre=(wish.x, wish.y), drill=drill, scale_drill=scale_drill)
 
 
-def _placed(template: Template) -> Iterator[HoleWish]:
+def placed(template: Template) -> Iterator[HoleWish]:
     """Lay out patterns on the middle line: first those with places of their own, then those that fill what is left."""
     fixed = [w for p in template.patterns if not p.fill for w in _in_row(template, p)]
     yield from fixed

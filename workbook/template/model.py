@@ -192,6 +192,21 @@ class Handle(Struct, frozen=True, kw_only=True):
         _make_sure(self.free, of_blade=False)
 
 
+class Fittings(Struct, frozen=True, kw_only=True):
+    """Guard, bolsters and liners; each is there where its first size is not 0."""
+
+    guard: float = 0.0  # its thickness along the handle, from the handle's front
+    guard_height: float = 45.0
+    guard_drop: float = 0.0  # of its middle below the axis
+    guard_width: float = 18.0  # across both faces
+    guard_material: str = "brass"
+    bolster: float = 0.0  # length of a pair along the handle, behind the guard
+    bolster_thickness: float = 6.35  # of one, before it is shaped
+    bolster_material: str = "nickel silver"
+    liner: float = 0.0  # thickness of one, between tang and scale
+    liner_material: str = "vulcanised fibre"
+
+
 class Tang(Struct, frozen=True, kw_only=True):
     """The steel inside the handle."""
 
@@ -262,6 +277,7 @@ class Template(Struct, frozen=True, kw_only=True):
     point: PointShape
     heel: Heel
     handle: Handle
+    fittings: Fittings = field(default_factory=Fittings)
     tang: Tang = field(default_factory=Tang)
     grind: Grind = field(default_factory=Grind)
     patterns: tuple[HolePattern, ...] = ()
@@ -271,4 +287,4 @@ class Template(Struct, frozen=True, kw_only=True):
     revision: int = 1
 
 
-GROUPS = ("blade", "point", "heel", "handle", "tang", "grind")
+GROUPS = ("blade", "point", "heel", "handle", "fittings", "tang", "grind")

@@ -64,6 +64,19 @@ def _stick(t: Template) -> bool:
     return t.tang.form in (TangForm.HIDDEN, TangForm.STUB)
 
 
+def _guarded(t: Template) -> bool:
+    return t.fittings.guard > 0
+
+
+def _bolstered(t: Template) -> bool:
+    return t.fittings.bolster > 0
+
+
+def lined(t: Template) -> float:
+    """The thickness of one liner, mm; 0 where there is none, as on a hidden tang."""
+    return 0.0 if _stick(t) else t.fittings.liner
+
+
 def _finished_edge(t: Template) -> float:
     """Thinnest edge before hardening: no thinner than afterwards."""
     return t.grind.edge_before_sharpening
@@ -224,6 +237,21 @@ PARAMETERS: tuple[Parameter, ...] = (
         meaning=_("their material, and of tubes")),
     Parameter(group="handle", key="material", label=_("Scale material"), kind=Kind.TEXT,
         meaning=_("what the scales are made of")),
+    _p("fittings", "guard", _("Guard thickness"), F, 0, 25, _("along the handle, from its front; 0: none")),
+    _p("fittings", "guard_height", _("Guard height"), L, 10, 120, _("from its lower to its upper end"), applies=_guarded),
+    _p("fittings", "guard_drop", _("Guard drop"), L, -40, 40, _("of its middle below the axis"), applies=_guarded),
+    _p("fittings", "guard_width", _("Guard width"), L, 6, 60, _("across both faces"), applies=_guarded),
+    Parameter(group="fittings", key="guard_material", label=_("Guard material"), kind=Kind.TEXT,
+        meaning=_("what the guard is made of"), applies=_guarded),
+    _p("fittings", "bolster", _("Bolster length"), L, 0, lambda t: 0.5 * t.handle.length,
+       _("of a pair along the handle, behind the guard; 0: none")),
+    _p("fittings", "bolster_thickness", _("Bolster thickness"), F, 1, 25, _("of one, before it is shaped"), applies=_bolstered),
+    Parameter(group="fittings", key="bolster_material", label=_("Bolster material"), kind=Kind.TEXT,
+        meaning=_("what the bolsters are made of"), applies=_bolstered),
+    _p("fittings", "liner", _("Liner thickness"), F, 0, 3, _("of one, between tang and scale; 0: none"),
+       applies=lambda t: not _stick(t)),
+    Parameter(group="fittings", key="liner_material", label=_("Liner material"), kind=Kind.TEXT,
+        meaning=_("what the liners are made of"), applies=lambda t: lined(t) > 0),
     _choice("tang", "form", _("Tang form"), _("full, skeletonised, tapered, hidden or stub")),
     _p("tang", "width", _("Tang width"), L, 3, lambda t: t.handle.front - 2, _("at the shoulder"), applies=_stick),
     _p("tang", "end_width", _("Tang end width"), L, 2, lambda t: t.tang.width, _("at its end"), applies=_stick),

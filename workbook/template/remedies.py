@@ -10,8 +10,8 @@ from msgspec import Struct, field
 from workbook.problems import Problem, Severity
 from workbook.structs import replace
 from workbook.template.checks import check
-from workbook.template.contour import scale_wanted
 from workbook.template.drills import nearest_drill
+from workbook.template.fittings import scale_wanted
 from workbook.template.handle import middle
 from workbook.template.hole_edits import wishes_of, with_changed, without_hole
 from workbook.template.model import HeelForm, Purpose, Template
@@ -68,9 +68,9 @@ def _thicker(t: Template, by: float) -> Template:
     """Add `by` mm to the handle's thickness all along, with scales thick enough for it."""
     handle = t.handle
     thick = {key: getattr(handle, key) + by for key in ("thick_front", "thick_palm", "thick_butt")}
-    thicker = replace(handle, **thick)
+    thicker = replace(t, handle=replace(handle, **thick))
     scales = max(handle.scale_thickness, scale_wanted(thicker, t.blade.thickness) + 0.05)
-    return replace(t, handle=replace(thicker, scale_thickness=scales))
+    return changed(thicker, "handle.scale_thickness", scales)
 
 
 def _weight(problems: list[Problem]) -> tuple[int, int, int]:

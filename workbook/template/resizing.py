@@ -21,13 +21,13 @@ class ScaledPart(StrEnum):
     HANDLE = "handle"
 
 
-_ALONG = {"blade.length", "heel.ahead", "heel.ricasso", "handle.length", "tang.length"}
+_ALONG = {"blade.length", "heel.ahead", "heel.ricasso", "handle.length", "fittings.bolster", "tang.length"}
 _ACROSS_BLADE = {"blade.height", "heel.radius", "heel.choil", "grind.height"}
 _ACROSS_HANDLE = {f"handle.{key}" for key in ("front", "waist", "palm", "neck", "butt", "drop", "crown")}
-_ACROSS_HANDLE |= {"tang.width", "tang.end_width"}
+_ACROSS_HANDLE |= {"fittings.guard_height", "fittings.guard_drop", "tang.width", "tang.end_width"}
 _SOLD = tuple(INCH * n / 64 for n in (4, 5, 6, 8, 10, 12, 16))  # flat bars: 1/16 to 1/4 in (common practice, no source)
 _SHORT = 2 * INCH  # a blade under this is sized in eighths
-_OF_HANDLE = {"handle", "tang"}
+_OF_HANDLE = {"handle", "fittings", "tang"}
 
 
 def length_of(template: Template, part: ScaledPart) -> float:
@@ -93,11 +93,13 @@ def in_inches(template: Template) -> Template:
     ahead = _to(heel.ahead, 16)
     straight = max(blade.edge_straight, ahead / length)
     heights: dict[str, Any] = {key: _to(getattr(handle, key), 16) for key in ("front", "waist", "palm", "neck", "butt")}
+    guard: dict[str, Any] = {key: _to(getattr(template.fittings, key), 16) for key in ("guard_height", "guard_width")}
     return replace(
         template,
         blade=replace(blade, thickness=bar, length=length, height=_to(blade.height, 16), edge_straight=straight),
         handle=replace(handle, length=overall - length, **heights),
         heel=replace(heel, ahead=ahead),
+        fittings=replace(template.fittings, **guard),
     )
 
 
@@ -132,7 +134,7 @@ def reset(template: Template, family: Template, group: str = "") -> Template:
 class Taken(StrEnum):
     """What a template takes over from another."""
 
-    HANDLE = "handle"  # with tang and holes
+    HANDLE = "handle"  # with fittings, tang and holes
     BLADE = "blade"  # with point and heel; the bar's thickness stays
     GRIND = "grind"
 
@@ -140,7 +142,8 @@ class Taken(StrEnum):
 def with_part(template: Template, other: Template, part: Taken) -> Template:
     """Take a part over from another template. Raises ValueError naming what does not fit the rest."""
     if part is Taken.HANDLE:
-        combined = replace(template, handle=other.handle, tang=other.tang, patterns=other.patterns, holes=other.holes)
+        combined = replace(template, handle=other.handle, fittings=other.fittings, tang=other.tang)
+        combined = replace(combined, patterns=other.patterns, holes=other.holes)
     elif part is Taken.BLADE:
         blade = replace(other.blade, thickness=template.blade.thickness)
         combined = replace(template, blade=blade, point=other.point, heel=other.heel)

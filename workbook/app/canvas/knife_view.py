@@ -11,6 +11,7 @@ from workbook.geometry.drawing import Copy, Curve, Disc, Drawing, Mark, Pattern,
 from workbook.geometry.lettering import Measure
 from workbook.geometry.path import Placement, Point
 from workbook.later import modules
+from workbook.template.fittings import guard_outline, scale_front
 from workbook.template.model import Purpose
 from workbook.template.shape import loops
 
@@ -32,7 +33,7 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
         marks.append(Curve(place.path(outline), line="grind_before", tone="blue"))
         marks += [Curve(place.path(loop), line="dimension", tone="blue") for loop in inside]  # too small for dashes
     grip = (Curve(blank.grip, line="hidden"),) if blank.grip is not None else ()
-    marks.append(Copy(Pattern((*grip, *_grind(scene))), placement))
+    marks.append(Copy(Pattern((*grip, *_guard(scene), *_grind(scene))), placement))
     marks += _construction(scene, zoom)
     for hole in blank.holes:
         marks += _hole(hole.purpose, placement.point(hole.centre), hole.diameter / 2 * zoom, hole.mark == scene.chosen)
@@ -61,10 +62,17 @@ def _construction(scene: Scene, zoom: float) -> Drawing:
     if template is None:
         return ()
     length, half = template.handle.length * zoom, template.handle.front / 2 * zoom
+    fronts = {0.0, scale_front(template) * zoom}
     return (
         stroke(((-length - 4, 0), (5, 0)), "construction", "soft"),
-        stroke(((0, -half - 3), (0, half + 3)), "construction", "soft"),
+        *(stroke(((x, -half - 3), (x, half + 3)), "construction", "soft") for x in fronts),
     )
+
+
+def _guard(scene: Scene) -> tuple[Curve, ...]:
+    template = scene.blank.template
+    guard = guard_outline(template) if template is not None else None
+    return (Curve(guard, line="hidden"),) if guard is not None else ()
 
 
 def _hole(purpose: Purpose, at: Point, radius: float, chosen: bool) -> Drawing:

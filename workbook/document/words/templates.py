@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook.document.words.telling import UNTOLD, Fields, ToldField, Words, text_of
+from workbook.template.hole_presets import PRESET_WORDS
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind
 from workbook.template.pegs import free_of
@@ -16,7 +17,8 @@ _PARAMETERS = {p.path: p for p in PARAMETERS}
 _MOST_TOLD = 4  # changes listed one by one
 _AS_TOLD = {Kind.LENGTH: "length", Kind.FINE: "fine", Kind.SHARE: "share", Kind.ANGLE: "angle"}
 _GROUPS = {
-    "blade": _("blade"), "point": _("point"), "heel": _("heel"), "handle": _("handle"), "tang": _("tang"), "grind": _("grind"),
+    "blade": _("blade"), "point": _("point"), "heel": _("heel"), "handle": _("handle"),
+    "fittings": _("fittings"), "tang": _("tang"), "grind": _("grind"),
 }  # fmt: skip
 _PLACES = {
     "butt": _("{along:length} from the butt"),
@@ -119,6 +121,11 @@ def _hole_placed(fields: Fields) -> str:
     return fields.tell(_("{template:of}hole {hole}: ")) + (", ".join(told) or UNTOLD)
 
 
+def _preset(fields: Fields) -> str:
+    preset = next((words for key, words in PRESET_WORDS.items() if key.value == fields.value("preset")), UNTOLD)
+    return fields.tell(_("{template:of}holes: ")) + preset
+
+
 TEMPLATES: dict[str, Words] = {
     "template.parameter": _parameter,
     "template.thickness": _("{template:of}bar thickness {thickness:length}"),
@@ -149,6 +156,7 @@ TEMPLATES: dict[str, Words] = {
     "hole.placed": _hole_placed,
     "hole.copied": _("{template:of}a copy of hole {hole}"),
     "hole.mirrored": _("{template:of}hole {hole} mirrored"),
+    "holes.preset": _preset,
     "holes.spread": _("{template:of}holes spread evenly: {purpose:purpose}"),
     "hole.behind": _("{template:of}hole {hole}: behind the front {value:length}"),
     "hole.above": _("{template:of}hole {hole}: above the axis {value:length}"),

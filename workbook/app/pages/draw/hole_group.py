@@ -27,6 +27,7 @@ from workbook.template.hole_edits import (
     without_hole,
 )
 from workbook.template.hole_places import Across, end_of, heads, point_at, reading
+from workbook.template.hole_presets import HolePreset, presets_of, with_preset
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
 from workbook.template.shape import Shape
@@ -70,6 +71,7 @@ class HoleGroup(Group):
             rows.added.connect(self.add)
             rows.removed.connect(self.remove)
             rows.lightened.connect(self.lighten)
+            rows.preset.connect(self.use_preset)
             rows.typed.connect(self._add_typed)
             rows.copied.connect(self.copy)
             rows.mirrored.connect(self.mirror)
@@ -111,6 +113,8 @@ class HoleGroup(Group):
             self._rows.call_places(*heads(blank, self._space.datum))
             place = reading(blank, hole.centre, self._space.datum) if hole is not None else (0.0, 0.0)
             self._rows.show_hole(hole, place, self._space.unit, owner, self._drilled())
+            if blank.template is not None:
+                self._rows.offer(presets_of(blank.template))
 
     def _drilled(self) -> str:
         """The mass in words of the steel taken out by the holes, from the density of the template's steel."""
@@ -200,6 +204,14 @@ class HoleGroup(Group):
         if hole is not None:
             template = spread(self._space.blank, hole.purpose, self._space.datum)
             self._do(Action("holes.spread", {"purpose": hole.purpose.value}), template)
+
+    def use_preset(self, preset: HolePreset) -> None:
+        """Replace pins, bolts and tubes by a usual set."""
+        metric = HABITS[self._space.unit].metric
+        usual, step = (_USUAL_MM, 1.0) if metric else (_USUAL_INCH, INCH / 16)
+        template = with_preset(self._space.blank, preset, usual, step)
+        if self._do(Action("holes.preset", {"preset": preset.value}), template):
+            self.chosen.emit("")
 
     def _add(self, action: Action, template: Template, point: Point) -> bool:
         """Add a hole at a point and choose it. Return whether it was accepted."""

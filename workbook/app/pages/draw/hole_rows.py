@@ -1,5 +1,6 @@
 """The rows of the group of holes: the chosen hole's numbers, and buttons."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Signal
@@ -12,6 +13,7 @@ from workbook.app.elements.text_field import EntryLine
 from workbook.app.look import Look
 from workbook.geometry.path import Point
 from workbook.template.hole_places import ACROSS, ALONG
+from workbook.template.hole_presets import PRESET_WORDS, HolePreset
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.texts import _
@@ -37,6 +39,7 @@ class HoleRows(QWidget):
     mirrored = Signal()
     spread = Signal()
     lightened = Signal()
+    preset = Signal(object)  # a HolePreset
 
     def __init__(self, look: Look, unit: Unit, typed: dict[str, str]) -> None:
         super().__init__()
@@ -50,6 +53,7 @@ class HoleRows(QWidget):
         self._remove = tool(look, "remove-hole", _("Remove"))
         self._remove.clicked.connect(self.removed)
         self._of_one: list[QAction] = []  # what is done with the chosen hole
+        self._presets: dict[HolePreset, QAction] = {}
         arrange = tool(look, "arrange-holes", _("Arrange"))
         arrange.setMenu(self._arrange_menu(look))
         arrange.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
@@ -81,6 +85,10 @@ class HoleRows(QWidget):
             one.triggered.connect(lambda checked=False, signal=signal: signal.emit())
             self._of_one.append(one)
         menu.addSeparator()
+        sets = menu.addMenu(_("Pins and bolts"))
+        for preset, words in PRESET_WORDS.items():
+            self._presets[preset] = sets.addAction(words)
+            self._presets[preset].triggered.connect(lambda checked=False, preset=preset: self.preset.emit(preset))
         lighten = menu.addAction(_("Lighten the tang"))
         lighten.triggered.connect(lambda checked=False: self.lightened.emit())
         return menu
@@ -99,6 +107,11 @@ class HoleRows(QWidget):
         """Label both numbers of a place by what they are measured from."""
         self.form.call("along", along)
         self.form.call("across", across)
+
+    def offer(self, presets: Sequence[HolePreset]) -> None:
+        """Offer these sets of holes."""
+        for preset, action in self._presets.items():
+            action.setVisible(preset in presets)
 
     def show_hole(self, hole: Hole | None, place: Point, unit: Unit, whose: str, drilled: str) -> None:
         """A hole's numbers, None: that one is to be chosen. `place`: as it is measured; `whose`: what a value that is typed

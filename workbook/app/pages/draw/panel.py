@@ -17,7 +17,7 @@ from workbook.app.look import Look
 from workbook.app.pages.draw.hole_group import HoleGroup
 from workbook.app.workspace import Workspace
 from workbook.document.orders import hands_for
-from workbook.template.contour import scale_wanted
+from workbook.template.fittings import fitting_words, scale_wanted
 from workbook.template.hand import BESIDE, GRIP, Hands, fit
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, of_group
@@ -30,6 +30,7 @@ TITLES = {
     "point": _("Point"),
     "heel": _("Heel"),
     "handle": _("Handle"),
+    "fittings": _("Guard, bolster, liner"),
     "tang": _("Tang"),
     "grind": _("Grind"),
 }
@@ -176,7 +177,7 @@ def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Seq
     shares = " and ".join(f"{share:.0%} of {people}" for people, share in fitting.shares)
     round_palm = f"{show(fitting.girth, unit)} {unit}"
     grip = "within" if fitting.suits else "outside"
-    scales = f"{show(scale_wanted(t.handle, t.blade.thickness), unit)} {unit}"
+    scales = f"{show(scale_wanted(t, t.blade.thickness), unit)} {unit}"
     customer_words = "".join(
         f" {name}’s hand is {show(breadth, unit)} {unit} broad: the handle is "
         f"{'long enough' if t.handle.length >= breadth + BESIDE else 'too short'} for it."
@@ -206,6 +207,7 @@ def summary(t: Template, group: str, unit: Unit) -> str:
         "point": _("{length} below spine", length=length(t.point.drop * t.blade.height)),
         "heel": _("{form}, {length} ahead", form=t.heel.form, length=length(t.heel.ahead)),
         "handle": f"{length(t.handle.length)} x {length(t.handle.palm)} {unit}",
+        "fittings": ", ".join(fitting_words(t)) or _("none"),
         "tang": str(t.tang.form),
         "grind": f"{t.grind.bevel}, {t.grind.edge_angle:g}°",
     }[group]
