@@ -5,6 +5,7 @@ from decimal import Decimal
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QGuiApplication
+from PySide6.QtWidgets import QToolButton
 
 from tests.app.waiting import at_rest
 from tests.named import key_of
@@ -13,9 +14,11 @@ from workbook.app.look import Look
 from workbook.app.pages.quote.side import options_of
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
+from workbook.document.actions.rack import change_material
 from workbook.document.orders import lines_of
-from workbook.document.records import TemplateRecord
+from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.shop.materials import MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import PriceMethod
 from workbook.structs import replace
@@ -309,3 +312,15 @@ def test_of_a_price_that_is_agreed_it_is_not_said_that_it_may_change(qtbot, shop
         assert page._finding.isVisible() is said
         qtbot.waitUntil(lambda: not page.steel.busy, timeout=30_000)
         space.orders.quoted(page.work)
+
+
+def test_a_lines_steel_and_handle_are_looked_up(shop, page):
+    space = shop.workspace
+    wood = next(record for record in space.session.document.all(MaterialRecord) if record.material.kind is MaterialKind.HANDLE)
+    space.do(change_material(space.session.document, wood.id, replace(wood.material, name="curly maple"), space.stamp()))
+    page.side.line_form.entered.emit("handle", wood.id)
+    button = page.side.findChild(QToolButton, "look-up-named")
+    button.menu().aboutToShow.emit()
+    assert [action.text() for action in button.menu().actions()] == [page.side._line.steel, "sugar (hard) maple"]
+    button.menu().actions()[1].trigger()
+    assert shop.look_up_page().card_view.card.title == "sugar (hard) maple"

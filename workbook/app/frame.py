@@ -59,6 +59,10 @@ class Frame(QMainWindow):
         """The name of the current page."""
         raise NotImplementedError
 
+    def look_up(self, title: str) -> None:
+        """Show the card of this title."""
+        raise NotImplementedError
+
     def bars_page(self) -> LayOutPage:
         """The page Lay out, built when first needed, with its worker warm."""
         raise NotImplementedError

@@ -130,6 +130,7 @@ class Window(Frame):
 
     def _connect(self) -> None:
         self.workspace.said.connect(self.status.say)
+        self.workspace.look_up_wanted.connect(self.look_up)
         self.header.undo_wanted.connect(lambda: self.workspace.undo())
         self.header.redo_wanted.connect(lambda: self.workspace.redo())
         self.header.finder_wanted.connect(lambda: self.dialog("finder"))
@@ -188,6 +189,11 @@ class Window(Frame):
         page = cast("QuotePage", self.early.page("quote"))
         page.entered()  # the caller needs its present numbers
         return page
+
+    def look_up(self, title: str) -> None:
+        """Show the card of this title."""
+        self.show_page("lookup")
+        self.look_up_page().look_up(title)
 
     def look_up_page(self) -> LookUpPage:
         """The page Look up, built when first needed."""

@@ -42,6 +42,7 @@ class Work(QObject):
     trouble = Signal(str, object)  # the title, and a StorageTrouble
     refused = Signal()  # a change was not made: fields show the old value again
     said = Signal(str)  # a sentence for the status line
+    look_up_wanted = Signal(str)  # the title of a card of the handbook
 
     def __init__(self, session: Session, look: Look, before: Model | None = None) -> None:
         super().__init__()

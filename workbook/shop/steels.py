@@ -27,11 +27,11 @@ class Steels(Struct, frozen=True, dict=True):
 
     @cached_property
     def _by_name(self) -> dict[str, Steel]:
-        return {_plain(name): steel for steel in self.all for name in (steel.name, *steel.others)}
+        return {plain_name(name): steel for steel in self.all for name in (steel.name, *steel.others)}
 
     def named(self, text: str) -> Steel | None:
         """The steel with this standard name in any spelling; None where no steel has it, or the text is more than a name."""
-        return self._by_name.get(_plain(text))
+        return self._by_name.get(plain_name(text))
 
     def in_cell(self, cell: str) -> tuple[Steel, ...]:
         """The steels that a table's cell names before its brackets, as in "AISI 1075/1080 (measured)"."""
@@ -51,6 +51,6 @@ def _steel(row: Mapping[str, str]) -> Steel:
     return Steel(name=row["steel"], others=others, near=row["near"], group=row["group"], density=density)
 
 
-def _plain(text: str) -> str:
+def plain_name(text: str) -> str:
     """Strip a designation of what may differ between two spellings: its standard, capitals, spaces and hyphens."""
     return re.sub(r"[\s-]+", "", _WHOSE.sub("", text.strip().casefold()))

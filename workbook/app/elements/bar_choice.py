@@ -1,19 +1,27 @@
 """The choice of the bar that the chosen template's blades are made of: suitable bars, the likeliest first."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSignalBlocker
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from workbook.app.elements.basics import Lettered, row
 from workbook.app.elements.choice import ChoiceField
+from workbook.app.elements.look_up_button import look_up_button
 from workbook.app.plain import plain
 from workbook.app.workspace import Workspace
 from workbook.document.actions.templates import choose_bar
+from workbook.later import modules
 from workbook.shop.in_hand import InHand, Source, likeliest
 from workbook.shop.job import NOMINAL, Choice
 from workbook.texts import _
 from workbook.units import Unit, reading
+
+if TYPE_CHECKING:
+    from workbook.app import named_things
+else:
+    (named_things,) = modules("app.named_things")
 
 _WHERE = {Source.RACK: _("on the rack"), Source.SALE: _("to buy"), Source.NOMINAL: _("no bar chosen")}
 _SHOWN = 18  # characters wide; the list shows names in full
@@ -36,7 +44,8 @@ class BarChoice(QWidget):
         self._choices: list[Choice | None] = []
         name = Lettered(look, _("Bar"), 9.75)
         name.setFixedWidth(look.px(40))
-        line = row(name, self.box, margins=(12, 2, 10, 2))
+        look_up = look_up_button(look, lambda: named_things.of_knife(workspace), workspace.look_up_wanted.emit)
+        line = row(name, self.box, look_up, margins=(12, 2, 10, 2))
         line.setStretchFactor(self.box, 1)
         self.setLayout(line)
         self.box.activated.connect(self._chosen)

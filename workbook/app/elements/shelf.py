@@ -21,7 +21,7 @@ from workbook.units import built, show
 KEY = Qt.ItemDataRole.UserRole
 TEMPLATE = "application/x-makers-workbook-template"  # what is dragged: a template of this window, by its id
 _LATER = 80  # ms
-_WIDE, _CLOSE, _TIGHT = 1280, 1000, 760  # px of a page: wide shelf; below, it is behind a button, and that has no word
+_WIDE, _CLOSE, _TIGHT = 1280, 1000, 940  # px of a page: wide shelf; below, it is behind a button, and that has no word
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -205,6 +205,7 @@ class Shelf(QWidget):
         self.setFixedWidth(self._workspace.look.px(196 if roominess >= _WIDE else 148))
         style = Qt.ToolButtonStyle
         button.setToolButtonStyle(style.ToolButtonIconOnly if roominess < _TIGHT else style.ToolButtonTextBesideIcon)
+        button.setToolTip(_("Show or hide the shelf"))
         button.setVisible(close)
         self.setVisible(not close or button.isChecked())
         return close

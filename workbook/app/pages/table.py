@@ -90,7 +90,8 @@ def _layout(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 def _look_up(window: Frame, printing: Callable[[], Printing]) -> Slices:
-    page = look_up_page.LookUpPage(window.workspace.look)
+    yield from look_up_page.card_slices(window.workspace.unit)
+    page = look_up_page.LookUpPage(window.workspace)
     yield
     return page
 
@@ -128,6 +129,9 @@ PAGES = (
         _("The layout gets better while you watch. Stop when you like; Search on tries from another start."),
         _layout, early=False,
     ),
-    Row("lookup", _("Look up"), _("Words narrow the tables. Every row says where it comes from and how sure it is."), _look_up),
+    Row(
+        "lookup", _("Look up"),
+        _("Type a name to see its card. Source, beside a head, says where it comes from and how sure it is."), _look_up,
+    ),
 )  # fmt: skip
 NAMES = tuple(row.name for row in PAGES)

@@ -211,5 +211,5 @@ class GrindPage(Page):
         self._right.setFixedWidth(look.px(340 if roomy else 288))
         self._title.setVisible(width / look.text >= 1480)
         self.shelf.make_room(width, self._shelf_button)
-        self._wide = width / look.text >= 760
+        self._wide = width / look.text >= 940
         self._show_held()

@@ -1,99 +1,173 @@
-"""Look up: the tables of facts shipped with the program, each row with its source, found by title or by a word in them."""
+"""Look up: a handbook of cards (steels, woods, drills, pins, grits) and the tables behind them, found by words."""
+
+from collections.abc import Iterator
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QListWidget, QVBoxLayout
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedWidget, QTreeWidget, QTreeWidgetItem, QVBoxLayout
 
+from workbook.app.changed import Changed
 from workbook.app.elements.basics import label, named, row, surface
-from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.look import Look
+from workbook.app.pages.look_up.card_view import CardView
+from workbook.app.pages.look_up.table_view import TableView
 from workbook.app.pages.page import Page
-from workbook.app.plain import plain
+from workbook.app.workspace import Workspace
 from workbook.formats.look_up import fact_tables
+from workbook.formats.tables import rows
+from workbook.handbook.card import CardKind, FactCard
+from workbook.handbook.cards import card_named, cards, cards_of, matching
 from workbook.texts import _
+from workbook.units import Unit
 
-_WIDE, _NARROW = 240, 64  # px, the limits of a column's width
+_HEADS = {
+    CardKind.STEEL: _("Steels"),
+    CardKind.WOOD: _("Woods"),
+    CardKind.DRILL: _("Drills"),
+    CardKind.PIN: _("Pins and bolts"),
+    CardKind.GRIT: _("Grits"),
+}
+_ROLE = Qt.ItemDataRole.UserRole
 
 
 class LookUpPage(Page):
-    """The list of tables on the left, the chosen one on the right; words typed above filter its rows."""
+    """The contents on the left, the chosen card or table on the right; words typed above narrow both."""
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.setObjectName("look-up-page")
-        self._look = look
-        self.titles = named(QListWidget(), "found")
-        self.titles.setAccessibleName(_("Tables"))
-        self.titles.setFont(look.font("body"))
-        self.titles.addItems([table.title for table in fact_tables()])
+        self._workspace = workspace
+        look = workspace.look
+        self.contents = named(QTreeWidget(), "found")
+        self.contents.setHeaderHidden(True)
+        self.contents.setAccessibleName(_("Contents"))
+        self.contents.setFont(look.font("body"))
+        self.contents.setUniformRowHeights(True)
         self.field = named(QLineEdit(), "look-up")
-        self.field.setPlaceholderText(_("A word in the table, as O1, 1.2510 or maple"))
+        self.field.setPlaceholderText(_("A steel, wood, drill or grit, as O1, 1.2510, #30 or maple"))
         self.field.setAccessibleName(_("Words to look up"))
         self.field.setFont(look.font("body"))
         self.field.setFixedHeight(look.size("row"))
-        self._count = label(look, "", "small", soft=True)
-        self._caution = label(look, "", bold=True)
-        self._caution.setWordWrap(True)
-        self._caution.setContentsMargins(12, 8, 12, 8)
-        self.table = lettered_table(look, "facts", ())
-        self.table.setAccessibleName(_("Facts"))
-        self._build()
-        self.titles.currentRowChanged.connect(lambda index: self._show())
-        self.field.textChanged.connect(lambda text: self._searched())
-        self.titles.setCurrentRow(0)
+        self.field.setClearButtonEnabled(True)
+        self.count = label(look, "", "small", soft=True)
+        self.card_view, self.table_view = CardView(look), TableView(look)
+        self._right = QStackedWidget()
+        self._leaves: list[tuple[QTreeWidgetItem, FactCard | int]] = []
+        self._build(look)
+        self._list()
+        self.contents.currentItemChanged.connect(lambda now, before: self._chosen(now))
+        self.field.textChanged.connect(lambda text: self._list())
+        self.field.returnPressed.connect(self.contents.setFocus)
+        workspace.changed.connect(self._changed)
 
-    def _build(self) -> None:
-        look = self._look
+    def _build(self, look: Look) -> None:
         left = QVBoxLayout()
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(0)
-        left.addWidget(surface("strip", row(label(look, _("Tables"), "strong"), None), look.px(48)))
-        left.addWidget(self.titles, 1)
+        left.addWidget(surface("strip", row(label(look, _("Contents"), "strong"), None), look.px(48)))
+        left.addWidget(self.contents, 1)
         self._left = surface("shelf", left)
-        self._left.setFixedWidth(look.px(232))
         right = QVBoxLayout()
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(0)
-        self.field.setFixedWidth(look.px(300))
-        right.addWidget(surface("strip", row(self.field, self._count, None), look.px(48)))
-        right.addWidget(self._caution)
-        right.addWidget(self.table, 1)
+        self.field.setMinimumWidth(look.px(300))
+        self.field.setMaximumWidth(look.px(460))
+        right.addWidget(surface("strip", row(self.field, self.count, None), look.px(48)))
+        self._right.addWidget(self.card_view)
+        self._right.addWidget(self.table_view)
+        right.addWidget(self._right, 1)
         columns = QHBoxLayout(self)
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(0)
         columns.addWidget(self._left)
         columns.addLayout(right, 1)
 
-    def _searched(self) -> None:
-        """Show the first table with a match if the chosen one has none."""
-        words, tables = self.field.text(), fact_tables()
-        for index, table in enumerate(tables):
-            hits = len(table.matching(words)) if words.strip() else -1
-            item = self.titles.item(index)
-            item.setText(table.title if hits < 0 else f"{table.title} ({hits})")
-            item.setForeground(self._look.colour("ink" if hits else "soft"))
-        if words.strip() and not tables[self.titles.currentRow()].matching(words):
-            first = next((i for i, table in enumerate(tables) if table.matching(words)), self.titles.currentRow())
-            self.titles.setCurrentRow(first)
-        self._show()
+    def make_room(self, width: int, height: int) -> None:
+        """Set the width of the contents."""
+        look = self._workspace.look
+        self._left.setFixedWidth(look.px(250 if width / look.text >= 1000 else 176))
 
-    def _show(self) -> None:
-        table = fact_tables()[self.titles.currentRow()]
-        rows = table.matching(self.field.text())
-        self._count.setText(f"{len(rows)} of {len(table.rows)} rows")
-        self._caution.setText(table.caution)
-        self._caution.setVisible(bool(table.caution))
-        self.table.setColumnCount(len(table.heads))
-        self.table.setHorizontalHeaderLabels(list(table.heads))
-        fill(self.table, rows)
-        header, metrics = self.table.horizontalHeader(), self.table.fontMetrics()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        for column, head in enumerate(table.heads):
-            longest = max((metrics.horizontalAdvance(cells[column]) for cells in rows), default=0)
-            width = max(longest + 30, metrics.horizontalAdvance(head) + 24)
-            self.table.setColumnWidth(column, min(max(width, self._look.px(_NARROW)), self._look.px(_WIDE)))
-        for r, cells in enumerate(rows):
-            for c, text in enumerate(cells):
-                item = self.table.item(r, c)
-                if item is not None:
-                    item.setToolTip(plain(text))
-        self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+    def _all(self) -> tuple[FactCard, ...]:
+        return cards(rows, self._workspace.unit)
+
+    def _list(self) -> None:
+        """List what the words find, best first, and show the first of it."""
+        words = self.field.text()
+        matches = matching(self._all(), words)
+        self.contents.blockSignals(True)
+        self.contents.clear()
+        self._leaves = []
+        kinds = list(dict.fromkeys(card.kind for card in matches)) if words.strip() else list(CardKind)
+        for kind in kinds:
+            self._add_branch(_HEADS[kind], [(card.title, card) for card in matches if card.kind is kind])
+        self._add_branch(_("Tables"), [(_title(number, words), number) for number in _tables(words)])
+        if words.strip():
+            self.contents.expandAll()
+        self.contents.blockSignals(False)
+        if self._leaves:
+            self.contents.setCurrentItem(self._leaves[0][0])
+        self._chosen(self._leaves[0][0] if self._leaves else None)
+
+    def _add_branch(self, head: str, leaves: list[tuple[str, FactCard | int]]) -> None:
+        if not leaves:
+            return
+        branch = QTreeWidgetItem([f"{head} ({len(leaves)})"])
+        branch.setFlags(Qt.ItemFlag.ItemIsEnabled)
+        for words, leaf in leaves:
+            item = QTreeWidgetItem([words])
+            item.setData(0, _ROLE, leaf)
+            branch.addChild(item)
+            self._leaves.append((item, leaf))
+        self.contents.addTopLevelItem(branch)
+
+    def _chosen(self, item: QTreeWidgetItem | None) -> None:
+        leaf = item.data(0, _ROLE) if item is not None else None
+        if item is None:
+            self.count.setText(_("Nothing has these words."))
+        elif isinstance(leaf, FactCard):
+            self.count.setText("")
+            self.card_view.show_card(leaf, self._workspace.unit)
+            self._right.setCurrentWidget(self.card_view)
+        elif isinstance(leaf, int):
+            self.count.setText(self.table_view.show_table(fact_tables()[leaf], self.field.text()))
+            self._right.setCurrentWidget(self.table_view)
+
+    def _changed(self, change: Changed) -> None:
+        """Show the same card in another unit."""
+        if change.unit:
+            shown = self.card_view.card
+            self._list()
+            if shown is not None and self._right.currentWidget() is self.card_view:
+                self._choose(shown.key)
+
+    def look_up(self, name: str) -> bool:
+        """Show the card of a name, spelt in any way. Return False where there is none."""
+        card = card_named(self._all(), name)
+        if card is None:
+            return False
+        self.field.clear()
+        self._choose(card.key)
+        return True
+
+    def _choose(self, key: str) -> None:
+        """Choose a card by its key."""
+        item = next((item for item, leaf in self._leaves if isinstance(leaf, FactCard) and leaf.key == key), None)
+        if item is not None:
+            self.contents.setCurrentItem(item)
+            self.contents.scrollToItem(item)
+
+
+def card_slices(unit: Unit) -> Iterator[None]:
+    """Build the cards, a kind at a time."""
+    for kind in CardKind:
+        cards_of(kind, rows, unit)
+        yield
+
+
+def _tables(words: str) -> list[int]:
+    """The numbers of the tables that have the words."""
+    return [number for number, table in enumerate(fact_tables()) if not words.strip() or table.matching(words)]
+
+
+def _title(number: int, words: str) -> str:
+    table = fact_tables()[number]
+    return f"{table.title} ({len(table.matching(words))})" if words.strip() else table.title

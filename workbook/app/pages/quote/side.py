@@ -12,7 +12,9 @@ from workbook.app.elements.basics import Lettered, button, label, named, row, sc
 from workbook.app.elements.entry import Troubles
 from workbook.app.elements.form import ChoiceItem, Form, TextItem
 from workbook.app.elements.items import form_items, item
+from workbook.app.elements.look_up_button import look_up_button
 from workbook.app.elements.working import Figure, OpenedFigure, in_money
+from workbook.app.named_things import material_name, titles_of
 from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.document import Document
@@ -103,7 +105,8 @@ class QuoteSide(QWidget):
             column.addLayout(row(label(look, name), value))
         column.addSpacing(look.px(8))
         self._line_head = Lettered(look, _("Line"), 9.75, bold=True)
-        column.addLayout(row(self._line_head))
+        self._look_up = look_up_button(look, self._named, self._workspace.look_up_wanted.emit)
+        column.addLayout(row(self._line_head, self._look_up))
         column.addWidget(self.line_form)
         column.addSpacing(look.px(8))
         self._order_head = Lettered(look, _("Order"), 9.75, bold=True)
@@ -131,6 +134,7 @@ class QuoteSide(QWidget):
         self._order_head.setVisible(work is not None)
         self.line_form.setVisible(line is not None)
         self._line_head.setVisible(line is not None)
+        self._look_up.setVisible(line is not None)
         ready = work is not None and bool(work.lines)
         self.copy_button.setEnabled(ready)
         self.print_button.setEnabled(ready)
@@ -140,6 +144,15 @@ class QuoteSide(QWidget):
             self._show_order(document, work)
         if line is not None:
             self._show_line(document, line)
+
+    def _named(self) -> list[str]:
+        """The titles of the cards of the line's steel and handle material."""
+        line, space = self._line, self._workspace
+        if line is None:
+            return []
+        handle = space.session.document.records.get(line.handle)
+        name = material_name(space, handle.material.name) if isinstance(handle, MaterialRecord) else ""
+        return titles_of(space, (line.steel, name))
 
     def let_go(self) -> None:
         """Drop unfinished typing."""
