@@ -256,7 +256,11 @@ def test_another_unit_is_another_row(monkeypatch):
         (31.75 + 0.012, "in", "1 1/4"),  # half a thousandth is 0.0127 mm
         (31.75 + 0.02, "in", "1.251"),
         (10.0, "in", "0.394"),
-        (31.75, "mm", "31.8"),
+        (31.75, "mm", "31.75"),
+        (31.8, "mm", "31.8"),
+        (6.35, "mm", "6.35"),
+        (3.175, "mm", "3.18"),
+        (30.0, "mm", "30.0"),
     ],
 )
 def test_an_exact_length_is_a_fraction_only_where_it_is_one(mm, unit, text):

@@ -97,9 +97,13 @@ def show(mm: float, unit: Unit, *, fine: bool = False) -> str:
 
 
 def exact(mm: float, unit: Unit) -> str:
-    """A length without its unit, as a fraction where it is one within half a thousandth, else in thousandths; or mm to 0.1."""
-    sixty_fourths = round(mm / INCH * 64) / 64 * INCH
-    return show(mm, unit, fine=HABITS[unit].coarse is None and abs(mm - sixty_fourths) >= 0.0005 * INCH)
+    """A length without its unit, in the coarse form where that is within half a step of the fine one: "3/16", "6.4"; else in the
+    fine form: "0.190", "6.35".
+    """
+    habits = HABITS[unit]
+    coarse = INCH / 64 if habits.coarse is None else habits.mm / 10**habits.coarse
+    off = abs(mm - round(mm / coarse) * coarse)
+    return show(mm, unit, fine=off >= 0.5 * habits.mm / 10**habits.fine - _HALF_UP)
 
 
 def size(mm: float, unit: Unit) -> str:

@@ -31,6 +31,7 @@ from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import PriceMethod, Pricing
 from workbook.shop.quote import Option
+from workbook.shop.steel import mass
 from workbook.shop.worth import at_bench, weight_words, worth
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
@@ -191,6 +192,10 @@ def test_what_open_orders_need_is_taken_or_bought(shop, laid):
     steel = steel_needs(laid[1])
     assert sum(need.needed for need in steel) == len(laid[1].layout.bars)
     assert to_spend(steel).amount == laid[1].costs.bought
+    assert len({need.what for need in steel}) == len(steel), "each kind of bar once"
+    assert all(need.needed == need.have + need.buy for need in steel)
+    some = next(need for need in steel if need.buy)
+    assert some.why.endswith("lb to buy"), "weights go with inches"
     assert need_rows(steel)[0][0] == "what"
 
 
@@ -241,8 +246,8 @@ def test_a_bar_at_the_bench_is_its_steel_carriage_and_cut(shop):
 def test_a_quarter_by_two_bar_a_foot_long_weighs_what_the_handbook_says(shop):
     """Steel handbook, flat bars: 1.70 lb/ft."""
     bar = Bar(name="", steel="1084", thickness=INCH / 4, width=2 * INCH, length=12 * INCH)
-    assert weight_words(bar, facts().density("1084"), "in") == "1.70 lb"
-    assert weight_words(bar, facts().density("1084"), "mm") == "0.77 kg"
+    assert weight_words(mass(bar, facts().density("1084")), "in") == "1.70 lb"
+    assert weight_words(mass(bar, facts().density("1084")), "mm") == "0.77 kg"
 
 
 def test_what_is_left_of_a_line_is_what_steel_is_needed_for(shop):

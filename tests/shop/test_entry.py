@@ -151,3 +151,13 @@ def test_a_steels_name_leaves_room_for_the_sizes_in_its_bars_name():
     assert bar_entry(f"{'A' * 160} 1/8 x 1 x 36, 31.00", "in").steel == "A" * 160
     with pytest.raises(EntryError, match="at most 160 letters"):
         bar_entry(f"{'A' * 161} 1/8 x 1 x 36, 31.00", "in")
+
+
+@pytest.mark.parametrize("between", [" ", ", "])
+def test_a_word_such_as_offcut_may_follow_the_sizes_with_or_without_a_comma(between):
+    (bar,) = bar_entries(f"1084 1/8 x 1 1/2 x 12{between}offcut", "in")
+    assert (bar.offcut, bar.have, bar.length) == (True, 1, pytest.approx(304.8))
+    two = bar_entries(f"1084 1/8 x 1 1/2 x 12 or 14{between}offcut", "in")
+    assert [(bar.offcut, round(bar.length / 25.4)) for bar in two] == [(True, 12), (True, 14)]
+    (rough,) = bar_entries(f"1084 3 x 40 x 900{between}hot-rolled{between}sawn, 9.5, 2", "mm")
+    assert (rough.hot_rolled, rough.edges, rough.price, rough.have) == (True, Edges.SAWN, Decimal("9.5"), 2)

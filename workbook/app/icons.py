@@ -34,5 +34,8 @@ def _drawn(name: str, size: int, colour: str, ratio: float) -> QPixmap:
 
 
 def icon(look: Look, name: str, size: int = 20, role: str = "ink") -> QIcon:
-    """An icon in a colour role."""
-    return QIcon(picture(name, look.px(size), look.colour(role)))
+    """An icon in a colour role. On a coloured button it gets the soft colour while the button is disabled and has no dye."""
+    drawn = QIcon(picture(name, look.px(size), look.colour(role)))
+    if role == "on_dye":
+        drawn.addPixmap(picture(name, look.px(size), look.colour("soft")), QIcon.Mode.Disabled)
+    return drawn

@@ -21,6 +21,7 @@ from workbook.shop.needs import uses
 from workbook.shop.orders import OPEN
 from workbook.shop.steel import full_price, mass
 from workbook.shop.worked import Worked, total
+from workbook.shop.worth import weight_words
 from workbook.structs import replace
 from workbook.texts import _
 
@@ -64,16 +65,19 @@ def without_bar(document: Document, model: Model, lines: Sequence[OrderLine]) ->
 
 
 def steel_needs(laid: Laid) -> list[Need]:
-    """Bars of a layout: those to take from the rack, then those to buy."""
-    needs = [
-        Need(what=bar.name, unit="bar", needed=n, have=n, buy=0, cost=NOTHING, why=_("from the rack")) for bar, n in taken(laid)
-    ]
-    rack_names = {need.what for need in needs}
-    for bar, n in bought(laid):
-        name = _("more of {name}", name=bar.name) if bar.name in rack_names else bar.name
+    """Bars of a layout, each kind once: how many come from the rack, and how many are to buy."""
+    of_rack = {bar.name: n for bar, n in taken(laid)}
+    bars = {bar.name: bar for bar, _n in taken(laid)} | {bar.name: bar for bar, _n in bought(laid)}
+    to_buy = {bar.name: n for bar, n in bought(laid)}
+    needs = []
+    for name, bar in bars.items():
+        have, buy = of_rack.get(name, 0), to_buy.get(name, 0)
         density = laid.model.facts.density(bar.steel)
-        weight = f"{n * mass(bar, density) / 1000:.2f} kg"
-        needs.append(Need(what=name, unit="bar", needed=n, have=0, buy=n, cost=n * full_price(bar, density), why=weight))
+        heavy = weight_words(buy * mass(bar, density), laid.model.job.unit)
+        why = [_("from the rack")] if have else []
+        why += [_("{weight} to buy", weight=heavy)] if buy else []
+        cost = buy * full_price(bar, density) if buy else NOTHING
+        needs.append(Need(what=name, unit="bar", needed=have + buy, have=have, buy=buy, cost=cost, why=", ".join(why)))
     return needs
 
 

@@ -9,7 +9,7 @@ from workbook.geometry.drawing import Drawing
 from workbook.geometry.lettering import Measure
 from workbook.sheets.printer import Printer
 from workbook.template.hole_places import Datum
-from workbook.units import INCH, Unit, built, reading, show
+from workbook.units import INCH, Unit, built, exact, reading, show
 
 Code = Sequence[Sequence[bool]]  # rows of a two-dimensional bar code from the top, dark or not
 
@@ -80,6 +80,10 @@ class PrintRun(Struct, frozen=True, kw_only=True):
     def length(self, mm: float, *, fine: bool = False, unit: bool = False) -> str:
         """A length as printed, with fractions marked so that they are set as built-up fractions."""
         return built(show(mm, self.unit, fine=fine)) + (f" {self.unit}" if unit else "")
+
+    def exact(self, mm: float) -> str:
+        """A size as it is sold, without a unit: "3/16", "6.35"."""
+        return built(exact(mm, self.unit))
 
     def reading(self, mm: float) -> str:
         """A caliper reading as it was taken, without a unit."""

@@ -109,7 +109,7 @@ def _row(run: PrintRun, handle: Handle, hole: Hole) -> tuple[str, ...]:
     assert hole.scale_drill is not None
     counterbore = f"{run.length(handle.bolt_head)} x {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
     along, across = (run.length(v, fine=True) for v in scale_reading(handle, hole.centre, run.datum))
-    return hole.mark, WORDS[hole.purpose], along, across, hole.scale_drill.named(run.unit), counterbore, run.length(hole.size)
+    return hole.mark, WORDS[hole.purpose], along, across, hole.scale_drill.named(run.unit), counterbore, run.exact(hole.size)
 
 
 def _sizes(run: PrintRun, template: Template, bar: float, *, hidden: bool) -> list[tuple[str, str]]:

@@ -116,7 +116,7 @@ def _holes_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -
 def _hole_row(run: PrintRun, blank: Shape, hole: Hole) -> tuple[str, ...]:
     (x, y), (fx, fy) = hole.centre, blank.holes[0].centre
     scale = hole.scale_drill.named(run.unit) if hole.scale_drill else "-"
-    takes = "-" if hole.purpose is Purpose.EPOXY else run.length(hole.size)
+    takes = "-" if hole.purpose is Purpose.EPOXY else run.exact(hole.size)
     apart = "-" if hole is blank.holes[0] else run.length(hypot(x - fx, y - fy), fine=True)
     purpose = WORDS[hole.purpose] if blank.template else "hole"
     along, across = (run.length(v, fine=True) for v in reading(blank, hole.centre, run.datum))

@@ -22,6 +22,7 @@ _TIMES = re.compile(r"\s*[×xX*]\s*(?=[\d.½¼¾⅛⅜⅝⅞])")
 _PARTS = re.compile(r"(?<!\d),|,(?!\d)|;")  # a comma between two digits is a decimal mark
 _EVERY = re.compile(r"[,;]")  # the same, as if it separated them
 _PRICE = re.compile(r"([$€£¥]?\s*[\d.,]*\d)\s*(?:/\s*(\w+))?")
+_WORD = re.compile(r"\s+(offcut|buy|hot[- ]rolled|sawn|sheared|mill)$", re.IGNORECASE)
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 _LAST = re.compile(r"\s*[×xX*]\s*[^×xX*]*$")  # the last of several sizes
 _LONGEST = NAME - 40  # letters of a steel, to which the bar's name adds its sizes, and of other names
@@ -39,9 +40,11 @@ def bar_entries(text: str, unit: Unit) -> list[Bar]:
     Raises EntryError, also where several lengths share the price of one bar, since it cannot be the same for all.
     """
     head, separator, tail = text.partition(HABITS[unit].parting)
+    head, words = _without_words(head, [])
+    after = "".join(f", {part}" for part in words) + separator + tail
     lengths = _OR.split(head)
-    bars = [bar_entry(f"{_LAST.sub('', lengths[0])} x {length}{separator}{tail}", unit) for length in lengths[1:]]
-    bars = [bar_entry(f"{lengths[0]}{separator}{tail}", unit), *bars]
+    bars = [bar_entry(f"{_LAST.sub('', lengths[0])} x {length}{after}", unit) for length in lengths[1:]]
+    bars = [bar_entry(f"{lengths[0]}{after}", unit), *bars]
     if len(bars) > 1 and any(bar.per is PricePer.BAR and bar.price for bar in bars):
         raise EntryError(_("Several lengths take a price per foot, metre or kilogram, such as 4.20/ft"))
     return bars
@@ -76,6 +79,7 @@ def _parted(by: re.Pattern[str], text: str) -> list[str]:
 
 def _bar(parts: list[str], unit: Unit) -> Bar:
     head, *details = parts
+    head, details = _without_words(head, details)
     sizes = _TIMES.split(head)
     if len(sizes) != 3:
         raise EntryError(_("Steel and three sizes are wanted, as in: {bar}", bar=HABITS[unit].bar))
@@ -93,6 +97,13 @@ def _bar(parts: list[str], unit: Unit) -> Bar:
         name=f"{steel} {' x '.join(dimensions)}", steel=steel, thickness=thickness, width=width, length=length, have=have,
         buy=values.pop("buy", have == 0), **values,
     )  # fmt: skip
+
+
+def _without_words(head: str, details: list[str]) -> tuple[str, list[str]]:
+    """Take words such as "offcut" from behind the sizes, where no comma parts them, to the details."""
+    while (match := _WORD.search(head)) is not None:
+        head, details = head[: match.start()], [match[1], *details]
+    return head, details
 
 
 def _short(*texts: str) -> None:

@@ -42,7 +42,6 @@ def at_bench(bar: Bar, density: float, currency: str) -> Worked:
     return total(_("One at the bench"), [part for part in parts if part.amount or part.words == _("Steel")])
 
 
-def weight_words(bar: Bar, density: float, unit: Unit) -> str:
-    """The weight of one bar in words, from its nominal size and its steel's density in g/cm3."""
-    grams = mass(bar, density)
+def weight_words(grams: float, unit: Unit) -> str:
+    """A weight in words: kilograms with millimetres first, else pounds."""
     return f"{grams / 1000:.2f} kg" if HABITS[unit].metric else f"{grams / POUND:.2f} lb"

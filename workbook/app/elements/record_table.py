@@ -112,6 +112,11 @@ class RecordTable(QTableView):
         if row >= 0:
             self.selectRow(row)
 
+    def reveal(self, id: str) -> None:  # noqa: A002
+        """Scroll to a record's row."""
+        row = next((n for n, record in enumerate(self._model.records) if record.id == id), -1)
+        self.scrollTo(self._model.index(row, 0))
+
     def clear_choice(self) -> None:
         """Clear the choice without emitting `chosen`."""
         self._telling = False

@@ -3,13 +3,15 @@
 from collections.abc import Callable, Sequence
 
 from msgspec import Struct
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QDialog,
     QHeaderView,
     QPushButton,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -22,6 +24,9 @@ from workbook.app.plain import plain
 from workbook.shop.money import priced
 from workbook.shop.worked import Worked
 from workbook.texts import _
+
+_HOW = 2  # the column that tells how an amount comes about
+_BESIDE, _HIGHEST = 10, 10_000  # px beside its text, and the highest row
 
 
 class OpenedFigure(Struct, frozen=True):
@@ -45,6 +50,24 @@ def said(opened: OpenedFigure) -> str:
     return f"{opened.words} {opened.value}" + (f" = {parts}" if parts else "")
 
 
+class _Wrapped(QStyledItemDelegate):
+    """Makes a row as high as the lines of its last column, so that how an amount comes about is read whole."""
+
+    def __init__(self, tree: QTreeWidget) -> None:
+        super().__init__(tree)
+        self._tree = tree
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
+        """The usual size, or the height of the wrapped text."""
+        usual = super().sizeHint(option, index)
+        if index.column() != _HOW or not index.data():
+            return usual
+        line = QFontMetrics(self._tree.font()).height()
+        room = QRect(0, 0, max(self._tree.columnWidth(_HOW) - _BESIDE, 1), _HIGHEST)
+        text = QFontMetrics(self._tree.font()).boundingRect(room, Qt.TextFlag.TextWordWrap, str(index.data()))
+        return QSize(usual.width(), text.height() + max(usual.height() - line, 0) if text.height() > line else usual.height())
+
+
 class Working(QTreeWidget):
     """The lines of an opened number, as a tree that the arrow keys expand and collapse."""
 
@@ -59,7 +82,9 @@ class Working(QTreeWidget):
         self.header().setStretchLastSection(True)
         self.setFont(look.font("body"))
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setUniformRowHeights(True)
+        self.setWordWrap(True)
+        self.setItemDelegate(_Wrapped(self))
+        self.header().sectionResized.connect(lambda: self.scheduleDelayedItemsLayout())
         self.setIndentation(look.px(16))
 
     def show_opened(self, opened: Sequence[OpenedFigure], deep: int = 1) -> None:

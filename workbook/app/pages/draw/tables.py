@@ -168,7 +168,7 @@ class DrawTables(QWidget):
 
     def _of_hole(self, hole: Hole) -> tuple[str, ...]:
         blank, x = self._workspace.blank, hole.centre[0]
-        takes = "-" if hole.purpose is Purpose.EPOXY else self._length(hole.size)
+        takes = "-" if hole.purpose is Purpose.EPOXY else built(exact(hole.size, self._workspace.unit))
         to_edge = "" if self._rough else f"{edge_distance(blank.outline, hole.centre) / hole.diameter:.1f} d"
         along, across = (built(exact(v, self._workspace.unit)) for v in reading(blank, hole.centre, self._workspace.datum))
         others = [hypot(x - o.centre[0], hole.centre[1] - o.centre[1]) for o in blank.holes if o.mark != hole.mark]

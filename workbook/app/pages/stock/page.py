@@ -279,6 +279,7 @@ class StockPage(Page):
             assert isinstance(record, BarRecord | MaterialRecord)
             self._record = record
             self.refresh()
+            (self.bars if isinstance(record, BarRecord) else self.materials).reveal(id_)
 
     def _entered(self, key: str, value: Any) -> None:
         record = self._record

@@ -23,6 +23,7 @@ from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.fields import MOST_COUNTED
 from workbook.shop.ledger import TAKES, Entry, Reason
 from workbook.shop.orders import DONE
+from workbook.shop.steel import mass
 from workbook.shop.worth import at_bench, weight_words
 from workbook.texts import _
 
@@ -157,7 +158,7 @@ class StockSide(QWidget):
             currency = self._workspace.session.document.settings.currency
             density = self._workspace.model.facts.density(record.bar.steel)
             self.price.say(in_money(at_bench(record.bar, density, currency), currency))
-            self.weight.setText(weight_words(record.bar, density, self._workspace.unit))
+            self.weight.setText(weight_words(mass(record.bar, density), self._workspace.unit))
 
     def _show_ledger(self, record: Stocked) -> None:
         lines, then = list[_Line](), Decimal(0)
