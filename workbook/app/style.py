@@ -34,8 +34,9 @@ QPushButton#main {{ background: {dye}; color: {on_dye}; border: 1px solid {dye};
 QPushButton#main:focus {{ border: 2px solid {on_dye}; }}
 QPushButton#main:disabled {{ background: {panel}; color: {soft}; border: 1px dashed {rim}; }}
 QToolButton {{ border: 1px solid transparent; border-radius: {r}px; background: transparent; padding: 2px 7px; }}
-QToolButton:hover {{ background: {hair}; }} QToolButton:focus {{ border: 1px solid {blue}; }}
-QToolButton:checked {{ border: 1px solid {blue}; color: {blue}; }} QToolButton::menu-indicator {{ image: none; }}
+QToolButton:hover {{ background: {hair}; }} QToolButton:focus {{ border: 1px dashed {blue}; }}
+QToolButton:checked {{ background: {blue_wash}; border: 1px solid {blue}; color: {blue}; }}
+QToolButton::menu-indicator {{ image: none; }}
 QToolButton#rail {{ border: 0; border-radius: 0; padding: 6px 0; }} QToolButton#rail:focus {{ border: 2px solid {blue}; }}
 QToolButton#rail:checked {{ background: {dye}; color: {on_dye}; border-right: 2px solid {on_dye}; }}
 QLabel#sample-mark {{ background: {blue_wash}; color: {ink}; border-radius: 3px; padding: 3px 8px; }}

@@ -192,8 +192,8 @@ FIELDS: dict[type, Table] = {
     Make: (name("template"), name("steel"), count("quantity", 1, MOST_BLANKS)),
     Material: _MATERIAL,
     Stage: (
-        name(label=_("Stage")), number("set_up", 0, 10_000, unit="minutes", label=_("Set-up, min a batch")),
-        number("minutes", 0, 10_000, unit="minutes", label=_("Min a piece")),
+        name(label=_("Stage")), number("set_up", 0, 10_000, unit="minutes", label=_("Set-up, min")),
+        number("minutes", 0, 10_000, unit="minutes", label=_("Each, min")),
         share("good", 0.1, label="Good, %"), choice("by", label=_("Grows with")),
     ),
     Outside: (name(label=_("Work elsewhere")), money("batch", label=_("For a batch")), money("piece", label=_("For a blank"))),

@@ -67,7 +67,7 @@ class StockSide(QWidget):
         self.order.setAccessibleName(_("Kept for the order"))
         self.order.setFont(look.font("body"))
         self.ledger = RecordTable(look, "ledger", _("Ledger"), LEDGER_HEADS, right=(2, 3))
-        self.ledger.set_widths(look, {0: 78, 1: 84, 2: 44, 3: 44})
+        self.ledger.set_widths(look, {0: 94, 1: 74, 2: 42, 3: 42})
         self.pairs_button = button(look, "pairs-of-one", _("How many pairs from one?"))
         self.remove_button = button(look, "remove-stock", _("Take it off the list"))
         self._build()
