@@ -4,7 +4,9 @@ import shutil
 import tempfile
 from pathlib import Path
 
+from workbook.document.document import Document
 from workbook.storage.database import Database
+from workbook.storage.unsaved import sessions
 
 
 class Looked(Database):
@@ -20,3 +22,15 @@ class Looked(Database):
     def close(self) -> None:
         super().close()
         shutil.rmtree(self._folder, ignore_errors=True)
+
+
+def looked_at(folder: Path) -> Document:
+    """The document of the only session there is; of an own book, once there is one beside the sample."""
+    documents = []
+    for each in sessions(folder):
+        database = Looked(each.file)
+        try:
+            documents.append(database.body().document)
+        finally:
+            database.close()
+    return min(documents, key=lambda each: each.settings.sample)

@@ -1,27 +1,21 @@
-"""From an order to steel on the saw in the installed program's real window, by keys alone; and all of it undone."""
+"""From the first start to steel on the saw in the installed program's real window, by keys alone; and all of it undone."""
 
 import time
 
 import pypdfium2
 
-from tests.journeys.looking import Looked
+from tests.journeys.looking import looked_at
 from tests.journeys.test_window_journey import display, patiently, start  # noqa: F401
 from workbook.document.orders import customer_of
-from workbook.document.records import AT_HAND, BarRecord
+from workbook.document.records import AT_HAND, BarRecord, TemplateRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
-from workbook.storage.unsaved import sessions
 
 
 def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F811
     program = start()
 
     def document():
-        (left,) = patiently(lambda: sessions(tmp_path / "data" / "sessions"))
-        database = Looked(left.file)
-        try:
-            return database.body().document
-        finally:
-            database.close()
+        return looked_at(tmp_path / "data" / "sessions")
 
     def all_of(kind):
         return list(document().all(kind))
@@ -34,28 +28,39 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
         program.xdotool("type", "--delay", "40", text)
         program.xdotool("key", "Return")
 
+    def written(action, what, pattern):
+        """The file that an action writes under the name it proposes."""
+        program.quiet()
+        program.find(action)
+        asked = patiently(lambda: program.titled(f"Save the {what}")).splitlines()[0]
+        program.xdotool("windowfocus", asked)
+        program.xdotool("key", "Return")
+        file = patiently(lambda: next(iter(tmp_path.glob(pattern)), None))
+        patiently(lambda: file.stat().st_size > 1000)
+        program.xdotool("windowfocus", program.window)
+        return file
+
     program.quiet()
+    program.key("ctrl+n")
+    patiently(lambda: not document().settings.sample)
+    program.find("new petty")
+    patiently(lambda: any(each.template.name == "Petty" for each in all_of(TemplateRecord)))
     first = document()
-    bars = len(all_of(BarRecord))
-    line("ctrl+3", "52100 5/64 x 2 x 36, 29.00, 1")
-    patiently(lambda: len(all_of(BarRecord)) == bars + 1)
-    line("ctrl+3", "1095 5/64 x 2 x 48, 26.00, 1")
-    patiently(lambda: len(all_of(BarRecord)) == bars + 2)
+    line("ctrl+3", "52100 2 x 50 x 900, 29.00, 1")
+    patiently(lambda: len(all_of(BarRecord)) == 1)
+    line("ctrl+3", "1095 2 x 50 x 1200, 26.00, 1")
+    patiently(lambda: len(all_of(BarRecord)) == 2)
+    written("print the template sheet", "template sheet", "petty.pdf")
+    written("print the bench card", "bench card", "*card*.pdf")
 
     line("ctrl+4", "2 Petty of 1095 for R. Okafor by 2027-03-01")
     order = patiently(lambda: next((o for o in all_of(OrderRecord) if customer_of(document(), o) == "R. Okafor"), None))
     program.quiet()
-    program.find("print the quote")
-    asked = patiently(lambda: program.titled("Save the quote")).splitlines()[0]
-    program.xdotool("windowfocus", asked)
-    program.xdotool("key", "Return")
-    (sheet,) = patiently(lambda: list(tmp_path.glob("quote*.pdf")))
-    patiently(lambda: sheet.stat().st_size > 1000)
+    sheet = written("print the quote", "quote", "quote*.pdf")
     words = pypdfium2.PdfDocument(sheet)[0].get_textpage().get_text_bounded()
     assert "R. Okafor" in words
     assert "1 March 2027" in words
     patiently(lambda: document().get(order.id, OrderRecord).quoted)
-    program.xdotool("windowfocus", program.window)
 
     program.find("lay out this order")
     patiently(lambda: document().get(order.id, OrderRecord).laying)
@@ -75,13 +80,15 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
     program.find("pin it")
     patiently(lambda: any(p.pinned for bar in document().records[AT_HAND].bars for p in bar.pieces))
     program.quiet()  # the search goes on round it until nothing better is found
+    written("print bar sheets", "bar sheets", "*bars*.pdf")
+    written("save the cut file of the bars", "cut file of the bars", "*.dxf")
     program.find("mark the layout as cut")
     patiently(lambda: all_of(PieceRecord))
     after = document()
     petty = [piece for piece in after.all(PieceRecord) if piece.name == "Petty" and piece.line]
     assert len(petty) >= 2, "the blanks are the order's"
     offcuts = [r for r in after.all(BarRecord) if r.bar.steel == "1095" and r.bar.offcut and r.bar.have]
-    assert offcuts, "two or three blanks leave much of four feet"
+    assert offcuts, "two or three blanks leave much of 1200 mm"
 
     def undone():
         program.key("ctrl+z")

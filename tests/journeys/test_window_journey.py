@@ -51,15 +51,21 @@ def display(tmp_path):
 class Program:
     """The program in a window, and a way to press its keys."""
 
-    def __init__(self, display, data):
+    def __init__(self, display, data, command=(), **env):
         self.env = {k: v for k, v in os.environ.items() if k != "QT_QPA_PLATFORM"} | {
             "DISPLAY": display,
             "QT_QPA_PLATFORM": "xcb",
         }
-        self.env["MAKERS_WORKBOOK_DATA"] = str(data)
-        program = Path(sys.executable).with_name("makers-workbook")
+        self.env |= {"MAKERS_WORKBOOK_DATA": str(data), "LC_ALL": "C.UTF-8"}  # millimetres
+        program = command or [Path(sys.executable).with_name("makers-workbook")]
         self.running = subprocess.Popen(
-            [program], env=self.env, cwd=data.parent, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+            program,
+            env=self.env | env,
+            cwd=data.parent,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
         )
         self.window = patiently(self._standing).splitlines()[0]
         self.xdotool("windowfocus", self.window)
@@ -108,7 +114,9 @@ class Program:
     def end(self):
         if self.running.poll() is None:
             self.running.kill()
-        self.running.communicate(timeout=20)
+        self.running.wait(20)
+        self.running.stdin.close()
+        self.running.stdout.close()  # not read to its end: its workers hold it too, and end a little later
 
 
 @pytest.fixture
