@@ -15,6 +15,7 @@ from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.scene import GhostAt
 from workbook.app.elements.basics import Lettered
 from workbook.app.elements.group import open_groups
+from workbook.app.elements.length_field import ValueField
 from workbook.app.look import Look
 from workbook.app.pages.judging import for_hands
 from workbook.document.action import said
@@ -710,6 +711,10 @@ def test_a_wrong_cell_of_a_hole_says_why_and_stays_open(qtbot, window, board):
         qtbot.keyClick(editor, Qt.Key.Key_Tab)
         assert editor.property("wrong")
         assert trouble_of(draw).startswith(why)
+        draw.panel.findChild(ValueField, "blade.length").setFocus()  # it stays while another field has the keyboard
+        assert (editor.text(), editor.property("wrong")) == (text, True)
+        assert trouble_of(draw).startswith(why)
+        editor.setFocus()
         qtbot.keyClick(editor, Qt.Key.Key_Escape)
         qtbot.waitUntil(lambda: draw.table.state() is not QTableWidget.State.EditingState)
     assert not space.session.steps

@@ -25,7 +25,7 @@ from workbook.shop.quote import Option, QuoteLine, Totals, totals
 from workbook.shop.worked import Worked, total
 from workbook.template.model import Template
 from workbook.texts import _
-from workbook.units import Unit, show
+from workbook.units import Unit, exact
 
 _SIZES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 40)
 
@@ -215,7 +215,7 @@ def _missing(each: Missing, unit: Unit) -> str:
         "Not counted: {count} × {kind} {length} {unit}; none such is in stock.",
         count=each.count,
         kind=each.kind,
-        length=show(each.size, unit),
+        length=exact(each.size, unit),
         unit=unit,
     )
 

@@ -101,7 +101,7 @@ def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     x0, y0, x1, y1 = card.blank.extent()
     scale = min(span / (x1 - x0), 28.0 / (y1 - y0))
     place = Placement(x + (span - (x1 - x0) * scale) / 2 - x0 * scale, y - 15.0 - y1 * scale, scale=scale)
-    marks: list[Mark] = list(side_marks(card.blank, card.made, card.made.bar, place, words, x + span))
+    marks: list[Mark] = list(side_marks(card.blank, card.made, card.made.bar, place, words, (x, x + span)))
     y -= 15.0 + (y1 - y0) * scale + 9.0
     marks.append(Text((x, y), _("edge up, dyed and scribed"), 8, tone="soft"))
     strip = Placement(place.x, y - 3.0 - card.made.bar * scale / 2, scale=scale)

@@ -24,6 +24,7 @@ _RISE = (4.5, 9.5)  # mm above the knife, the labels of the line before hardenin
 _STRIP_POINTS = 80
 _COLUMN = 42.0  # mm a section needs with its numbers; in less they are smaller
 _TICK = 3.2  # mm of a grind line beside a section
+Room = tuple[float, float]  # the left and right end of the room for words
 
 
 class Words(Struct, frozen=True, kw_only=True):
@@ -41,10 +42,10 @@ class Words(Struct, frozen=True, kw_only=True):
         return reading(mm, self.unit)
 
 
-def side_marks(blank: Shape, bench: Bench, bar: float, where: Placement, words: Words, right: float) -> Drawing:
+def side_marks(blank: Shape, bench: Bench, bar: float, where: Placement, words: Words, room: Room) -> Drawing:
     """The side view: steel, holes, plunge, swedge, both grind lines with their heights at the heel, the scale front.
 
-    `right`: how far to the right words may reach.
+    `room`: how far to the left and right words may reach.
     """
     lines, template = grind_lines(blank, bar), blank.template
     assert lines is not None and template is not None and blank.curves is not None
@@ -54,7 +55,7 @@ def side_marks(blank: Shape, bench: Bench, bar: float, where: Placement, words: 
     marks += [Curve(where.path(lines.plunge), line="plunge"), Curve(where.path(lines.finished), line="grind_finished")]
     marks += [Curve(where.path(p), line="grind_before") for p in (lines.before,) if p is not None]
     marks += [Curve(where.path(p), line="grind_finished") for p in (lines.swedge,) if p is not None]
-    labels = _line_labels(blank, lines, bench, where, words, right)
+    labels = _line_labels(blank, lines, bench, where, words, room)
     marks += [*_front(template, where, labels), *labels]
     foot = where.point(blank.curves.heel)
     marks.append(Text((foot[0], foot[1] - 4.2), "plunge", 8, "middle", tone="soft"))
@@ -70,7 +71,7 @@ def _front(template: Template, where: Placement, labels: Drawing) -> Drawing:
     return (line,) if no_room else (line, Text((top[0], top[1] + 3.2), "front", 8, "middle", tone="soft"))
 
 
-def _line_labels(blank: Shape, lines: GrindLines, bench: Bench, where: Placement, words: Words, right: float) -> Drawing:
+def _line_labels(blank: Shape, lines: GrindLines, bench: Bench, where: Placement, words: Words, room: Room) -> Drawing:
     """A label for each grind line over the spine, with a leader from a dot on the line."""
     assert blank.curves is not None
     template = blank.template
@@ -87,20 +88,25 @@ def _line_labels(blank: Shape, lines: GrindLines, bench: Bench, where: Placement
         dot = where.point((x, height_at(path.segments, x)))
         value = _("at the spine") if at_spine else words.length(high)
         marks.append(Disc(dot, 0.55, line="", fill="ink"))
-        marks += _led(dot, top + rise, line, name, value, words, right)
+        marks += _led(dot, top + rise, line, name, value, words, room)
     return tuple(marks)
 
 
-def _led(dot: Point, base: float, line: str, name: str, value: str, words: Words, limit: float) -> Drawing:
-    """A leader up from a dot, a sample of the line, its name and value; turned to the left where there is no room."""
+def _led(dot: Point, base: float, line: str, name: str, value: str, words: Words, room: Room) -> Drawing:
+    """A leader up from a dot, a sample of the line, its name and value; turned to the left where there is no room.
+
+    Where there is none there either the name is left out: the line's sample tells which it is.
+    """
     first, second = width(name, 8.5, False, words.measure), width(value, 8.5, True, words.measure)
-    turned = dot[0] + 12.0 + first + second > limit
+    turned = dot[0] + 12.0 + first + second > room[1]
+    if turned and dot[0] - 11.6 - first - second < room[0]:
+        name, first, turned = "", 0.0, dot[0] + 12.0 + second > room[1]
     side = -1.0 if turned else 1.0
     begin = dot[0] - 11.6 - first - second if turned else dot[0] + 10.2
     return (
         stroke((dot, (dot[0], base), (dot[0] + 3.0 * side, base)), "extension"),
         stroke(((dot[0] + 3.0 * side, base), (dot[0] + 9.0 * side, base)), line),
-        Text((begin, base - 1.1), name, 8.5),
+        *((Text((begin, base - 1.1), name, 8.5),) if name else ()),
         Text((begin + 1.4 + first, base - 1.1), value, 8.5, bold=True),
     )
 

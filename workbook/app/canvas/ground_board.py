@@ -119,7 +119,7 @@ class GroundBoard(QWidget):
         words = Words(unit=scene.unit, measure=self._look.measure)
         left = lay.side.x + lay.x0 * lay.scale
         end = self.width() / self._k() - 2.0
-        views: list[Mark] = list(side_marks(scene.blank, scene.bench, scene.bar, lay.side, words, end))
+        views: list[Mark] = list(side_marks(scene.blank, scene.bench, scene.bar, lay.side, words, (left, end)))
         labels: list[Mark] = []
         if lay.edge_up is not None and lay.above is not None:
             views += [*edge_up_marks(scene.blank, scene.bench, lay.edge_up), *from_above_marks(scene.blank, scene.bar, lay.above)]

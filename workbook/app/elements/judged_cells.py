@@ -11,7 +11,6 @@ from workbook.app.look import Look
 from workbook.app.plain import plain
 
 Index = QModelIndex | QPersistentModelIndex
-_STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)  # a menu, another window
 _ENDS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
 
 
@@ -43,9 +42,11 @@ class JudgedCells(LetteredCells):
             self._before = editor.text()
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
-        """Take the text; the entry is done."""
+        """Take the text; the entry is done. What cannot stand goes where another cell is clicked, since one is open at a time."""
+        wrong = isinstance(editor, QLineEdit) and self._is_wrong(editor)
         self._line = None
-        super().setModelData(editor, model, index)
+        if not wrong:
+            super().setModelData(editor, model, index)
 
     def let_go(self) -> None:
         """Close an open cell: what stands there is another by now."""
@@ -59,7 +60,7 @@ class JudgedCells(LetteredCells):
         super().destroyEditor(editor, index)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Return and Tab end the entry only where the text can stand; leaving the table puts back what stood there."""
+        """End the entry only where the text can stand; else it stays open, also where another field is clicked."""
         line = self._line
         if line is None or watched is not line:
             return super().eventFilter(watched, event)
@@ -68,9 +69,6 @@ class JudgedCells(LetteredCells):
             line.selectAll()
             return True
         if isinstance(event, QFocusEvent) and event.lostFocus() and self._is_wrong(line):
-            if event.reason() in _STAYS:
-                return True
-            self.closeEditor.emit(line, QStyledItemDelegate.EndEditHint.RevertModelCache)
             return True
         return super().eventFilter(watched, event)
 
