@@ -24,7 +24,7 @@ else:
     (named_things,) = modules("app.named_things")
 
 _WHERE = {Source.RACK: _("on the rack"), Source.SALE: _("to buy"), Source.NOMINAL: _("no bar chosen")}
-_SHOWN = 18  # characters wide; the list shows names in full
+_SHOWN = 10  # characters wide; the list shows names in full
 _MOST = 100  # bars in the list, besides the chosen one
 
 

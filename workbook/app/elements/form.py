@@ -133,7 +133,7 @@ class Form(QWidget):
             holder.setLayout(row(field, None, margins=(12, 0, 10, 0)))
         else:
             wide = isinstance(item, TextItem | ChoiceItem | LengthsItem)
-            field.setFixedSize(look.px(180 if wide else 104), look.size("row"))
+            field.setFixedSize(look.px(180 if wide else 92), look.size("row"))
             self._labels[item.key] = Lettered(look, item.words, 9.75)
             holder.setLayout(row(self._labels[item.key], field, margins=(12, 0, 10, 0), gap=4))
         holder.setFixedHeight(look.px(34))

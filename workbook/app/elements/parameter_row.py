@@ -82,6 +82,10 @@ class ParameterRow(QWidget):
         self.setLayout(row(*widgets, margins=(12, 0, 10, 0), gap=4))
         self.setFixedHeight(look.px(34))
 
+    def show_beside(self, *, on: bool) -> None:
+        """Show the value in the other unit, or leave its room to the label."""
+        self._other.setVisible(on)
+
     def _made_field(self, look: Look, unit: Unit) -> QWidget:
         name = self.parameter.path
         if self.parameter.kind is Kind.CHOICE:

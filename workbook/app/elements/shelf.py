@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QLineEdit, QListView, QStyledItemDelegate, QStyleO
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import fitted, label, named, row, surface, tool
 from workbook.app.elements.painting import ground, letter, placed_path, text_width
+from workbook.app.elements.room import CLOSE, TIGHT, WIDE, roominess
 from workbook.app.look import Look
 from workbook.app.shelving import acts, family_menu
 from workbook.app.workspace import Workspace
@@ -21,7 +22,6 @@ from workbook.units import built, show
 KEY = Qt.ItemDataRole.UserRole
 TEMPLATE = "application/x-makers-workbook-template"  # what is dragged: a template of this window, by its id
 _LATER = 80  # ms
-_WIDE, _CLOSE, _TIGHT = 1280, 1000, 940  # px of a page: wide shelf; below, it is behind a button, and that has no word
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -200,11 +200,11 @@ class Shelf(QWidget):
 
     def make_room(self, width: int, button: QToolButton) -> bool:
         """Set the width for a page of a width. Return whether the page is narrow: its button then shows and hides the shelf."""
-        roominess = width / self._workspace.look.text
-        close = roominess < _CLOSE
-        self.setFixedWidth(self._workspace.look.px(196 if roominess >= _WIDE else 148))
+        room = roominess(self._workspace.look, width)
+        close = room < CLOSE
+        self.setFixedWidth(self._workspace.look.px(196 if room >= WIDE else 148))
         style = Qt.ToolButtonStyle
-        button.setToolButtonStyle(style.ToolButtonIconOnly if roominess < _TIGHT else style.ToolButtonTextBesideIcon)
+        button.setToolButtonStyle(style.ToolButtonIconOnly if room < TIGHT else style.ToolButtonTextBesideIcon)
         button.setToolTip(_("Show or hide the shelf"))
         button.setVisible(close)
         self.setVisible(not close or button.isChecked())

@@ -16,6 +16,7 @@ from workbook.app.elements.basics import button, label, named, row, surface, too
 from workbook.app.elements.checks import ChecksStrip
 from workbook.app.elements.entry import Troubles
 from workbook.app.elements.group import open_groups, open_only
+from workbook.app.elements.room import roominess, side_width
 from workbook.app.elements.shelf import Shelf
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.draw.compare import Compare
@@ -45,6 +46,7 @@ if TYPE_CHECKING:
 else:
     judging, moving, touching = modules("app.pages.judging", "app.pages.draw.moving", "app.pages.draw.touching")
 
+_TABLE = 1100  # px of a page, from which the table of holes has all its columns
 _BREATH = 10  # ms after a rough picture: waiting keys and clicks go first
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
 
@@ -388,9 +390,8 @@ class DrawPage(Page):
     def make_room(self, width: int, height: int) -> None:
         """Set the widths of the parts: a narrower window has a narrow shelf, a small one hides it behind its button."""
         look = self._workspace.look
-        roominess = width / look.text
         close = self.shelf.make_room(width, self._shelf_button)
-        self._right.setFixedWidth(look.px(340 if roominess >= 1280 else 288))
-        self._view_name.setVisible(roominess >= 900)
-        self.tables.show_columns(close=close)
+        self._right.setFixedWidth(side_width(look, width))
+        self._view_name.setVisible(roominess(look, width) >= 900)
+        self.tables.show_columns(close=close or roominess(look, width) < _TABLE)
         self.tables.make_room(height)

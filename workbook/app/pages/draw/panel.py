@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
@@ -24,6 +25,7 @@ from workbook.template.parameters import Kind, of_group
 from workbook.texts import _
 from workbook.units import HABITS, Unit, built, show
 
+_BESIDE_ROOM = 330  # px of the panel's width
 _THICKNESSES = (0.2, 60.0)  # mm, of a bar
 TITLES = {
     "blade": _("Blade"),
@@ -60,6 +62,7 @@ class Panel(QWidget):
         self._troubles = Troubles()
         self.holes.trouble.connect(partial(self._tell, "holes"))
         self._rows: list[ParameterRow] = []
+        self._beside = True  # the values in the other unit are shown
         self._none = label(look, _("This outline came from a file.\nIts shape is fixed; the table shows its holes."), soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
         self.thickness = ValueField(look, "drawn.thickness", Kind.FINE, workspace.unit)
@@ -99,6 +102,13 @@ class Panel(QWidget):
         layout.addWidget(surface("strip", row(self._title, self._revision, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
         layout.addWidget(scroll, 1)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the values in the other unit out where labels need their room."""
+        self._beside = event.size().width() >= self._workspace.look.px(_BESIDE_ROOM)
+        self._units[1].setVisible(self._beside)
+        for parameter_row in self._rows:
+            parameter_row.show_beside(on=self._beside)
+
     def _tell(self, field: str, reason: str) -> None:
         self.trouble.emit(self._troubles.tell(field, reason))
 
@@ -118,6 +128,7 @@ class Panel(QWidget):
             parameter_row.held.connect(self._workspace.hold)
             parameter_row.given_up.connect(self._workspace.give_up)
             parameter_row.trouble.connect(partial(self._tell, parameter.path))
+            parameter_row.show_beside(on=self._beside)
             group.rows.addWidget(parameter_row)
             self._rows.append(parameter_row)
         if name == "handle":

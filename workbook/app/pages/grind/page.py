@@ -10,6 +10,7 @@ from workbook.app.changed import Changed
 from workbook.app.elements.basics import button, label, named, row, surface, tool
 from workbook.app.elements.checks import ChecksStrip
 from workbook.app.elements.group import open_groups, open_only
+from workbook.app.elements.room import TIGHT, roominess, side_width
 from workbook.app.elements.shelf import Shelf
 from workbook.app.pages.grind.side import BenchSide
 from workbook.app.pages.judging import off_where_stopped
@@ -207,9 +208,8 @@ class GrindPage(Page):
     def make_room(self, width: int, height: int) -> None:
         """Set the width of the right side; a narrow page leaves out what is shown elsewhere."""
         look = self._workspace.look
-        roomy = width / look.text >= 1180
-        self._right.setFixedWidth(look.px(340 if roomy else 288))
-        self._title.setVisible(width / look.text >= 1480)
+        self._right.setFixedWidth(side_width(look, width))
+        self._title.setVisible(roominess(look, width) >= 1480)
         self.shelf.make_room(width, self._shelf_button)
-        self._wide = width / look.text >= 940
+        self._wide = roominess(look, width) >= TIGHT
         self._show_held()
