@@ -35,10 +35,10 @@ CUT = {  # what may be cut, and why
         "0.001 in off a facet takes off the height", "0.1 mm off a facet takes off the height", "Distal taper ground",
         "Edge before / to be sharpened", "Edge before hardening", "Edge before sharpening", "Edge facet, width / height",
         "Ground away after hardening", "Ground away before hardening", "Held along the blade", "What follows",
-        "The line rises for 0.001 in off the edge by", "The line rises for 0.1 mm off the edge by",
+        "The line rises for 0.001 in off the edge by", "The line rises for 0.1 mm off the edge by", "each scale 1 mm thinner",
     },
     "quote": {  # a handle's name in its choice, which shows it whole when it is opened; what the list of lines says too
-        "green linen laminate", "Order 1   The Slipway galley   3 Petty, 4 Paring",
+        "green linen laminate", "Order 1   The Slipway galley   3 Petty, 4 Paring", "Made in batch",
     },
     "layout": {"Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A."},  # the help says it too
 }  # fmt: skip
@@ -75,7 +75,7 @@ def faults(top):
             yield f"outside: {widget.objectName() or words(widget)}"
         if isinstance(widget, QLabel | QAbstractButton | QComboBox) and words(widget) and is_cut(widget):
             yield words(widget)
-        if isinstance(widget, Lettered) and widget.sizeHint().width() > widget.width() + 2:
+        if isinstance(widget, Lettered) and widget is not top.status and widget.sizeHint().width() > widget.width() + 2:
             yield widget.text()
 
 
