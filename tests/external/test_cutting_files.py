@@ -18,9 +18,10 @@ from tests.template.test_parameters import sound
 from workbook.formats.family import family, family_ids
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.path import Arc, flatten, tangents
+from workbook.problems import JobError
 from workbook.tasks.exports.cutting import cut_dxf, ready
 from workbook.template.cut_blank import FIT, fit_of, strays_at_most
-from workbook.template.service import DxfVersion, Service
+from workbook.template.service import DxfUnit, DxfVersion, Service
 from workbook.template.shape import shape
 
 MANY = tries(2, 500)
@@ -191,3 +192,29 @@ def test_a_kerf_is_made_up_for(name, kerf, tools):
         assert any(isinstance(s, Arc) for s in path.segments) or name == "kiridashi"
     sizes = [diameter for _, diameter in cut.circles]
     assert sizes == pytest.approx([hole.diameter - kerf for hole in blank.holes])
+
+
+@pytest.mark.outside("ezdxf: DXF reference, $INSUNITS 1 is inches, $MEASUREMENT 0 English; 1 in = 25.4 mm")
+@pytest.mark.parametrize("version", list(DxfVersion))
+def test_a_file_in_inches_on_a_services_own_layers_is_the_same_in_another_unit(tools, version):
+    blank = shape(family("petty"), tools)
+    inches = Service(version=version, unit=DxfUnit.INCHES, outline_layer="CUT_OUT", hole_layer="PIERCE 1")
+    document = ezdxf.read(io.StringIO(cut_dxf(blank, inches)))
+    assert document.header.get("$MEASUREMENT", 0) == 0
+    assert version is DxfVersion.R12 or document.header["$INSUNITS"] == 1
+    assert {entity.dxf.layer for entity in document.modelspace()} == {"CUT_OUT", "PIERCE 1"}
+    assert not document.audit().errors
+    rings, circles = by_ezdxf(cut_dxf(blank, inches))
+    in_mm, circles_in_mm = by_ezdxf(cut_dxf(blank, Service(version=version)))
+    for ring, other in zip(rings, in_mm, strict=True):
+        grown = shapely.transform(ring, lambda points: points * 25.4)
+        assert Polygon(grown).symmetric_difference(Polygon(other)).area < 0.2  # of chords of another length
+        assert ring.bounds[2] * 25.4 == pytest.approx(other.bounds[2], abs=1e-6)
+    assert np.array(circles) * 25.4 == pytest.approx(np.array(circles_in_mm), abs=1e-6)
+
+
+def test_a_layers_name_that_no_dxf_can_have_is_refused(tools):
+    blank = shape(family("petty"), tools)
+    for wrong in ("cut|out", "a*b", "a:b"):
+        with pytest.raises(JobError, match="which the name of a layer cannot have"):
+            cut_dxf(blank, Service(outline_layer=wrong))

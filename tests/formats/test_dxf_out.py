@@ -17,6 +17,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.drawing import Clip, Curve, Disc, Text, box
 from workbook.geometry.path import Line, Path, flatten
 from workbook.tasks.exports.cutting import cut_dxf
+from workbook.template.service import Service
 from workbook.template.shape import shape
 
 
@@ -119,7 +120,7 @@ def test_vertices_written_together_are_what_the_library_writes_one_by_one(monkey
 
     def written():
         made = ezdxf.new("R2000")
-        dxf_out._add_line(made.modelspace(), curve, rows)
+        dxf_out._Writer(made.modelspace(), Service())._add_line(curve, rows)
         stream = io.StringIO()
         made.entitydb.query("LWPOLYLINE").first.export_dxf(TagWriter(stream, made.dxfversion))
         return stream.getvalue()

@@ -4,6 +4,8 @@ import json
 import sys
 from pathlib import Path
 
+import pytest
+
 from tests.journeys.eyes import MARK
 from tests.journeys.test_window_journey import Program, patiently
 
@@ -58,6 +60,16 @@ class Hands(Program):
 
     def type(self, text, *keys):
         """Type where the keyboard is, then press keys."""
-        self.xdotool("type", "--delay", "25", text)
+        self.xdotool("type", "--delay", "10", text)
         for key in keys:
             self.xdotool("key", key)
+
+
+@pytest.fixture
+def hands(display, tmp_path):
+    (tmp_path / "data").mkdir()
+    driven = Hands(display, tmp_path / "data")
+    driven.xdotool("windowmove", driven.window, "0", "0")
+    driven.xdotool("windowsize", driven.window, "1440", "900")
+    yield driven
+    driven.end()

@@ -4,9 +4,8 @@ laid out, bench set, bar sheets and cutting file written; every click and drag c
 
 import ezdxf
 import pypdfium2
-import pytest
 
-from tests.journeys.by_mouse import Hands
+from tests.journeys.by_mouse import hands  # noqa: F401
 from tests.journeys.looking import looked_at
 from tests.journeys.test_window_journey import display, patiently, pytestmark  # noqa: F401
 from workbook.document.orders import customer_of, lines_of
@@ -23,17 +22,7 @@ NAME = "Drop-point hunter 2"  # an own book begins with one
 MOST = 90  # clicks and drags
 
 
-@pytest.fixture
-def hands(display, tmp_path):  # noqa: F811
-    (tmp_path / "data").mkdir()
-    driven = Hands(display, tmp_path / "data")
-    driven.xdotool("windowmove", driven.window, "0", "0")
-    driven.xdotool("windowsize", driven.window, "1440", "900")
-    yield driven
-    driven.end()
-
-
-def test_a_hunter_of_four_from_the_first_start_to_the_saw(hands, tmp_path):
+def test_a_hunter_of_four_from_the_first_start_to_the_saw(hands, tmp_path):  # noqa: F811
     def document():
         return looked_at(tmp_path / "data" / "sessions")
 

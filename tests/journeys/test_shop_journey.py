@@ -25,7 +25,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
         program.key(page)
         program.quiet()
         program.key("ctrl+l")
-        program.xdotool("type", "--delay", "40", text)
+        program.xdotool("type", "--delay", "10", text)
         program.xdotool("key", "Return")
 
     def written(action, what, pattern):

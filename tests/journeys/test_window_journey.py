@@ -28,7 +28,7 @@ def patiently(look, seconds=40):
         found = look()
         if found:
             return found
-        time.sleep(0.2)
+        time.sleep(0.1)
     raise AssertionError("waited in vain")
 
 
@@ -98,7 +98,7 @@ class Program:
         self.key("ctrl+k")
         finder = patiently(lambda: self.titled("Find an action")).splitlines()[0]
         self.xdotool("windowfocus", finder)
-        self.xdotool("type", "--delay", "40", words)
+        self.xdotool("type", "--delay", "10", words)
         self.xdotool("key", "Return")
         self.xdotool("windowfocus", self.window)
 

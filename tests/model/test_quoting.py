@@ -150,7 +150,11 @@ def test_the_size_of_the_batch_is_shown_with_the_batch_as_it_is(shop):
 def test_the_quote_says_what_a_customer_needs_on_paper_and_as_text(shop):
     document, model = shop
     settings = replace(
-        document.settings, shop="Tide Row", address="Workshop 2", charges=replace(document.settings.charges, tax=0.0825)
+        document.settings,
+        shop="Tide Row",
+        address="Workshop 2",
+        contact="555 0123",
+        charges=replace(document.settings.charges, tax=0.0825),
     )
     document = document.applied(change_settings(document, settings, "charges.tax"))
     work = worked_out(document, model, "order1", {})
@@ -161,10 +165,13 @@ def test_the_quote_says_what_a_customer_needs_on_paper_and_as_text(shop):
         for words in (
             "Tide Row", "Quote 1", "26 November 2026", "The Slipway galley", "Petty", "green linen laminate, blade guard",
             f"${work.totals.due}", f"${work.totals.deposit}", "Tax, 8.25 %", "until 26 December 2026", "15 January 2027",
-            "4 blanks are started for 3 Petty", "check local law", "may change price and date",
+            "Subtotal", "Balance", "Estimated completion", "Valid until", "check local law", "may change price and date",
+            "555 0123", "overall 10",
         ):  # fmt: skip
             assert words in read, words
             assert words in text, words
+    assert "blade 5 1/2 in, overall 10 1/8 in" in text
+    assert "fire" not in text, "losses are the maker's own"
     assert "Cost" not in text, "what it costs the maker is his own"
 
 

@@ -44,7 +44,7 @@ DONE = {
     8: (25, 25),
     9: (27, 27),
     10: (28, 28),
-    11: (30, 30),
+    11: (31, 31),
 }
 LAST = {
     7: "Petty: blade length 5 5/8 in",
@@ -228,11 +228,12 @@ def test_version_10_holds_what_holes_are_measured_from():
     assert datums == [Datum(), Datum(along=Along.FRONT, across=Across.CENTER)]
 
 
-def test_version_11_holds_a_family_of_the_makers_own_and_fittings():
+def test_version_11_holds_a_family_of_the_makers_own_fittings_and_the_shops_contact():
     document = read(SAMPLES / "version-11.shopbook").body.document
     (own,) = document.all(FamilyRecord)
     petty = template_named(document, "Petty")
     assert own.template.fittings == Fittings(liner=0.8)
+    assert document.settings.contact == "0123 456"
     assert (own.template.name, own.template.blade, petty.own_family) == ("House petty", petty.family.blade, own.id)
 
 

@@ -10,10 +10,12 @@ from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPainterPath, QPen
 from PySide6.QtSvg import QSvgRenderer
 
 from workbook.libraries import DRAWS_PDF, dxf_path, ezdxf, pypdfium2
+from workbook.units import INCH
 
 _DOTS = 110.0  # per inch, of pages
 _WIDE = 1100  # pixels, of drawings
 _ROWS = 44  # of a table
+_INCHES = 1  # $INSUNITS
 
 
 class Proof(Struct, frozen=True):
@@ -82,8 +84,9 @@ def _curves(content: bytes) -> QImage:
     """The curves of a DXF, read back by the library."""
     document = ezdxf.read(io.StringIO(content.decode("ascii")))
     kinds = ("LWPOLYLINE", "POLYLINE", "CIRCLE", "LINE", "ARC")
+    fine = 0.05 if document.header.get("$INSUNITS", 4) != _INCHES else 0.05 / INCH  # in the drawing's units
     lines = [
-        [(v.x, v.y) for v in dxf_path.make_path(entity).flattening(0.05)]
+        [(v.x, v.y) for v in dxf_path.make_path(entity).flattening(fine)]
         for entity in document.modelspace()
         if entity.dxftype() in kinds
     ]

@@ -139,6 +139,7 @@ OWN: dict[type, Table] = {
         part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label=_("Paper")), part("printer"),
         parts("printers", 200), part("service"), parts("services", 200), part("steps"), part("prices"), part("charges"),
         text("shop", head=ON_QUOTE, label=_("The shop")), text("address", NOTE, head=ON_QUOTE, label=_("Where it is")),
+        text("contact", NOTE, head=ON_QUOTE, label=_("Phone, e-mail"), since=11),
         switch("follows_file", since=10), switch("sample", since=10),
     ),
     CustomerRecord: (

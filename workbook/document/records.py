@@ -161,6 +161,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     charges: Charges = field(default_factory=Charges)
     shop: str = ""  # the shop's own name, as printed on quotes
     address: str = ""
+    contact: str = ""  # its phone, e-mail, site, as printed on quotes
     follows_file: bool = False  # the name is that of the file, until the maker gives another
     sample: bool = False  # it is the shop that is shown to try the program on: nothing of it is real
 

@@ -1,4 +1,4 @@
-"""Drawings as DXF: millimetres, lines and true arcs as LWPOLYLINE (POLYLINE in R12), circles as CIRCLE, never a SPLINE."""
+"""Drawings as DXF: in mm or inches, lines and true arcs as LWPOLYLINE (POLYLINE in R12), circles as CIRCLE, never a SPLINE."""
 
 import io
 import logging
@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, Any
 from workbook import __version__
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Pattern, Text, extent
-from workbook.geometry.path import Arc, Line, Path, Placement
+from workbook.geometry.path import Arc, Line, Path, Placement, Point
 from workbook.later import modules, np
 from workbook.libraries import dxf_enums, ezdxf
 from workbook.structs import replace
 from workbook.template.service import Service
+from workbook.units import HABITS
 
 if TYPE_CHECKING:
     from workbook.formats import dxf_vertices
@@ -31,10 +32,10 @@ Vertices = list[tuple[float, float, float]]  # x, y and bulge
 
 
 def dxf(marks: Iterable[Mark], title: str = "", service: Service = _ANY) -> str:
-    """The drawing as DXF text, ASCII: $INSUNITS 4 (mm), metric, extents set; the same marks give the same text.
+    """The drawing as DXF text, ASCII: $INSUNITS 4 (mm) or 1 (inches), extents set; the same marks give the same text.
 
-    `service`: the service that reads it, which sets the version: R12 (whose header has no units: they are millimetres all the
-    same), R2000 or R2013.
+    `service`: the service that reads it, which sets the unit, the names of the layers of outlines and holes, and the version:
+    R12 (whose header has no units), R2000 or R2013.
     """
     previous = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True  # no date, no random ids: same drawing, same bytes
@@ -46,17 +47,19 @@ def dxf(marks: Iterable[Mark], title: str = "", service: Service = _ANY) -> str:
 
 def _document(marks: tuple[Mark, ...], title: str, service: Service) -> Any:
     logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # it would warn on standard error that R12 has no units
-    document = ezdxf.new(service.version, units=ezdxf.units.MM)
-    document.header["$MEASUREMENT"] = 1
+    metric = HABITS[service.file_unit].metric
+    document = ezdxf.new(service.version, units=ezdxf.units.MM if metric else ezdxf.units.IN)
+    document.header["$MEASUREMENT"] = int(metric)
     document.header.custom_vars.append("Written by", f"Maker's Workbook {__version__}")
     if title:
         document.header.custom_vars.append("Title", title)
+    writer = _Writer(document.modelspace(), service)
     for name in sorted({layer for mark in marks for layer in _layers(mark)}):
-        document.layers.add(name, color=LAYERS.get(name, 7))
-    space = document.modelspace()
+        document.layers.add(writer.layers.get(name, name), color=LAYERS.get(name, 7))
     for mark in marks:
-        _add(space, mark)
-    x0, y0, x1, y1 = extent(marks)
+        writer.add(mark)
+    space = writer.space
+    x0, y0, x1, y1 = (value * writer.k for value in extent(marks))
     space.reset_extents((x0, y0, 0), (x1, y1, 0))
     space.reset_limits((x0, y0), (x1, y1))
     return document
@@ -79,42 +82,55 @@ def _layers(mark: Mark) -> set[str]:
     return set() if isinstance(mark, Cells) else {mark.layer}
 
 
-def _add(space: Any, mark: Mark) -> None:
-    match mark:
-        case Curve():
-            _add_line(space, mark, _vertices(mark.path))
-        case Copy():
-            _add_copy(space, mark)
-        case Disc():
-            space.add_circle(mark.centre, mark.radius, dxfattribs={"layer": mark.layer})
-        case Text():
-            _add_text(space, mark)
-        case Clip():
-            for inner in mark.marks:
-                _add(space, inner)
+class _Writer:
+    """Adds marks to a model space, in a service's unit and on its layers."""
 
+    def __init__(self, space: Any, service: Service) -> None:
+        self.space = space
+        self.k = 1.0 / HABITS[service.file_unit].mm  # drawing units in a mm
+        self.layers = {"OUTLINE": service.outline_layer, "HOLES": service.hole_layer}
 
-def _add_copy(space: Any, mark: Copy) -> None:
-    """Add a pattern in its place, as separate curves and circles: services do not look into blocks."""
-    for part, vertices in zip(mark.pattern.marks, _vertices_of(mark.pattern), strict=True):
-        if isinstance(part, Disc):
-            _add(space, replace(part, centre=mark.where.point(part.centre), radius=part.radius * mark.where.scale))
-        else:
-            _add_line(space, part, _vertices_at(vertices, mark.where))
+    def add(self, mark: Mark) -> None:
+        """Add a mark."""
+        match mark:
+            case Curve():
+                self._add_line(mark, _vertices(mark.path))
+            case Copy():
+                self._add_copy(mark)
+            case Disc():
+                self.space.add_circle(self._scaled(mark.centre), mark.radius * self.k, dxfattribs=self._on(mark))
+            case Text():
+                self._add_text(mark)
+            case Clip():
+                for inner in mark.marks:
+                    self.add(inner)
 
+    def _on(self, mark: Curve | Disc | Text) -> dict[str, str]:
+        return {"layer": self.layers.get(mark.layer, mark.layer)}
 
-def _add_line(space: Any, mark: Curve, vertices: Vertices) -> None:
-    attributes = {"layer": mark.layer}
-    if space.doc.acad_release == _PLAIN:
-        space.add_polyline2d(vertices, format="xyb", close=mark.path.closed, dxfattribs=attributes)
-        return
-    space.add_lwpolyline((), close=mark.path.closed, dxfattribs=attributes).lwpoints = dxf_vertices.Together(vertices)
+    def _scaled(self, at: Point) -> Point:
+        return at[0] * self.k, at[1] * self.k
 
+    def _add_copy(self, mark: Copy) -> None:
+        """Add a pattern in its place, as separate curves and circles: services do not look into blocks."""
+        for part, vertices in zip(mark.pattern.marks, _vertices_of(mark.pattern), strict=True):
+            if isinstance(part, Disc):
+                self.add(replace(part, centre=mark.where.point(part.centre), radius=part.radius * mark.where.scale))
+            else:
+                self._add_line(part, _vertices_at(vertices, mark.where))
 
-def _add_text(space: Any, mark: Text) -> None:
-    plain = mark.text.replace("\u2044", "/").replace("\u2009", " ")
-    text = space.add_text(plain, height=mark.size * _CAP, dxfattribs={"layer": mark.layer})
-    text.set_placement(mark.at, align=dxf_enums.TextEntityAlignment[_ALIGN[mark.anchor]])
+    def _add_line(self, mark: Curve, vertices: Vertices) -> None:
+        scaled = vertices if self.k == 1.0 else [(x * self.k, y * self.k, bulge) for x, y, bulge in vertices]
+        if self.space.doc.acad_release == _PLAIN:
+            self.space.add_polyline2d(scaled, format="xyb", close=mark.path.closed, dxfattribs=self._on(mark))
+            return
+        line = self.space.add_lwpolyline((), close=mark.path.closed, dxfattribs=self._on(mark))
+        line.lwpoints = dxf_vertices.Together(scaled)
+
+    def _add_text(self, mark: Text) -> None:
+        plain = mark.text.replace("\u2044", "/").replace("\u2009", " ")
+        text = self.space.add_text(plain, height=mark.size * _CAP * self.k, dxfattribs=self._on(mark))
+        text.set_placement(self._scaled(mark.at), align=dxf_enums.TextEntityAlignment[_ALIGN[mark.anchor]])
 
 
 def _vertices(path: Path) -> Vertices:

@@ -24,6 +24,7 @@ from workbook.shop.pricing import PriceMethod, Pricing, margin, markup, price_fo
 from workbook.shop.quote import Option, QuoteLine, Totals, totals
 from workbook.shop.worked import Worked, total
 from workbook.template.model import Template
+from workbook.template.shape import Shape
 from workbook.texts import _
 from workbook.units import Unit, exact
 
@@ -40,6 +41,7 @@ class LineWork(Struct, frozen=True, kw_only=True):
     price: Worked
     missing: tuple[str, ...]  # what is not counted, or has changed, in words
     quote: QuoteLine
+    knife: Shape
 
     @property
     def one(self) -> Decimal:
@@ -120,7 +122,8 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
     template = record.template
     handle = document.records.get(line.handle)
     handle_material = handle.material if isinstance(handle, MaterialRecord) else None
-    material_uses, missing = uses(model.shapes[line.of], handle_material, materials_of(document))
+    knife = model.shapes[line.of]
+    material_uses, missing = uses(knife, handle_material, materials_of(document))
     batch = Batch(
         quantity=line.quantity,
         starts=blanks_started(document, line),
@@ -144,7 +147,8 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
         each=price.amount,
         cost=cost.amount + line.quantity * sum((cents(option.cost) for option in line.options), NOTHING),
     )
-    return LineWork(line=line, name=template.name, batch=batch, cost=cost, price=price, missing=tuple(words), quote=quote)
+    told = tuple(words)
+    return LineWork(line=line, name=template.name, batch=batch, cost=cost, price=price, missing=told, quote=quote, knife=knife)
 
 
 def _doubts(document: Document, line: OrderLine, name: str, steel: SteelCost) -> Iterator[str]:

@@ -15,6 +15,7 @@ from workbook.template.preflight import DrawingFacts
 from workbook.template.service import Service
 from workbook.template.shape import Shape
 from workbook.texts import _
+from workbook.units import HABITS
 
 _PICTURE = 60.0  # mm of paper, the most for the picture's height
 _FOUND = 10  # most findings listed
@@ -84,16 +85,25 @@ def _rows(run: PrintRun, note: CutNote) -> list[tuple[str, str]]:
     facts, service = note.facts, note.service
     return [
         (_("File"), note.file),
-        (_("DXF, unit"), _("{value}, millimetres, 1:1", value=service.version.value)),
+        (_("DXF, unit"), _("{value}, {unit}, 1:1", value=service.version.value, unit=HABITS[service.file_unit].names)),
+        (_("Layers"), _("{outline} and {holes}", outline=service.outline_layer, holes=service.hole_layer)),
         (_("Quantity"), str(note.quantity) if note.quantity else _("as ordered")),
         (_("Steel"), note.steel or _("as ordered")),
         (_("Thickness, nominal"), both_units(run, note.blank.thickness)),
-        (_("Size in the file"), f"{facts.width:.2f} × {facts.height:.2f} mm"),
+        (_("Size in the file"), _size_in_file(facts, service)),
         (_("Area"), _("{area:.1f} cm²", area=facts.area / 100)),
         (_("Cut length, pierces"), f"{facts.length:.0f} mm, {facts.pierces}"),
         (_("Arcs, lines, circles"), f"{note.cut.arcs}, {note.cut.lines}, {len(note.cut.circles)}"),
         (_("Curves drawn, within"), f"{note.strays:.4f} mm"),
     ]
+
+
+def _size_in_file(facts: DrawingFacts, service: Service) -> str:
+    """The size in the unit of the file."""
+    unit = service.file_unit
+    places = 2 if HABITS[unit].metric else 4
+    sizes = (f"{side / HABITS[unit].mm:.{places}f}" for side in (facts.width, facts.height))
+    return f"{' × '.join(sizes)} {unit}"
 
 
 def _notes(run: PrintRun, note: CutNote) -> list[str]:

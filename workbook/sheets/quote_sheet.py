@@ -4,22 +4,28 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from workbook.geometry.drawing import Drawing, Mark, Text, shifted, stroke
+from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, shifted, stroke
 from workbook.geometry.lettering import width
+from workbook.geometry.path import Placement
 from workbook.sheets.furniture import FOOT_HEIGHT, fitting, footed
 from workbook.sheets.paper import Draft, PrintRun, SheetPage
 from workbook.sheets.table import paragraph, row_height
+from workbook.template.model import Purpose
+from workbook.template.shape import Shape
 from workbook.texts import _
 
 _SIZE, _HEAD = 10.5, 8.0
 _GAP = 6.0
+_WIDE, _TALL = 62.0, 22.0  # mm, the most for a knife's picture
 
 
 class SheetLine(Struct, frozen=True, kw_only=True):
-    """A line of a quote in words: the item, details under it, quantity, price of one and of all."""
+    """A line of a quote: the item and its sizes, details under it, the knife to be drawn, quantity, price of one and of all."""
 
     words: str
+    sizes: str
     details: str
+    knife: Shape
     quantity: str
     each: str
     amount: str
@@ -30,6 +36,7 @@ class QuoteSheet(Struct, frozen=True, kw_only=True):
 
     shop: str
     address: str
+    reached: str  # phone, e-mail
     number: str
     customer: str
     contact: str
@@ -68,7 +75,8 @@ def _head(run: PrintRun, quote: QuoteSheet) -> Iterator[Mark]:
     left, right, top = run.margin, w - run.margin, h - run.margin
     shop, room = quote.shop or _("Quote"), (right - left) * 0.6
     yield Text((left, top - 7.0), shop, fitting(run, shop, 18, True, room), bold=True)
-    more, _unused = paragraph(left, top - 9.5, (w - 2 * run.margin) * 0.55, quote.address, run.measure, size=9, tone="soft")
+    where = ", ".join(part for part in (quote.address, quote.reached) if part)
+    more, _unused = paragraph(left, top - 9.5, (w - 2 * run.margin) * 0.55, where, run.measure, size=9, tone="soft")
     yield from more
     yield Text((right, top - 7.0), _("Quote {number}", number=quote.number), 14, "end", True)
     yield Text((right, top - 12.5), quote.date, 9.5, "end")
@@ -101,15 +109,34 @@ def _heads(run: PrintRun, columns: tuple[float, float, float], y: float) -> Iter
 def _lines(run: PrintRun, lines: Sequence[SheetLine], columns: tuple[float, float, float]) -> Iterator[Block]:
     step = row_height(_SIZE) + 1.5
     span = columns[0] - run.margin - width(_("How many"), _HEAD, False, run.measure) - _GAP
+    scale = _scale([line.knife for line in lines])
     for line in lines:
         size = fitting(run, line.words, _SIZE, True, span)
         marks: list[Mark] = [Text((run.margin, -step + 1.0), line.words, size, bold=True)]
         for words, x in zip((line.quantity, line.each, line.amount), columns, strict=True):
             marks.append(Text((x, -step + 1.0), words, _SIZE, "end"))
-        under, low = (
-            paragraph(run.margin, -step, span, line.details, run.measure, size=9, tone="soft") if line.details else ((), -step)
-        )
-        yield (*marks, *under), -low + 1.5
+        x, beside = run.margin + _WIDE + _GAP, run.upright[0] - 2 * run.margin - _WIDE - _GAP
+        under, low = paragraph(x, -step - 1.0, beside, line.sizes, run.measure, size=9.5)
+        more, low = paragraph(x, low, beside, line.details, run.measure, size=9, tone="soft") if line.details else ((), low)
+        knife, foot = _knife(line.knife, scale, (run.margin, -step - 2.5))
+        yield (*marks, *under, *more, *knife), -min(low, foot) + 3.0
+
+
+def _scale(knives: Sequence[Shape]) -> float:
+    """The one scale at which all knives fit beside their words."""
+    boxes = [knife.extent() for knife in knives]
+    return min(min(_WIDE / (x1 - x0), _TALL / (y1 - y0)) for x0, y0, x1, y1 in boxes)
+
+
+def _knife(knife: Shape, scale: float, corner: tuple[float, float]) -> tuple[Drawing, float]:
+    """A knife from the side, its upper left corner at a place, and the y of its lower edge."""
+    x0, y0, _x1, y1 = knife.extent()
+    where = Placement(corner[0] - x0 * scale, corner[1] - y1 * scale, scale=scale)
+    marks: list[Mark] = [Curve(where.path(knife.outline)), *(Curve(where.path(opening)) for opening in knife.openings)]
+    marks += [Curve(where.path(knife.grip))] if knife.grip is not None else []
+    seen = (hole for hole in knife.holes if hole.purpose is not Purpose.EPOXY)  # the scales hide those
+    marks += [Disc(where.point(hole.centre), hole.size / 2 * scale) for hole in seen]
+    return tuple(marks), where.point((x0, y0))[1]
 
 
 def _sums(run: PrintRun, quote: QuoteSheet) -> Iterator[Block]:

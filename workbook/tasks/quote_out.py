@@ -9,7 +9,9 @@ from workbook.model.quoting import LineWork, OrderWork
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.quote_sheet import QuoteSheet, SheetLine, quote_pages
 from workbook.shop.money import priced
+from workbook.template.shape import Shape
 from workbook.texts import _
+from workbook.units import Unit, built, show
 
 _LAW = _("Laws on buying, owning and carrying knives differ by place: check local law.")
 
@@ -35,33 +37,36 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
     settings, totals = document.settings, work.totals
     currency = settings.currency
     customer = document.records.get(work.order.customer)
-    sums = [(_("Together"), totals.lines)] if len(work.lines) > 1 or totals.discount or totals.delivery or totals.tax else []
+    sums = [(_("Subtotal"), totals.lines)] if len(work.lines) > 1 or totals.discount or totals.delivery or totals.tax else []
     sums += [(_("Discount"), -totals.discount)] if totals.discount else []
-    sums += [(_("Delivery"), totals.delivery)] if totals.delivery else []
+    sums += [(_("Shipping"), totals.delivery)] if totals.delivery else []
     sums += [(_("Tax, {tax:.4g} %", tax=work.tax * 100), totals.tax)] if totals.tax else []
     after = (
-        [(_("Deposit, {deposit:.4g} %", deposit=work.deposit * 100), totals.deposit), (_("On delivery"), totals.rest)]
+        [(_("Deposit, {deposit:.4g} %", deposit=work.deposit * 100), totals.deposit), (_("Balance"), totals.rest)]
         if totals.deposit
         else []
     )
     return QuoteSheet(
         shop=settings.shop,
         address=settings.address,
+        reached=settings.contact,
         number=str(work.order.number),
         customer=work.customer,
         contact=customer.contact if isinstance(customer, CustomerRecord) else "",
         date=day(date),
-        lines=tuple(_line(line, currency) for line in work.lines),
+        lines=tuple(_line(line, currency, settings.unit) for line in work.lines),
         sums=tuple((words, priced(amount, currency)) for words, amount in sums),
-        due=(_("Due"), priced(totals.due, currency)),
+        due=(_("Total"), priced(totals.due, currency)),
         after=tuple((words, priced(amount, currency)) for words, amount in after),
         notes=tuple(_notes(document, work, date)),
     )
 
 
-def _line(work: LineWork, currency: str) -> SheetLine:
+def _line(work: LineWork, currency: str, unit: Unit) -> SheetLine:
     return SheetLine(
         words=work.quote.words,
+        sizes=_sizes(work.knife, unit),
+        knife=work.knife,
         details=", ".join(work.quote.details),
         quantity=str(work.quote.quantity),
         each=priced(work.quote.each, currency),
@@ -69,18 +74,24 @@ def _line(work: LineWork, currency: str) -> SheetLine:
     )
 
 
+def _sizes(knife: Shape, unit: Unit) -> str:
+    """The blade's and the whole length in words; of an outline from a file the whole length."""
+    x0, _y0, x1, _y1 = knife.extent()
+    overall = f"{built(show(x1 - x0, unit))} {unit}"
+    if knife.template is None:
+        return _("overall {overall}", overall=overall)
+    blade = f"{built(show(knife.template.blade.length, unit))} {unit}"
+    return _("blade {blade}, overall {overall}", blade=blade, overall=overall)
+
+
 def _notes(document: Document, work: OrderWork, date: str) -> list[str]:
     charges = document.settings.charges
     until = valid_until(date, charges.valid)
-    allowances = [_("{starts} blanks are started for {quantity} {name}", starts=line.batch.starts, quantity=line.quote.quantity,
-        name=line.name) for line in work.lines
-            if line.batch.starts > line.quote.quantity]  # fmt: skip
     notes = [
         work.order.notes,
         _("Included: {included}", included=charges.included) if charges.included else "",
-        _("Planned for {day}.", day=day(work.order.wanted)) if day(work.order.wanted) else "",
-        _("This price stands until {until}.", until=until) if until else "",
-        _("Allowance for loss in the fire: {names}.", names="; ".join(allowances)) if allowances else "",
+        _("Estimated completion: {day}.", day=day(work.order.wanted)) if day(work.order.wanted) else "",
+        _("Valid until {until}.", until=until) if until else "",
         charges.terms,
         _LAW,
     ]
@@ -101,7 +112,8 @@ def quote_text(document: Document, work: OrderWork, date: str) -> str:
         "",
     ]
     for line in sheet.lines:
-        details = f" ({line.details})" if line.details else ""
+        told = ", ".join(each for each in (line.sizes, line.details) if each).replace("⁄", "/").replace("\u2009", " ")
+        details = f" ({told})" if told else ""
         rows.append(
             _(
                 "{quantity} × {words}{details}: {each} each, {amount}",
@@ -113,5 +125,5 @@ def quote_text(document: Document, work: OrderWork, date: str) -> str:
             )
         )
     rows += ["", *(f"{words}: {amount}" for words, amount in (*sheet.sums, sheet.due, *sheet.after)), "", *sheet.notes]
-    shop = ", ".join(part for part in (sheet.shop, sheet.address) if part)
+    shop = ", ".join(part for part in (sheet.shop, sheet.address, sheet.reached) if part)
     return "\n".join([*rows, *(["", shop] if shop else [])]) + "\n"

@@ -41,9 +41,10 @@ from workbook.template.model import (
 )
 from workbook.template.model import MOST as MOST_FREE
 from workbook.template.parameters import PARAMETERS, Parameter
-from workbook.template.service import DxfVersion, Service
+from workbook.template.service import DxfUnit, DxfVersion, Service
 from workbook.template.tools import SERIES, Owned
 from workbook.texts import _
+from workbook.units import HABITS
 
 MOST_HOLES = 200
 _FARTHEST = 1e7  # mm from a drawing's origin
@@ -70,6 +71,8 @@ _DRILLS = (
     (SERIES[3:], "metric"),
     (SERIES, _("all of them")),
 )
+_DXF_UNITS = ((DxfUnit.MM, HABITS["mm"].names), (DxfUnit.INCHES, HABITS["in"].names))
+_NO_LAYER = set('<>/\\":;?*|=`')  # what the name of a DXF layer may not have (DXF reference)
 _NONE = {"grind.height": _("as far as the spine, or as the angle has it")}
 
 
@@ -148,6 +151,9 @@ FIELDS: dict[type, Table] = {
                       "of it")),
         count("tabs", 0, 20, zero="none", label="Tabs that hold a blank", meaning="uncut places that hold a blank in its plate"),
         length("tab", 0.1, 10, Kind.FINE, label=_("Width of a tab"), meaning=_("how wide each tab is")),
+        choice("unit", options=_DXF_UNITS, label=_("Unit of its files"), meaning=_("the unit of a cutting file"), since=11),
+        name("outline_layer", label=_("Layer of outlines"), meaning=_("the layer of outlines and openings"), since=11),
+        name("hole_layer", label=_("Layer of round holes"), meaning=_("the layer of round holes"), since=11),
     ),
     Owned: (
         length("wheels", 1, 2000, entries=MOST_HOLES, label=_("Contact wheels"),
@@ -213,4 +219,13 @@ def _of_drawn(template: DrawnTemplate) -> Iterator[tuple[str, str]]:
             yield key, _("has no inside.")
 
 
-RULES: dict[type, Rule] = {Template: _of_template, Path: _of_path, DrawnTemplate: _of_drawn}
+def _of_service(service: Service) -> Iterator[tuple[str, str]]:
+    """Names that no DXF layer can have."""
+    for key in ("outline_layer", "hole_layer"):
+        layer = getattr(service, key)
+        wrong = sorted({letter for letter in layer if letter in _NO_LAYER or not letter.isprintable()})
+        if wrong:
+            yield key, _("has {letters}, which the name of a layer cannot have.", letters=" ".join(wrong))
+
+
+RULES: dict[type, Rule] = {Service: _of_service, Template: _of_template, Path: _of_path, DrawnTemplate: _of_drawn}

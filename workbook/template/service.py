@@ -4,6 +4,8 @@ from enum import StrEnum
 
 from msgspec import Struct
 
+from workbook.units import Unit
+
 
 class DxfVersion(StrEnum):
     """The DXF version a service reads."""
@@ -11,6 +13,13 @@ class DxfVersion(StrEnum):
     R12 = "R12"
     R2000 = "R2000"
     R2013 = "R2013"
+
+
+class DxfUnit(StrEnum):
+    """The unit of a cutting file."""
+
+    MM = "mm"
+    INCHES = "in"
 
 
 class Service(Struct, frozen=True, kw_only=True):
@@ -28,6 +37,14 @@ class Service(Struct, frozen=True, kw_only=True):
     kerf: float = 0.0  # of the jet, where the outline is to be moved for it; 0: the service does that
     tabs: int = 0  # uncut places that hold a blank in its plate
     tab: float = 0.8  # width of each
+    unit: DxfUnit = DxfUnit.MM  # of the file
+    outline_layer: str = "OUTLINE"
+    hole_layer: str = "HOLES"
+
+    @property
+    def file_unit(self) -> Unit:
+        """The unit of its files, as lengths are shown in it."""
+        return "mm" if self.unit is DxfUnit.MM else "in"
 
     @property
     def gap(self) -> float:

@@ -39,7 +39,7 @@ ITEMS: tuple[Item | Heading, ...] = (
     *form_items(SettingsRecord, heads=(ON_QUOTE,)),
     *(each for each in form_items(Charges, heads=(ON_QUOTE,)) if isinstance(each, Item)),
 )
-OF_SHOP = ("shop", "address")
+OF_SHOP = ("shop", "address", "contact")
 
 
 class _Column(Struct, frozen=True):

@@ -22,7 +22,7 @@ from workbook.template.tools import Owned
 from workbook.texts import _
 
 ITEMS: tuple[Item | Heading, ...] = (
-    Heading(_("Units and paper")), *form_items(SettingsRecord, leave=("shop", "address")),  # these are in the rates
+    Heading(_("Units and paper")), *form_items(SettingsRecord, leave=("shop", "address", "contact")),  # these are in the rates
     Heading(_("Printer")), *form_items(Printer, "printer."),
     Heading(_("Steps")), *form_items(Steps, "steps."),
     Heading(_("Tools")), *form_items(Owned, "tools."),

@@ -13,6 +13,7 @@ from workbook.tasks.exports.bars import above_each_other
 from workbook.tasks.exports.wanted import Files, Wanted, each, pages_pdf
 from workbook.tasks.judging import judge_cut
 from workbook.template.cut_blank import ServiceBlank, cut_blank, strays_at_most
+from workbook.template.fields import RULES
 from workbook.template.service import Service
 from workbook.template.shape import Shape
 from workbook.texts import _
@@ -23,6 +24,10 @@ _NOTES = "notes.pdf"
 
 def ready(blank: Shape, service: Service) -> ServiceBlank:
     """A blank prepared for a service. Raises JobError if that is not possible."""
+    wrong = list(RULES[Service](service))
+    if wrong:
+        right = _("Use letters, figures, - and _.")
+        raise JobError([Mistake(place=f"service.{key}", what=what, right=right) for key, what in wrong])
     try:
         return cut_blank(blank, service)
     except ValueError as trouble:
