@@ -68,6 +68,10 @@ def _window(theme: str) -> None:
         for name, key in (("bench-card", "cards"), ("template-sheet", "sheets"), ("bar-sheet", "bars")):
             (made,) = exported(wanted, [key]).values()
             (FOLDER / f"{name}.png").write_bytes(png(made, 0, 80))
+    window.show_page("lookup")
+    window.look_up_page().look_up("O1")
+    _wait(300)
+    window.grab().save(str(FOLDER / f"look-up-{theme}.png"))
     if theme == "light":
         window.show_page("draw")
         dialog = ExportDialog(window)

@@ -24,7 +24,6 @@ from workbook.geometry.polygon import (
     obstacles,
     of_points,
     ring_of,
-    simplified,
 )
 from workbook.geometry.steering import evenly, widest_turn
 from workbook.nesting.cuts import CutPlan
@@ -37,7 +36,6 @@ _ENDS = 4  # columns at either end of a shared stretch, where one blank may stan
 _FREE = 0.45  # fraction of the separation a saw line keeps from every blank: half a gap less the rounding of columns
 _ON = 0.05  # mm from the bar's edge that count as on it
 _FINE = 0.02  # mm a saw line may be drawn off the middle
-_COARSE = 0.004  # mm by which an outline may be taken coarser to find the line between two: thousands of points come as drawings
 _NEAR = 6.0  # mm; blanks this close are neighbours, however thin the saw
 _SOME = 4  # one point of a line in this many is checked
 _SHORT = 14.0  # mm, half the length of a line drawn across the gap of two blanks that lie end to end
@@ -183,7 +181,7 @@ def between(
     blank lies over the other, and crosses it at its narrowest where they lie end to end. A line ends where it would come
     closer to any blank than the clean-up allows, or leave the bar (its length and width).
     """
-    shapes = [hull(of_points(b.outline)) if straight else simplified(of_points(b.outline), _COARSE) for b in blanks]
+    shapes = [hull(of_points(b.outline)) if straight else of_points(b.outline) for b in blanks]
     groups = {piece: n for n, group in enumerate(cuts.groups) for piece in group.pieces}
     near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
     room, lines = _FREE * separation, []
