@@ -34,8 +34,12 @@ def test_words_lead_to_a_card_and_narrow_the_tables(qtbot, window):
     assert page.table_view.table.rowCount() == 1
     assert "Dust" in page.table_view.caution.text()
     assert page.count.text() == "1 of 23 rows"
+    window.workspace.use_unit("mm")  # the table stays
+    assert page._right.currentWidget() is page.table_view
+    window.workspace.use_unit("in")
     page.field.setText("nothing like it")
     assert page.count.text() == "Nothing has these words."
+    assert page._right.currentWidget() is page._nothing
     page.field.clear()
     choose(page, "Drills")
     assert page.table_view.table.rowCount() > 100

@@ -246,6 +246,7 @@ def test_a_usual_set_of_bolts_replaces_the_pins_and_bolts(window):
     space, group = window.workspace, window.draw.panel.holes
     group.head.set_open(True)
     (sets,) = [a.menu() for a in group.findChild(QToolButton, "arrange-holes").menu().actions() if a.menu() is not None]
+    sets.aboutToShow.emit()
     assert [a.text() for a in sets.actions() if a.isVisible()][-1] == "Three bolts"  # none for a hidden tang
     sets.actions()[-2].trigger()
     assert group.head.accessibleDescription() == "3 bolts, 2 epoxy holes"  # the pattern of lightening holes fills both rooms

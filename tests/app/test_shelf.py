@@ -63,6 +63,12 @@ def test_the_shelf_renames_copies_and_deletes_by_keys_and_by_a_right_click(qtbot
     assert space.name == "Parer copy"
     qtbot.keyClick(shelf, Qt.Key.Key_Delete)
     assert names(window) == ["Petty", "Santoku type", "Parer"]
+    window.draw.shelf.field.setText("paring")  # hides the one on the board: nothing is done to it
+    space.choose(key_of(space, "Petty"))
+    window.draw.shelf.field.setText("nothing like it")
+    qtbot.keyClick(shelf, Qt.Key.Key_Delete)
+    window.draw.shelf.field.clear()
+    assert names(window) == ["Petty", "Santoku type", "Parer"]
     assert shelf.contextMenuPolicy() is Qt.ContextMenuPolicy.ActionsContextMenu
     assert [act.text() for act in shelf.actions()] == ["Rename…", "Tags…", "Duplicate", "Save as my own family…", "Delete"]
 
@@ -81,6 +87,9 @@ def test_a_template_is_saved_as_a_family_and_begun_from(qtbot, window, monkeypat
     assert (space.name, space.chosen_template.blade.length) == ("Petty", before + 10)
     menu.aboutToShow.emit()
     assert (menu.actions()[0].text(), menu.actions()[-1].text()) == ("House petty", "Delete a family of my own")
+    window.draw.shelf.field.setText("house")
+    assert names(window) == ["Petty"]  # found by its own family
+    window.draw.shelf.field.clear()
     menu.actions()[0].trigger()
     assert (space.name, space.chosen_template.blade.length) == ("House petty", before + 10)
     menu.actions()[-1].menu().actions()[0].trigger()

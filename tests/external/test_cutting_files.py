@@ -218,3 +218,11 @@ def test_a_layers_name_that_no_dxf_can_have_is_refused(tools):
     for wrong in ("cut|out", "a*b", "a:b"):
         with pytest.raises(JobError, match="which the name of a layer cannot have"):
             cut_dxf(blank, Service(outline_layer=wrong))
+
+
+@pytest.mark.parametrize(("outline", "holes"), [("0", "0"), ("CUT", "cut"), ("Defpoints", "HOLES")])
+def test_one_layer_for_all_or_one_that_is_there_already_is_written(tools, outline, holes):
+    blank = shape(family("petty"), tools)
+    document = ezdxf.read(io.StringIO(cut_dxf(blank, Service(outline_layer=outline, hole_layer=holes))))
+    assert {entity.dxf.layer for entity in document.modelspace()} == {outline, holes}
+    assert not document.audit().errors

@@ -120,6 +120,10 @@ def test_fittings_take_the_place_of_scales_and_the_guard_is_a_block_with_a_slot(
     slot = polygon(blank.outline, 0.005).intersection(shapely.box(-4, -60, 0, 60)).area
     slot *= t.blade.thickness - 2 * t.grind.face_allowance
     assert parts["guard"].volume == pytest.approx(4 * 40 * 16 - slot, rel=2e-3)
+    small = shape(replace(t, fittings=Fittings(guard=6.0, guard_height=10.0, guard_width=6.0)), TOOLS)
+    left = next(part.solid.volume for part in weighed(small).parts if part.what == "guard")
+    thin = min(6.0, t.blade.thickness - 2 * t.grind.face_allowance)
+    assert left == pytest.approx(6 * 10 * (6 - thin), rel=1e-6)  # the tang is taller than this guard
     in_front = polygon(handle_outline(t.handle), 0.005).intersection(shapely.box(-4, -60, 0, 60)).area
     thick = float(thickness_along(t.handle, np.array([-2.0]))[0])
     r, tall = t.handle.edge_radius, in_front / 4

@@ -78,10 +78,14 @@ def test_fittings_take_a_share_of_a_sheet_or_a_pair_and_are_told_where_none_lies
     """Guard 4 x 40 x 16 of a bar 4 x 40 x 320: a twentieth. Liners without sizes: one pair."""
     template = replace(blank.template, fittings=Fittings(guard=4.0, guard_height=40.0, guard_width=16.0, bolster=10.0, liner=0.8))
     fitted = shape(template, Tools(drills=facts().drills))
-    bar = Material(name="guard bar", kind=MaterialKind.GUARD, size=4.0, width=40.0, length=320.0)
-    sheet = Material(name="red fibre", kind=MaterialKind.LINER, size=0.8, per="pair")
+    bar = Material(name="brass guard bar", kind=MaterialKind.GUARD, size=4.0, width=40.0, length=320.0)
+    sheet = Material(name="red vulcanised fibre", kind=MaterialKind.LINER, size=0.8, per="pair")
     found, missing = uses(fitted, MAPLE, [bar, sheet, PIN, BOLT])
-    assert (amounts(found)["guard bar"], amounts(found)["red fibre"]) == (pytest.approx(1 / 20), 1.0)
+    assert (amounts(found)["brass guard bar"], amounts(found)["red vulcanised fibre"]) == (pytest.approx(1 / 20), 1.0)
     assert [(each.kind, each.size, each.count) for each in missing] == [(MaterialKind.BOLSTER, 6.35, 2)]
     thinner = uses(fitted, MAPLE, [bar, replace(sheet, size=0.5), PIN, BOLT])[1]
     assert MaterialKind.LINER in {each.kind for each in thinner}
+    other = uses(fitted, MAPLE, [replace(bar, name="G10 guard bar"), sheet, PIN, BOLT])[1]
+    assert MaterialKind.GUARD in {each.kind for each in other}  # the template says brass
+    strip = uses(fitted, MAPLE, [replace(bar, width=0.0), sheet, PIN, BOLT])[0]
+    assert amounts(strip)["brass guard bar"] == pytest.approx(40.0 / 320.0)

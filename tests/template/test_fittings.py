@@ -68,3 +68,36 @@ def test_what_does_not_go_together_is_told():
     assert "P1 lies in the guard" in told(in_guard)
     good = fitted(guard=4.0, guard_height=45.0, guard_width=22.0, bolster=8.0, bolster_thickness=12.0, liner=0.8)
     assert told(good) - told(HUNTER) == set()
+
+
+@pytest.mark.parametrize("angle", [45.0, 135.0])
+@pytest.mark.parametrize(("length", "front"), [(50.0, 27.0), (80.0, 40.0), (80.0, 60.0), (114.3, 27.0)])
+def test_any_fittings_within_the_limits_give_outlines_or_are_stopped(angle, length, front):
+    base = changed(changed(changed(HUNTER, "handle.length", length), "handle.front", front), "handle.front_angle", angle)
+    for guard in (0.0, 5.0, 25.0):
+        for bolster in (0.0, 8.0, length / 2):
+            template = replace(base, fittings=Fittings(guard=guard, bolster=bolster))
+            scale = polygon(scale_outline(template))
+            stopped = "guard and bolsters leave too little of the scales" in told(template)
+            assert stopped or scale.bounds[2] <= (-guard if guard else 1e9) + 1e-6  # no scale runs through a guard
+            bolster_outline(template)
+
+
+def test_what_leaves_no_scale_is_stopped():
+    thin = HUNTER
+    for key in ("thick_front", "thick_palm", "thick_butt"):
+        thin = changed(thin, f"handle.{key}", 9.0)
+    assert "tang and liners leave too little of the scales' thickness" in told(replace(thin, fittings=Fittings(liner=3.0)))
+    bare = replace(changed(HUNTER, "handle.material", "none"), fittings=Fittings(guard=6.0, bolster=15.0))
+    assert "a handle without scales has no guard, bolsters or liners" in told(bare)
+    assert (guard_outline(bare), bolster_outline(bare)) == (None, None)
+    hidden = replace(family("puukko-type"), fittings=Fittings(guard=6.0, bolster=20.0))
+    assert bolster_outline(hidden) is None  # a pair of bolsters is riveted to a full tang
+    assert polygon(scale_outline(hidden)).bounds[2] == pytest.approx(-6.0)
+
+
+def test_a_pin_on_a_leaning_joint_is_told():
+    template = changed(fitted(bolster=20.0, bolster_thickness=12.0), "handle.front_angle", 45.0)
+    on_it = HoleWish(purpose=Purpose.PIN, size=4.7625, x=-13.0, y=7.0)  # 45 degrees: 7 up is 7 ahead
+    assert "P1 lies across a joint of the handle" in told(replace(template, holes=(on_it,)))
+    assert "P1 lies across a joint of the handle" not in told(replace(template, holes=(replace(on_it, x=-40.0),)))

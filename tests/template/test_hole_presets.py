@@ -9,8 +9,10 @@ from workbook.problems import Severity
 from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.hole_edits import with_hole
-from workbook.template.hole_presets import HolePreset, presets_of, with_preset
+from workbook.template.hole_presets import HolePreset, with_preset
 from workbook.template.model import Fittings, Purpose, TangForm
+from workbook.template.parameters import changed
+from workbook.template.preset_fit import presets_of
 from workbook.template.shape import shape
 from workbook.template.tools import Tools
 from workbook.units import INCH
@@ -32,7 +34,9 @@ def counts(template):
 @pytest.mark.parametrize("name", some(family_ids(), 6))
 def test_every_set_fits_every_family_and_leaves_the_steel_beside_it(name):
     template = family(name)
-    for preset in presets_of(template):
+    offered = presets_of(shape(template, TOOLS), TOOLS, SIZES, STEP)
+    assert offered or name == "kiridashi"  # which has no scales to pin
+    for preset in offered:
         after = with_preset(shape(template, TOOLS), preset, SIZES, STEP)
         assert stops(after) <= stops(template), preset
         there = counts(after)
@@ -62,3 +66,13 @@ def test_a_set_keeps_sizes_and_epoxy_holes_and_pins_the_bolsters():
     assert all(hole.centre[0] < -16.0 - 11.0 + 1e-9 for hole in pins[1:])
     behind = [-hole.centre[0] - 16.0 for hole in pins[1:]]
     assert behind[0] / STEP == pytest.approx(round(behind[0] / STEP))
+
+
+def test_only_sets_that_fit_are_offered():
+    """Three bolts on a handle of 60 mm behind bolsters of 30 run into each other."""
+    hunter = family("drop-point-hunter")
+    assert HolePreset.THREE_BOLTS in presets_of(shape(hunter, TOOLS), TOOLS, SIZES, STEP)
+    short = replace(changed(hunter, "handle.length", 60.0), fittings=Fittings(bolster=30.0))
+    assert HolePreset.THREE_BOLTS not in presets_of(shape(short, TOOLS), TOOLS, SIZES, STEP)
+    thin = replace(hunter, fittings=Fittings(bolster=4.0))  # no pin goes through bolsters of 4 mm
+    assert counts(with_preset(shape(thin, TOOLS), HolePreset.TWO_PINS, SIZES, STEP))[Purpose.PIN] == 2

@@ -5,7 +5,7 @@ from itertools import count
 
 from workbook.document.document import Document
 from workbook.document.orders import free_count, serials_used, to_make
-from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, Record, Revision, TemplateRecord
+from workbook.document.records import AT_HAND, BarRecord, FamilyRecord, LayoutRecord, Record, Revision, TemplateRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.shop.in_hand import InHand, Source
 from workbook.shop.job import NOMINAL, AnyTemplate, Bar, Choice, CutBlank, Job, Make
@@ -110,7 +110,9 @@ def templates_found(document: Document, words: str) -> list[str]:
     ids = []
     for record in document.all(TemplateRecord):
         template = record.template
-        of_family = (getattr(template, "family", ""), getattr(template, "use", ""))
+        own = document.records.get(record.own_family)
+        own_name = own.template.name if isinstance(own, FamilyRecord) else ""
+        of_family = (getattr(template, "family", ""), getattr(template, "use", ""), own_name)
         text = " ".join((template.name, *of_family, *record.tags, *(steel for of, steel in steels if of == record.id)))
         ids += [record.id] if all(word in text.casefold() for word in terms) else []
     return ids

@@ -55,7 +55,9 @@ def _document(marks: tuple[Mark, ...], title: str, service: Service) -> Any:
         document.header.custom_vars.append("Title", title)
     writer = _Writer(document.modelspace(), service)
     for name in sorted({layer for mark in marks for layer in _layers(mark)}):
-        document.layers.add(writer.layers.get(name, name), color=LAYERS.get(name, 7))
+        own = writer.layers.get(name, name)
+        if own not in document.layers:  # a service may ask for one layer for both, or for layer 0
+            document.layers.add(own, color=LAYERS.get(name, 7))
     for mark in marks:
         writer.add(mark)
     space = writer.space

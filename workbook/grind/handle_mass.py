@@ -13,11 +13,10 @@ from workbook.geometry.path import Path, Points, upright_span
 from workbook.grind.solid import Solid, solid
 from workbook.grind.stations import finished_spine
 from workbook.template.contour import is_bare, thickness_along
-from workbook.template.fittings import scale_front
+from workbook.template.fittings import guard_of, joint, liner_of, scale_front
 from workbook.template.handle import handle_outline
 from workbook.template.holes import Hole
 from workbook.template.model import Handle, Purpose, Template
-from workbook.template.parameters import lined
 from workbook.template.shape import Shape
 
 FILM = 0.1  # mm of epoxy between tang and scale
@@ -85,13 +84,17 @@ class _Along:
         low, high = (self.low, self.high) if blank.grip is None else _span(blank.outline, self.x)
         self.high_tang, self.low_tang = high, low
         round_tang = np.maximum(area - (high - low) * self.tang - self._film_area(blank), 0.0)
-        front, guard = scale_front(template), -template.fittings.guard
-        liner_area = np.minimum(2 * lined(template) * (high - low), round_tang)
+        front, guard = scale_front(template), -guard_of(template)
+        liner_area = np.minimum(2 * liner_of(template) * (high - low), round_tang)
         middle = (self.high + self.low) / 2
         self.scales = self._summed((round_tang - liner_area) * self._share(handle.length, front), middle)
         self.liners = self._summed(liner_area * self._share(handle.length, front), (high + low) / 2)
         self.bolsters = self._summed(round_tang * self._share(-front, guard), middle)
-        self.in_guard = self._summed((high - low) * self.tang * self._share(-guard, 0.0), (high + low) / 2)
+        own = template.fittings  # the slot is where tang and block meet
+        floor, top = (side * own.guard_height / 2 - own.guard_drop for side in (-1, 1))
+        inside = np.minimum(high, top) - np.maximum(low, floor)
+        slot = np.maximum(inside, 0.0) * np.minimum(self.tang, own.guard_width)
+        self.in_guard = self._summed(slot * self._share(-guard, 0.0), (np.minimum(high, top) + np.maximum(low, floor)) / 2)
         self.film = self._summed(self._film_area(blank), (high + low) / 2)
         at = np.array([hole.centre[0] for hole in blank.holes])
         both = (thickness_along(handle, at).tolist(), finished_spine(template, at, bar).tolist())
@@ -144,7 +147,7 @@ def _metal(hole: Hole, handle: Handle, thick: float) -> float:
 def _guard(template: Template, sizes: _Along) -> Solid:
     """The guard: a block with a slot for the tang."""
     fittings = template.fittings
-    block = solid(fittings.guard * fittings.guard_height * fittings.guard_width, -fittings.guard / 2, -fittings.guard_drop)
+    block = solid(guard_of(template) * fittings.guard_height * fittings.guard_width, -fittings.guard / 2, -fittings.guard_drop)
     return block.plus(sizes.in_guard, -1.0)
 
 
@@ -155,10 +158,10 @@ def _round_tang(template: Template, sizes: _Along) -> tuple[Solid, Solid, Solid]
         if hole.purpose is Purpose.EPOXY:
             continue
         taken = _metal(hole, template.handle, thick) - _within_tang(hole, template.handle, thick, tang)
-        if hole.centre[0] >= scale_front(template):
+        if hole.centre[0] >= joint(template, hole.centre[1]):
             bolsters = bolsters.plus(solid(taken, *hole.centre), -1.0)
             continue
-        of_liners = pi / 4 * hole.size**2 * min(2 * lined(template), thick - tang)
+        of_liners = pi / 4 * hole.size**2 * min(2 * liner_of(template), thick - tang)
         scales = scales.plus(solid(taken - of_liners, *hole.centre), -1.0)
         liners = liners.plus(solid(of_liners, *hole.centre), -1.0)
     return scales, bolsters, liners

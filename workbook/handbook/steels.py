@@ -99,13 +99,23 @@ def _steps(row: Row) -> Iterator[HeatStep]:
     if normal is not None:
         yield HeatStep(name=_("normalize"), low=normal.low, high=normal.high, then=_("air"))
     if harden is not None:
+        quench = row["quench_class"]
         yield HeatStep(
-            name=_("harden"), low=harden.low, high=harden.high, words=dashed(row["soak"].partition(" (")[0]), fast=True,
-            then=row["quench_class"].partition(" (")[0].partition(";")[0],
-        )  # fmt: skip
+            name=_("harden"),
+            low=harden.low,
+            high=harden.high,
+            words=dashed(row["soak"].partition(" (")[0]),
+            fast=not _in_air(quench),
+            then=quench.partition(" (")[0].partition(";")[0],
+        )
     if temper is not None:
         for name in (_("temper"), _("temper again")):
             yield HeatStep(name=name, low=temper.low, high=temper.high)
+
+
+def _in_air(quench: str) -> bool:
+    """Whether it cools in air or between plates, which takes longer than any liquid."""
+    return quench.casefold().startswith(("air", "still", "plate"))
 
 
 def _tempering(rows: Sequence[Row], steel: Steel, steels: Steels) -> Section | None:

@@ -16,8 +16,8 @@ from workbook.shop.densities import Weighed
 from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand
 from workbook.template.contour import is_bare
+from workbook.template.fittings import bolster_of, guard_of, liner_of
 from workbook.template.model import Template
-from workbook.template.parameters import lined
 from workbook.texts import _
 from workbook.units import HABITS, INCH, Unit
 
@@ -61,11 +61,11 @@ def _of_fittings(model: Model, template: Template, assumed: list[str]) -> Iterat
     """The density of each fitting the template has, by its name; what is not known joins `assumed`."""
     own = template.fittings
     for name, size, material, instead in (
-        ("guard", own.guard, own.guard_material, _UNKNOWN_METAL),
-        ("bolster", own.bolster, own.bolster_material, _UNKNOWN_METAL),
-        ("liner", lined(template), own.liner_material, _UNKNOWN_LINER),
+        ("guard", guard_of(template), own.guard_material, _UNKNOWN_METAL),
+        ("bolster", bolster_of(template), own.bolster_material, _UNKNOWN_METAL),
+        ("liner", liner_of(template), own.liner_material, _UNKNOWN_LINER),
     ):
-        if size > 0 and not is_bare(template.handle):
+        if size > 0:
             row = model.facts.weighed(material)
             assumed += _assumed(material, row, instead)
             yield name, (row or _known(model.facts, instead)).density

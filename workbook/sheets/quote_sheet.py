@@ -125,7 +125,7 @@ def _lines(run: PrintRun, lines: Sequence[SheetLine], columns: tuple[float, floa
 def _scale(knives: Sequence[Shape]) -> float:
     """The one scale at which all knives fit beside their words."""
     boxes = [knife.extent() for knife in knives]
-    return min(min(_WIDE / (x1 - x0), _TALL / (y1 - y0)) for x0, y0, x1, y1 in boxes)
+    return min((min(_WIDE / (x1 - x0), _TALL / (y1 - y0)) for x0, y0, x1, y1 in boxes), default=1.0)
 
 
 def _knife(knife: Shape, scale: float, corner: tuple[float, float]) -> tuple[Drawing, float]:

@@ -12,12 +12,23 @@ from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
 from workbook.template.contour import is_bare, thickness
-from workbook.template.fittings import bolster_outline, bolster_wanted, lean, scale_front, scale_outline, scale_wanted
+from workbook.template.fittings import (
+    bolster_of,
+    bolster_outline,
+    bolster_wanted,
+    guard_of,
+    guard_outline,
+    joint,
+    lean,
+    liner_of,
+    scale_front,
+    scale_outline,
+    scale_wanted,
+)
 from workbook.template.handle import handle_outline
 from workbook.template.hole_places import scale_heads, scale_reading
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Handle, Purpose, Template
-from workbook.template.parameters import lined
 from workbook.template.shape import Shape
 from workbook.texts import _
 
@@ -50,7 +61,7 @@ def _pair(blank: Shape, template: Template) -> View:
     """The right scale with its front to the right, and under it the left scale with its front to the left."""
     scale = scale_outline(template)
     x0, y0, x1, y1 = bounds(scale)
-    x1 = max(x1, -template.fittings.guard)  # bolsters lie ahead of the scales
+    x1 = max(x1, -guard_of(template))  # bolsters lie ahead of the scales
     down = y1 - y0 + _GAP
     left = Placement(x0 + x1, -down, pi, mirrored=True)
     marks = [
@@ -81,9 +92,10 @@ def _scale(blank: Shape, template: Template, outline: Path, where: Placement, wo
 def _block(blank: Shape, template: Template) -> View:
     """The handle of a hidden tang with the tang inside it."""
     assert blank.grip is not None
+    scale, guard = scale_outline(template), guard_outline(template)
     x0, y0, x1, y1 = bounds(blank.grip)
     window_end = min(x1 + 6.0, blank.extent()[2])
-    marks: list[Mark] = [Curve(blank.grip), Curve(blank.outline, line="hidden")]
+    marks: list[Mark] = [Curve(scale), Curve(blank.outline, line="hidden"), *([Curve(guard, line="hidden")] if guard else ())]
     for hole in blank.holes:
         if hole.scale_drill is not None:
             marks += crosshair(hole.centre, hole.scale_drill.diameter / 2)
@@ -94,7 +106,10 @@ def _block(blank: Shape, template: Template) -> View:
 
 
 def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float, span: float) -> tuple[Drawing, float]:
-    rows = [_row(run, handle, hole) for hole in blank.holes if hole.scale_drill is not None]
+    template = blank.template
+    assert template is not None
+    own = (hole for hole in blank.holes if hole.scale_drill is not None and hole.centre[0] < joint(template, hole.centre[1]))
+    rows = [_row(run, handle, scale_front(template), hole) for hole in own]
     if not rows:
         return (), y
     places = scale_heads(run.datum)
@@ -105,10 +120,10 @@ def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float, span
     return marks, low
 
 
-def _row(run: PrintRun, handle: Handle, hole: Hole) -> tuple[str, ...]:
+def _row(run: PrintRun, handle: Handle, front: float, hole: Hole) -> tuple[str, ...]:
     assert hole.scale_drill is not None
     counterbore = f"{run.length(handle.bolt_head)} x {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
-    along, across = (run.length(v, fine=True) for v in scale_reading(handle, hole.centre, run.datum))
+    along, across = (run.length(v, fine=True) for v in scale_reading(handle, hole.centre, run.datum, front))
     return hole.mark, WORDS[hole.purpose], along, across, hole.scale_drill.named(run.unit), counterbore, run.exact(hole.size)
 
 
@@ -122,9 +137,11 @@ def _sizes(run: PrintRun, template: Template, bar: float, *, hidden: bool) -> li
     most = max(thickness(handle, x) for _unused, x in places)
     rows = [(_("Material"), handle.material), (_("Handle done, thick at front, palm, butt"), thicknesses)]
     if hidden:
-        slot = " x ".join(run.length(v) for v in (template.tang.width, bar))
+        tang, guard = template.tang, guard_of(template)
+        wide = tang.width + (tang.end_width - tang.width) * min(guard / tang.length, 1.0)  # at the block's front
+        slot = " x ".join(run.length(v) for v in (wide, bar))
         rows += [(_("Block to saw it from"), " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
-        rows += [(_("Slot at the front, for the tang"), slot), (_("Deep"), run.length(template.tang.length))]
+        rows += [(_("Slot at the front, for the tang"), slot), (_("Deep"), run.length(max(tang.length - guard, 0.0)))]
         return [*rows, *_of_fittings(run, template, bar)]
     thick = max(handle.scale_thickness, scale_wanted(template, bar))
     if thick > handle.scale_thickness + _SAME:
@@ -142,13 +159,13 @@ def _of_fittings(run: PrintRun, template: Template, bar: float) -> Iterator[tupl
     def sized(material: str, *sizes: float) -> str:
         return f"{material}, {' x '.join(run.length(size) for size in sizes)}"
 
-    if fittings.guard > 0:
+    if guard_of(template) > 0:
         yield _("Guard"), sized(fittings.guard_material, fittings.guard, fittings.guard_height, fittings.guard_width)
-    if fittings.bolster > 0:
+    if bolster_of(template) > 0:
         thick = max(fittings.bolster_thickness, bolster_wanted(template, bar))
         long, tall = fittings.bolster + lean(handle), handle.front + 2 * _SPARE
         yield _("Each bolster, to saw it from"), sized(fittings.bolster_material, long, tall, thick)
-    if lined(template) > 0:
+    if liner_of(template) > 0:
         x0, y0, _x1, y1 = bounds(handle_outline(handle))
         long, tall = scale_front(template) - x0 + lean(handle) + 2 * _SPARE, y1 - y0 + 2 * _SPARE
         yield _("Each liner"), sized(fittings.liner_material, long, tall, fittings.liner)

@@ -6,10 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from msgspec import Struct
 
 from workbook.shop.materials import Material, MaterialKind
-from workbook.template.contour import is_bare
-from workbook.template.fittings import between_scales, scale_front
+from workbook.template.fittings import between_scales, bolster_of, guard_of, lean, liner_of, scale_front
 from workbook.template.model import Purpose
-from workbook.template.parameters import lined
 from workbook.template.shape import Shape
 from workbook.texts import _
 
@@ -41,12 +39,13 @@ def uses(blank: Shape, handle: Material | None, materials: Sequence[Material]) -
     if handle is not None:
         items.append(Use(material=handle, amount=handle.knife or 1.0, why="handle"))
     missing: list[Missing] = []
-    for kind, size, area, count in _fittings(blank):
-        material = _fitting(materials, kind, size)
+    for need in _fittings(blank):
+        own = [m for m in materials if all(word in m.name.casefold() for word in need.made_of.casefold().split())]
+        material = _fitting(own, need.kind, need.size)
         if material is None:
-            missing.append(Missing(kind=kind, size=size, count=count))
+            missing.append(Missing(kind=need.kind, size=need.size, count=need.count))
         else:
-            items.append(Use(material=material, amount=_of_fitting(material, area, count), why=_("on the handle")))
+            items.append(Use(material=material, amount=_of_fitting(material, need), why=_("on the handle")))
     for (purpose, size), count in _fasteners(blank).items():
         material = _fitting(materials, _KINDS[purpose], size)
         if material is None:
@@ -58,28 +57,43 @@ def uses(blank: Shape, handle: Material | None, materials: Sequence[Material]) -
     return (*items, *_used_up(materials)), tuple(missing)
 
 
-def _fittings(blank: Shape) -> Iterator[tuple[MaterialKind, float, float, int]]:
-    """The guard, bolsters and liners of a knife: kind, thickness and area of one to saw it from (mm, mm²), and how many."""
+class _Fitting(Struct, frozen=True, kw_only=True):
+    """A guard, or a pair of bolsters or liners: thickness, length and height to saw one from, mm."""
+
+    kind: MaterialKind
+    made_of: str
+    size: float
+    long: float
+    tall: float
+    count: int
+
+
+def _fittings(blank: Shape) -> Iterator[_Fitting]:
+    """The guard, bolsters and liners of a knife."""
     template = blank.template
-    if template is None or is_bare(template.handle):
+    if template is None:
         return
-    handle, fittings = template.handle, template.fittings
-    if fittings.guard > 0:
-        yield MaterialKind.GUARD, fittings.guard, fittings.guard_height * fittings.guard_width, 1
-    if fittings.bolster > 0:
-        yield MaterialKind.BOLSTER, fittings.bolster_thickness, fittings.bolster * (handle.front + 2 * TRIM), 2
-    if lined(template) > 0:
-        tallest = max(handle.front, handle.palm, handle.butt) + 2 * TRIM
-        yield MaterialKind.LINER, fittings.liner, (handle.length + scale_front(template)) * tallest, 2
+    handle, own = template.handle, template.fittings
+    if guard_of(template) > 0:
+        yield _Fitting(kind=MaterialKind.GUARD, made_of=own.guard_material, size=own.guard, long=own.guard_height,
+                       tall=own.guard_width, count=1)  # fmt: skip
+    if bolster_of(template) > 0:
+        yield _Fitting(kind=MaterialKind.BOLSTER, made_of=own.bolster_material, size=own.bolster_thickness,
+                       long=own.bolster + lean(handle), tall=handle.front + 2 * TRIM, count=2)  # fmt: skip
+    if liner_of(template) > 0:
+        yield _Fitting(kind=MaterialKind.LINER, made_of=own.liner_material, size=own.liner,
+                       long=handle.length + scale_front(template) + lean(handle),
+                       tall=max(handle.front, handle.palm, handle.butt) + 2 * TRIM, count=2)  # fmt: skip
 
 
-def _of_fitting(material: Material, area: float, count: int) -> float:
-    """The amount that fittings take: their share of a sheet or bar whose sizes are given, else what a knife is said to take.
-
-    Without either, one guard, or one pair of bolsters or liners.
+def _of_fitting(material: Material, need: _Fitting) -> float:
+    """The amount that fittings take: their share of a sheet, or of a bar or strip whose length is given, else what a knife is
+    said to take. Without any, one guard, or one pair of bolsters or liners.
     """
     if material.width > 0 and material.length > 0:
-        return count * area / (material.width * material.length)
+        return need.count * need.long * need.tall / (material.width * material.length)
+    if material.length > 0:
+        return need.count * max(need.long, need.tall) / material.length
     return material.knife or 1.0
 
 

@@ -24,7 +24,16 @@ from workbook.problems import Problem, Severity, worst_first
 from workbook.structs import replace
 from workbook.template.blade import edge_slope, heights_along, spine_slope
 from workbook.template.contour import is_bare
-from workbook.template.fittings import bolster_wanted, scale_front, scale_wanted
+from workbook.template.fittings import (
+    between_scales,
+    bolster_of,
+    bolster_wanted,
+    guard_of,
+    lean,
+    liner_of,
+    scale_front,
+    scale_wanted,
+)
 from workbook.template.hand import BESIDE
 from workbook.template.handle import middle, room
 from workbook.template.hole_checks import (
@@ -53,6 +62,7 @@ _STATIONS, _WAIST = 64, 0.6  # places along a blade; the least share of the heig
 _BODY, _LEAST = 0.6, 0.35  # this share of the blade keeps at least that of its height at the heel
 _JUDGED = _("judgement, no source")
 _BOWED = 0.25  # mm an edge may bow in
+_SCALE_LEFT, _SCALE_THIN = 20.0, 1.0  # mm of a scale behind its fittings, and beside liners at its thinnest
 _SMALL_HAND, _SURVEY = 72.0, _("ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm")
 
 
@@ -297,7 +307,7 @@ def scales_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
 def bolsters_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """Bolsters thinner than the handle's contour needs."""
     t = blank.template
-    if t is None or is_bare(t.handle) or blank.grip is not None or t.fittings.bolster <= 0:
+    if t is None or bolster_of(t) <= 0:
         return
     required = bolster_wanted(t, t.blade.thickness)
     if t.fittings.bolster_thickness < required - 0.01:
@@ -306,10 +316,32 @@ def bolsters_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
                       cause="bolsters")  # fmt: skip
 
 
+def fittings_leave_scales(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """Fittings that leave nothing of the scales, along the handle or in their thickness, and fittings of a bare tang."""
+    t = blank.template
+    if t is None:
+        return
+    if is_bare(t.handle):
+        if max(t.fittings.guard, t.fittings.bolster, t.fittings.liner) > 0:
+            text = _("a handle without scales has no guard, bolsters or liners")
+            yield Problem(severity=Severity.NOTE, what=text, at=(0.0, 0.0), source="geometry")
+        return
+    left = t.handle.length + scale_front(t) - (lean(t.handle) if scale_front(t) < 0 else 0.0)
+    if left < _SCALE_LEFT:
+        text = _("guard and bolsters leave too little of the scales")
+        yield Problem(severity=Severity.STOP, what=text, at=(scale_front(t), 0.0), is_=left, wanted=_SCALE_LEFT, source=PRACTICE)
+    thinnest = min(t.handle.thick_front, t.handle.thick_palm, t.handle.thick_butt)
+    thin = (thinnest - between_scales(t, t.blade.thickness)) / 2
+    if liner_of(t) > 0 and thin < _SCALE_THIN:
+        text = _("tang and liners leave too little of the scales' thickness")
+        at = (-t.handle.palm_at * t.handle.length, 0.0)
+        yield Problem(severity=Severity.STOP, what=text, at=at, is_=max(thin, 0.0), wanted=_SCALE_THIN, source=PRACTICE)
+
+
 def guard_covers(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """A guard lower or narrower than the handle behind it, which would stand proud of it."""
     t = blank.template
-    if t is None or t.fittings.guard <= 0:
+    if t is None or guard_of(t) <= 0:
         return
     up, half = t.fittings.guard_height / 2, t.handle.front / 2
     for is_, wanted, text in (
@@ -341,6 +373,7 @@ CHECKS: tuple[Check, ...] = (
     blade_waist,
     hollow_edge,
     scales_for_contour,
+    fittings_leave_scales,
     bolsters_for_contour,
     guard_covers,
 )

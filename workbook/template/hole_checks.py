@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 from itertools import combinations
-from math import hypot
+from math import hypot, radians, sin
 
 from workbook.geometry.path import bounds
 from workbook.geometry.polygon import Polygon, distance_outside, edge_distance, polygon
 from workbook.problems import Problem, Severity
 from workbook.template.contour import clamped, floor_left, head_left
 from workbook.template.drills import LEAST_CLEARANCE
-from workbook.template.fittings import between_scales, scale_front
+from workbook.template.fittings import between_scales, bolster_of, guard_of, joint
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.shape import Shape
@@ -95,15 +95,16 @@ def holes_at_joints(blank: Shape, tools: Tools) -> Iterator[Problem]:
     template = blank.template
     if template is None or blank.grip is not None:
         return
-    joints = [-template.fittings.guard] if template.fittings.guard > 0 else []
-    joints += [scale_front(template)] if template.fittings.bolster > 0 else []
+    guard, square = guard_of(template), sin(radians(template.handle.front_angle))
     for hole in blank.holes:
-        joint = next((x for x in joints if abs(hole.centre[0] - x) < hole.diameter / 2), None)
-        if joint is not None:
+        x, y = hole.centre
+        apart = [abs(x + guard)] if guard > 0 else []
+        apart += [abs(x - joint(template, y)) * square] if bolster_of(template) > 0 else []
+        if apart and min(apart) < hole.diameter / 2:
             text = _("{mark} lies across a joint of the handle", mark=hole.mark)
-            yield _hole_problem(hole, text, abs(hole.centre[0] - joint), hole.diameter / 2, Severity.WARN, "geometry")
-        elif hole.centre[0] > -template.fittings.guard:
-            yield _hole_problem(hole, _("{mark} lies in the guard", mark=hole.mark), hole.centre[0], -template.fittings.guard,
+            yield _hole_problem(hole, text, min(apart), hole.diameter / 2, Severity.WARN, "geometry")
+        elif guard > 0 and x > -guard:
+            yield _hole_problem(hole, _("{mark} lies in the guard", mark=hole.mark), x, -guard,
                                 Severity.WARN, "geometry")  # fmt: skip
 
 

@@ -105,9 +105,9 @@ def scale_heads(datum: Datum) -> tuple[str, str]:
     return names[datum.along], names[datum.across]
 
 
-def scale_reading(handle: Handle, point: Point, datum: Datum) -> Point:
-    """How far along a handle's scale and across it a point is, mm."""
-    ends = {Along.BUTT: -handle.length, Along.FRONT: 0.0, Along.POINT: 0.0}
+def scale_reading(handle: Handle, point: Point, datum: Datum, front: float = 0.0) -> Point:
+    """How far along a handle's scale and across it a point is, mm. `front`: x of the scale's front."""
+    ends = {Along.BUTT: -handle.length, Along.FRONT: front, Along.POINT: front}
     return _read(_Body(ends, lambda x: _edges_of(handle, x)), point, datum.along, datum.across)
 
 

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from enum import StrEnum
 
 from workbook.structs import replace
-from workbook.template.fittings import scale_front
+from workbook.template.fittings import bolster_of, scale_front
 from workbook.template.hole_edits import wishes_of
 from workbook.template.holes import placed
-from workbook.template.model import HolePattern, Purpose, TangForm, Template
+from workbook.template.model import HolePattern, Purpose, Template
 from workbook.template.shape import Shape
 from workbook.texts import _
 
@@ -44,13 +44,6 @@ _SETS = {
 }
 
 
-def presets_of(template: Template) -> tuple[HolePreset, ...]:
-    """The sets that a template's tang can take."""
-    if template.tang.form in (TangForm.HIDDEN, TangForm.STUB):
-        return (HolePreset.ONE_PIN,)
-    return tuple(preset for preset in HolePreset if preset is not HolePreset.ONE_PIN)
-
-
 def with_preset(blank: Shape, preset: HolePreset, sizes: dict[Purpose, float], step: float) -> Template:
     """Replace pins, bolts and tubes by a set; epoxy holes stay. `sizes`: what goes through, mm, where the template has none of
     that purpose; `step`: places are multiples of it, mm.
@@ -77,8 +70,8 @@ def _patterns(template: Template, preset: HolePreset, sizes: dict[Purpose, float
     def place(share: float) -> float:
         return max(round(share * length / step) * step, _NEAREST)
 
-    if template.fittings.bolster > 0:
-        yield HolePattern(purpose=Purpose.PIN, size=sizes[Purpose.PIN], first=front - template.fittings.bolster / 2)
+    if bolster_of(template) > 2 * sizes[Purpose.PIN]:
+        yield HolePattern(purpose=Purpose.PIN, size=sizes[Purpose.PIN], first=front - bolster_of(template) / 2)
     last = place(_BEFORE_TUBE if tube else _LAST)
     yield HolePattern(purpose=purpose, size=sizes[purpose], count=count, first=front + place(_FIRST), last=last)
     if tube:

@@ -69,12 +69,7 @@ def _guarded(t: Template) -> bool:
 
 
 def _bolstered(t: Template) -> bool:
-    return t.fittings.bolster > 0
-
-
-def lined(t: Template) -> float:
-    """The thickness of one liner, mm; 0 where there is none, as on a hidden tang."""
-    return 0.0 if _stick(t) else t.fittings.liner
+    return t.fittings.bolster > 0 and not _stick(t)
 
 
 def _finished_edge(t: Template) -> float:
@@ -244,14 +239,14 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter(group="fittings", key="guard_material", label=_("Guard material"), kind=Kind.TEXT,
         meaning=_("what the guard is made of"), applies=_guarded),
     _p("fittings", "bolster", _("Bolster length"), L, 0, lambda t: 0.5 * t.handle.length,
-       _("of a pair along the handle, behind the guard; 0: none")),
+       _("of a pair along the handle, behind the guard; 0: none"), applies=lambda t: not _stick(t)),
     _p("fittings", "bolster_thickness", _("Bolster thickness"), F, 1, 25, _("of one, before it is shaped"), applies=_bolstered),
     Parameter(group="fittings", key="bolster_material", label=_("Bolster material"), kind=Kind.TEXT,
         meaning=_("what the bolsters are made of"), applies=_bolstered),
     _p("fittings", "liner", _("Liner thickness"), F, 0, 3, _("of one, between tang and scale; 0: none"),
        applies=lambda t: not _stick(t)),
     Parameter(group="fittings", key="liner_material", label=_("Liner material"), kind=Kind.TEXT,
-        meaning=_("what the liners are made of"), applies=lambda t: lined(t) > 0),
+        meaning=_("what the liners are made of"), applies=lambda t: t.fittings.liner > 0 and not _stick(t)),
     _choice("tang", "form", _("Tang form"), _("full, skeletonised, tapered, hidden or stub")),
     _p("tang", "width", _("Tang width"), L, 3, lambda t: t.handle.front - 2, _("at the shoulder"), applies=_stick),
     _p("tang", "end_width", _("Tang end width"), L, 2, lambda t: t.tang.width, _("at its end"), applies=_stick),

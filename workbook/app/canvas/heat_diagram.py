@@ -100,7 +100,7 @@ class HeatDiagram(QWidget):
         under = self._y(step.low) + look.px(15)
         if step.words:
             letter(painter, look, QPointF(middle, under), step.words, 8.5, "middle", tone="soft")
-        if step.fast:
+        if step.fast or step.words:
             beside = QPointF(self._x(hold.right + (hold.end - hold.right) / 2) + look.px(8), under + look.px(16))
             letter(painter, look, beside, step.then, 8.5, tone="soft")
         elif step.then:

@@ -1,6 +1,6 @@
 """The shelf: every template with its true thumbnail, all on one scale."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QAbstractListModel, QMimeData, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QPainter, QResizeEvent
@@ -217,8 +217,15 @@ class Shelf(QWidget):
             action = QAction(words, self.list)
             action.setShortcut(key)
             action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-            action.triggered.connect(lambda checked=False, run=run: run())
+            action.triggered.connect(lambda checked=False, run=run: self._do(run))
             self.list.addAction(action)
+
+    def _do(self, run: Callable[[], object]) -> None:
+        """Do something with the chosen template, if it is on show: not with one that the search hides."""
+        if self._workspace.chosen in self._model.found():
+            run()
+        else:
+            self._workspace.said.emit(_("Choose a template on the shelf first."))
 
     def _picked(self, index: QModelIndex) -> None:
         if index.isValid():

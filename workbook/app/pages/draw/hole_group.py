@@ -27,7 +27,7 @@ from workbook.template.hole_edits import (
     without_hole,
 )
 from workbook.template.hole_places import Across, end_of, heads, point_at, reading
-from workbook.template.hole_presets import HolePreset, presets_of, with_preset
+from workbook.template.hole_presets import HolePreset, with_preset
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
 from workbook.template.shape import Shape
@@ -38,9 +38,9 @@ if TYPE_CHECKING:
     from workbook.app.elements.form import Form
     from workbook.app.pages.draw import hole_rows
     from workbook.app.pages.draw.hole_rows import HoleRows
-    from workbook.template import hole_entry
+    from workbook.template import hole_entry, preset_fit
 else:
-    hole_entry, hole_rows = modules("template.hole_entry", "app.pages.draw.hole_rows")
+    hole_entry, hole_rows, preset_fit = modules("template.hole_entry", "app.pages.draw.hole_rows", "template.preset_fit")
 
 _USUAL_INCH = {Purpose.BOLT: 3 / 16 * INCH, Purpose.PIN: INCH / 8, Purpose.LANYARD: INCH / 4, Purpose.EPOXY: INCH / 4}  # habit
 _USUAL_MM = {Purpose.BOLT: 5.0, Purpose.PIN: 3.0, Purpose.LANYARD: 6.0, Purpose.EPOXY: 6.0}
@@ -72,6 +72,7 @@ class HoleGroup(Group):
             rows.removed.connect(self.remove)
             rows.lightened.connect(self.lighten)
             rows.preset.connect(self.use_preset)
+            rows.presets_wanted.connect(self._offer)
             rows.typed.connect(self._add_typed)
             rows.copied.connect(self.copy)
             rows.mirrored.connect(self.mirror)
@@ -113,8 +114,6 @@ class HoleGroup(Group):
             self._rows.call_places(*heads(blank, self._space.datum))
             place = reading(blank, hole.centre, self._space.datum) if hole is not None else (0.0, 0.0)
             self._rows.show_hole(hole, place, self._space.unit, owner, self._drilled())
-            if blank.template is not None:
-                self._rows.offer(presets_of(blank.template))
 
     def _drilled(self) -> str:
         """The mass in words of the steel taken out by the holes, from the density of the template's steel."""
@@ -205,11 +204,17 @@ class HoleGroup(Group):
             template = spread(self._space.blank, hole.purpose, self._space.datum)
             self._do(Action("holes.spread", {"purpose": hole.purpose.value}), template)
 
+    def _usual_places(self) -> tuple[dict[Purpose, float], float]:
+        """Usual sizes of what goes through holes, and the multiple of which their places are, mm."""
+        return (_USUAL_MM, 1.0) if HABITS[self._space.unit].metric else (_USUAL_INCH, INCH / 16)
+
+    def _offer(self) -> None:
+        """Offer the sets that fit the chosen template."""
+        self._rows.offer(preset_fit.presets_of(self._space.blank, self._space.model.tools, *self._usual_places()))
+
     def use_preset(self, preset: HolePreset) -> None:
         """Replace pins, bolts and tubes by a usual set."""
-        metric = HABITS[self._space.unit].metric
-        usual, step = (_USUAL_MM, 1.0) if metric else (_USUAL_INCH, INCH / 16)
-        template = with_preset(self._space.blank, preset, usual, step)
+        template = with_preset(self._space.blank, preset, *self._usual_places())
         if self._do(Action("holes.preset", {"preset": preset.value}), template):
             self.chosen.emit("")
 

@@ -40,6 +40,7 @@ class HoleRows(QWidget):
     spread = Signal()
     lightened = Signal()
     preset = Signal(object)  # a HolePreset
+    presets_wanted = Signal()  # the menu of sets opens
 
     def __init__(self, look: Look, unit: Unit, typed: dict[str, str]) -> None:
         super().__init__()
@@ -86,6 +87,9 @@ class HoleRows(QWidget):
             self._of_one.append(one)
         menu.addSeparator()
         sets = menu.addMenu(_("Pins and bolts"))
+        sets.aboutToShow.connect(self.presets_wanted)
+        self._no_preset = sets.addAction(_("None fits this tang"))
+        self._no_preset.setEnabled(False)
         for preset, words in PRESET_WORDS.items():
             self._presets[preset] = sets.addAction(words)
             self._presets[preset].triggered.connect(lambda checked=False, preset=preset: self.preset.emit(preset))
@@ -112,6 +116,7 @@ class HoleRows(QWidget):
         """Offer these sets of holes."""
         for preset, action in self._presets.items():
             action.setVisible(preset in presets)
+        self._no_preset.setVisible(not presets)
 
     def show_hole(self, hole: Hole | None, place: Point, unit: Unit, whose: str, drilled: str) -> None:
         """A hole's numbers, None: that one is to be chosen. `place`: as it is measured; `whose`: what a value that is typed

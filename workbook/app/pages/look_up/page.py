@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedWidget, QTreeWidget, QTreeWidgetItem, QVBoxLayout
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedWidget, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import label, named, row, surface
@@ -50,7 +50,7 @@ class LookUpPage(Page):
         self.field.setClearButtonEnabled(True)
         self.count = label(look, "", "small", soft=True)
         self.card_view, self.table_view = CardView(look), TableView(look)
-        self._right = QStackedWidget()
+        self._right, self._nothing = QStackedWidget(), QWidget()
         self._leaves: list[tuple[QTreeWidgetItem, FactCard | int]] = []
         self._build(look)
         self._list()
@@ -72,6 +72,7 @@ class LookUpPage(Page):
         self.field.setMinimumWidth(look.px(300))
         self.field.setMaximumWidth(look.px(460))
         right.addWidget(surface("strip", row(self.field, self.count, None), look.px(48)))
+        self._right.addWidget(self._nothing)
         self._right.addWidget(self.card_view)
         self._right.addWidget(self.table_view)
         right.addWidget(self._right, 1)
@@ -123,6 +124,7 @@ class LookUpPage(Page):
         leaf = item.data(0, _ROLE) if item is not None else None
         if item is None:
             self.count.setText(_("Nothing has these words."))
+            self._right.setCurrentWidget(self._nothing)
         elif isinstance(leaf, FactCard):
             self.count.setText("")
             self.card_view.show_card(leaf, self._workspace.unit)
@@ -132,12 +134,12 @@ class LookUpPage(Page):
             self._right.setCurrentWidget(self.table_view)
 
     def _changed(self, change: Changed) -> None:
-        """Show the same card in another unit."""
+        """Show the same card or table in another unit."""
         if change.unit:
-            shown = self.card_view.card
+            item = self.contents.currentItem()
+            leaf = item.data(0, _ROLE) if item is not None else None
             self._list()
-            if shown is not None and self._right.currentWidget() is self.card_view:
-                self._choose(shown.key)
+            self._choose(leaf.key if isinstance(leaf, FactCard) else leaf)
 
     def look_up(self, name: str) -> bool:
         """Show the card of a name, spelt in any way. Return False where there is none."""
@@ -148,9 +150,10 @@ class LookUpPage(Page):
         self._choose(card.key)
         return True
 
-    def _choose(self, key: str) -> None:
-        """Choose a card by its key."""
-        item = next((item for item, leaf in self._leaves if isinstance(leaf, FactCard) and leaf.key == key), None)
+    def _choose(self, leaf: str | int | None) -> None:
+        """Choose a card by its key, or a table by its number."""
+        keys = (each.key if isinstance(each, FactCard) else each for _item, each in self._leaves)
+        item = next((item for (item, _leaf), key in zip(self._leaves, keys, strict=True) if key == leaf), None)
         if item is not None:
             self.contents.setCurrentItem(item)
             self.contents.scrollToItem(item)
