@@ -213,6 +213,7 @@ def test_a_file_in_inches_on_a_services_own_layers_is_the_same_in_another_unit(t
     assert np.array(circles) * 25.4 == pytest.approx(np.array(circles_in_mm), abs=1e-6)
 
 
+@pytest.mark.own_working("the DXF reference's list of characters, as ezdxf has it")
 def test_a_layers_name_that_no_dxf_can_have_is_refused(tools):
     blank = shape(family("petty"), tools)
     for wrong in ("cut|out", "a*b", "a:b"):
@@ -220,6 +221,7 @@ def test_a_layers_name_that_no_dxf_can_have_is_refused(tools):
             cut_dxf(blank, Service(outline_layer=wrong))
 
 
+@pytest.mark.own_working("an outside reader, of the program's own shape")
 @pytest.mark.parametrize(("outline", "holes"), [("0", "0"), ("CUT", "cut"), ("Defpoints", "HOLES")])
 def test_one_layer_for_all_or_one_that_is_there_already_is_written(tools, outline, holes):
     blank = shape(family("petty"), tools)

@@ -12,7 +12,7 @@ from workbook.formats.family import family, family_ids
 from workbook.template.model import Template
 from workbook.texts import _
 
-_KEYS = {"rename": "F2", "duplicate": "Ctrl+D", "remove": "Del"}  # while the shelf has the keyboard
+_KEYS = {"rename": "F2", "tag": "Shift+F2", "duplicate": "Ctrl+D", "remove": "Del"}  # while the shelf has the keyboard
 Act = tuple[str, str, Callable[[], object]]  # its words, its key or "", and what it does
 
 
@@ -54,7 +54,7 @@ def save_family(parent: QWidget, space: Workspace) -> None:
 def acts(parent: QWidget, space: Workspace) -> Iterator[Act]:
     """What can be done with the chosen template on the shelf."""
     yield _("Rename…"), _KEYS["rename"], lambda: rename(parent, space)
-    yield _("Tags…"), "", lambda: tag(parent, space)
+    yield _("Tags…"), _KEYS["tag"], lambda: tag(parent, space)
     yield _("Duplicate"), _KEYS["duplicate"], space.duplicate
     yield _("Save as my own family…"), "", lambda: save_family(parent, space)
     yield _("Delete"), _KEYS["remove"], space.remove

@@ -150,7 +150,7 @@ OWN: dict[type, Table] = {
         _id(), _place(), count("number", 1, 10**9), _to("customer", "customer", label=_("For")),
         choice("status", options=_STATUSES, label=_("How far it is")),
         _time("taken", Kind.DATE), _time("wanted", Kind.DATE, label=_("Wanted by")), _time("quoted", Kind.DATE),
-        money("discount", label=_("Discount")), money("delivery", label=_("Delivery")),
+        money("discount", label=_("Discount")), money("delivery", label=_("Shipping")),
         share("tax", *TAX, none=_AS_USUAL, label=_("Tax")), share("deposit", *DEPOSIT, none=_AS_USUAL, label=_("Deposit")),
         text("notes", NOTE, label=_("Note on it")), switch("laying", label=_("Its blanks are laid out")),
         text("batch", label=_("Made in batch"), meaning=_("orders of one batch are made together")),

@@ -82,7 +82,7 @@ class OrderWork(Struct, frozen=True, kw_only=True):
             *(Worked(f"{w.quote.quantity} {w.name}", w.quote.amount, w.price.how, (w.price,) if w.quote.quantity == 1 else ())
               for w in self.lines),
             Worked(_("Discount"), -t.discount),
-            Worked(_("Delivery"), t.delivery),
+            Worked(_("Shipping"), t.delivery),
             Worked(_("Tax"), t.tax, _("{tax:.4g} of what is due before it", tax=self.tax) if self.tax else ""),
         ]  # fmt: skip
         return total(_("Due"), [part for part in parts if part.amount])

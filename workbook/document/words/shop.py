@@ -46,7 +46,7 @@ SHOP: dict[str, Words] = {
     "order.customer": _("order {order:n}: for another customer"),
     "order.wanted": _("order {order:n}: wanted {value}"),
     "order.discount": _("order {order:n}: discount {value}"),
-    "order.delivery": _("order {order:n}: delivery {value}"),
+    "order.delivery": _("order {order:n}: shipping {value}"),
     "order.tax": _("order {order:n}: tax {value:per_cent}"),
     "order.deposit": _("order {order:n}: deposit {value:per_cent}"),
     "order.batch": _("order {order:n}: batch {value:or none}"),

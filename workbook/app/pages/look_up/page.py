@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedWidget, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
@@ -87,6 +88,10 @@ class LookUpPage(Page):
         look = self._workspace.look
         self._left.setFixedWidth(look.px(250 if width / look.text >= 1000 else 176))
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Show the chosen card or table."""
+        self._chosen(self.contents.currentItem())
+
     def _all(self) -> tuple[FactCard, ...]:
         return cards(rows, self._workspace.unit)
 
@@ -121,6 +126,8 @@ class LookUpPage(Page):
         self.contents.addTopLevelItem(branch)
 
     def _chosen(self, item: QTreeWidgetItem | None) -> None:
+        if not self.isVisible():
+            return  # its card is built when the page is shown
         leaf = item.data(0, _ROLE) if item is not None else None
         if item is None:
             self.count.setText(_("Nothing has these words."))

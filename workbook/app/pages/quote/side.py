@@ -55,12 +55,12 @@ _WITH_COST = re.compile(rf"(.*\S)\s+{_COSTING}\s+(\S+)", re.IGNORECASE)
 _COST_WORD = re.compile(rf"\b{_COSTING}\b", re.IGNORECASE)
 _WANTED = _("words and a price are wanted, as in: sheath 25.00 costing 9; engraving 10")
 _ROWS = (
-    _("Together"),
+    _("Subtotal"),
     _("Discount"),
-    _("Delivery"),
+    _("Shipping"),
     _("Tax"),
     _("Deposit"),
-    _("On delivery"),
+    _("Balance"),
     _("Cost to you"),
     _("Margin, markup"),
 )
