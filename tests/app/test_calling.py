@@ -17,7 +17,8 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="Windows' pipes 
 
 
 @pytest.fixture
-def ear(qapp, tmp_path):
+def ear(qapp, tmp_path, monkeypatch):
+    monkeypatch.setattr("workbook.app.calling._PATIENCE", 800)  # ms: who says nothing is waited for in several tests
     made = Listener()
     made.listen(tmp_path / "one.session")
     assert Path(made._server.fullServerName()).is_socket()

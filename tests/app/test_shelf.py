@@ -22,6 +22,8 @@ from workbook.document.records import FamilyRecord
 from workbook.geometry.polygon import polygon
 from workbook.tasks.exports import exported
 
+ASKED = "workbook.app.shelving.QtWidgets.QInputDialog.getText"
+
 
 def names(window):
     model = window.draw.shelf._model
@@ -54,7 +56,7 @@ def test_the_shelf_renames_copies_and_deletes_by_keys_and_by_a_right_click(qtbot
     space, shelf = window.workspace, window.draw.shelf.list
     space.choose(key_of(space, "Paring"))
     asked = []
-    monkeypatch.setattr("workbook.app.shelving.QInputDialog.getText", lambda *a, text, **k: (asked.append(text) or "Parer", True))
+    monkeypatch.setattr(ASKED, lambda *a, text, **k: (asked.append(text) or "Parer", True))
     shelf.setFocus()
     qtbot.keyClick(shelf, Qt.Key.Key_F2)
     assert (asked, space.name) == (["Paring"], "Parer")
@@ -75,7 +77,7 @@ def test_the_shelf_renames_copies_and_deletes_by_keys_and_by_a_right_click(qtbot
 
 def test_a_template_is_saved_as_a_family_and_begun_from(qtbot, window, monkeypatch):
     space, menu = window.workspace, family_menu(window, window.workspace)
-    monkeypatch.setattr("workbook.app.shelving.QInputDialog.getText", lambda *a, **k: ("House petty", True))
+    monkeypatch.setattr(ASKED, lambda *a, **k: ("House petty", True))
     before = space.chosen_template.blade.length
     space.edit("blade.length", before + 10)
     save_family(window, space)

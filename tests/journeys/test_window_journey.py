@@ -82,7 +82,7 @@ class Program:
 
         def still():
             first = self._work()
-            time.sleep(0.3)
+            time.sleep(0.2)
             state, done = self._work()
             return state == "S" and done - first[1] <= 2  # asleep; a caret that blinks takes a tick
 

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Iterator
 from functools import partial
 
-from PySide6.QtWidgets import QInputDialog, QMenu, QWidget
+from PySide6 import QtWidgets
+from PySide6.QtWidgets import QMenu, QWidget
 
 from workbook.app.plain import plain
 from workbook.app.workspace import Workspace
@@ -18,14 +19,14 @@ Act = tuple[str, str, Callable[[], object]]  # its words, its key or "", and wha
 
 def rename(parent: QWidget, space: Workspace) -> None:
     """Ask for another name for the chosen template."""
-    name, ok = QInputDialog.getText(parent, _("Name of the template"), _("Name"), text=space.name)
+    name, ok = QtWidgets.QInputDialog.getText(parent, _("Name of the template"), _("Name"), text=space.name)
     if ok:
         space.rename(name)
 
 
 def tag(parent: QWidget, space: Workspace) -> None:
     """Ask for the words to find the chosen template by."""
-    words, ok = QInputDialog.getText(
+    words, ok = QtWidgets.QInputDialog.getText(
         parent,
         _("Tags"),
         plain(_("Words to find {chosen} by, parted by commas", chosen=space.name)),
@@ -41,7 +42,7 @@ def save_family(parent: QWidget, space: Workspace) -> None:
         space.said.emit(_("{chosen} is an outline from a file: it has no measures to begin from.", chosen=space.name))
         return
     own = space.own_family
-    name, ok = QInputDialog.getText(
+    name, ok = QtWidgets.QInputDialog.getText(
         parent,
         _("Save as my own family"),
         plain(_("Name of the family; one of that name is replaced")),

@@ -52,6 +52,7 @@ class LookUpPage(Page):
         self.count = label(look, "", "small", soft=True)
         self.card_view, self.table_view = CardView(look), TableView(look)
         self._right, self._nothing = QStackedWidget(), QWidget()
+        self._owed = True  # the card chosen is not shown yet
         self._leaves: list[tuple[QTreeWidgetItem, FactCard | int]] = []
         self._build(look)
         self._list()
@@ -89,8 +90,9 @@ class LookUpPage(Page):
         self._left.setFixedWidth(look.px(250 if width / look.text >= 1000 else 176))
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Show the chosen card or table."""
-        self._chosen(self.contents.currentItem())
+        """Show the chosen card or table, if it was chosen while the page was hidden."""
+        if self._owed:
+            self._chosen(self.contents.currentItem())
 
     def _all(self) -> tuple[FactCard, ...]:
         return cards(rows, self._workspace.unit)
@@ -126,7 +128,8 @@ class LookUpPage(Page):
         self.contents.addTopLevelItem(branch)
 
     def _chosen(self, item: QTreeWidgetItem | None) -> None:
-        if not self.isVisible():
+        self._owed = not self.isVisible()
+        if self._owed:
             return  # its card is built when the page is shown
         leaf = item.data(0, _ROLE) if item is not None else None
         if item is None:
