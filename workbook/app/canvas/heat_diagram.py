@@ -84,7 +84,7 @@ class HeatDiagram(QWidget):
                 QPointF(right, self._y(middle)),
                 QPointF(self._x(hold.end), self._y(_ROOM)),
             ]
-            places.append(QPointF(self._x(hold.end + 0.01), self._y(_ROOM)))
+            places.append(QPointF(self._x(hold.end + _STILL), self._y(_ROOM)))
             self._label(painter, hold, (left + right) / 2)
             at = hold.end
         places.append(QPointF(self._x(max(at, 1.0)), self._y(_ROOM)))

@@ -25,8 +25,7 @@ class CardView(QWidget):
         self.setObjectName("card-view")
         self._look = look
         self.card: FactCard | None = None
-        self._inner = named(QWidget(), "inner")
-        self._area = scrolled(self._inner)
+        self._area = scrolled(named(QWidget(), "inner"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._area)
@@ -45,7 +44,6 @@ class CardView(QWidget):
         for section in card.sections:
             column.addWidget(CardSection(look, section, unit))
         column.addStretch(1)
-        self._inner = inner
         self._area.setWidget(inner)
         self._area.verticalScrollBar().setValue(0)
 
