@@ -100,11 +100,9 @@ class HeatDiagram(QWidget):
         under = self._y(step.low) + look.px(15)
         if step.words:
             letter(painter, look, QPointF(middle, under), step.words, 8.5, "middle", tone="soft")
-        if step.fast or step.words:
+        if step.then:
             beside = QPointF(self._x(hold.right + (hold.end - hold.right) / 2) + look.px(8), under + look.px(16))
             letter(painter, look, beside, step.then, 8.5, tone="soft")
-        elif step.then:
-            letter(painter, look, QPointF(middle, under), step.then, 8.5, "middle", tone="soft")
 
     def _axis(self, painter: QPainter) -> None:
         """Round temperatures at the left, and what the axes are."""
