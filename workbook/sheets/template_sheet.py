@@ -20,7 +20,7 @@ from workbook.shop.in_hand import InHand
 from workbook.template.hole_places import heads, reading
 from workbook.template.holes import WORDS, Hole
 from workbook.template.mark import shape_mark
-from workbook.template.model import Bevel, Purpose, TangForm, Template
+from workbook.template.model import Bevel, Purpose, Template
 from workbook.template.shape import Shape
 from workbook.template.tools import Owned
 from workbook.texts import _
@@ -180,7 +180,7 @@ def _grind_numbers(run: PrintRun, t: Template, bench: Bench) -> list[tuple[str, 
         (_("Height at heel, at butt"), f"{run.length(t.blade.height)}, {run.length(t.handle.butt)}"),
         (_("Plunge from the scale front; radius, rake"), _plunge_words(run, t)),
     ]
-    if t.tang.form in (TangForm.HIDDEN, TangForm.STUB):
+    if t.tang.is_enclosed:
         sizes = (t.tang.length, t.tang.width, t.tang.end_width, t.tang.shoulder_radius)
         rows += [(_("Tang: length, width, at its end, shoulder radius"), ", ".join(run.length(v) for v in sizes))]
     return rows

@@ -49,7 +49,7 @@ from workbook.template.hole_checks import (
     openings_inside,
     webs_at_edge,
 )
-from workbook.template.model import GROUPS, EdgeForm, HeelForm, SpineForm, TangForm, Template
+from workbook.template.model import GROUPS, EdgeForm, HeelForm, SpineForm, Template
 from workbook.template.parameters import Kind, of_group
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
@@ -189,7 +189,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
     Also a tang longer than its handle.
     """
     t = blank.template
-    if t is None or t.tang.form not in (TangForm.HIDDEN, TangForm.STUB):
+    if t is None or not t.tang.is_enclosed:
         return
     if t.tang.shoulder_radius < 0.8:
         at = (0.0, t.tang.width / 2)

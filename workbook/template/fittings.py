@@ -8,7 +8,7 @@ from workbook.geometry.path import Path, Point, Points, polyline
 from workbook.later import modules
 from workbook.template.contour import is_bare, thickness
 from workbook.template.handle import handle_outline
-from workbook.template.model import Handle, TangForm, Template
+from workbook.template.model import Handle, Template
 from workbook.texts import _
 
 if TYPE_CHECKING:
@@ -28,16 +28,12 @@ def guard_of(template: Template) -> float:
 
 def bolster_of(template: Template) -> float:
     """The length of a pair of bolsters, mm; 0 without one, as on a bare or a hidden tang."""
-    return 0.0 if is_bare(template.handle) or _stick(template) else template.fittings.bolster
+    return 0.0 if is_bare(template.handle) or template.tang.is_enclosed else template.fittings.bolster
 
 
 def liner_of(template: Template) -> float:
     """The thickness of one liner, mm; 0 without one, as on a bare or a hidden tang."""
-    return 0.0 if is_bare(template.handle) or _stick(template) else template.fittings.liner
-
-
-def _stick(template: Template) -> bool:
-    return template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
+    return 0.0 if is_bare(template.handle) or template.tang.is_enclosed else template.fittings.liner
 
 
 def scale_front(template: Template) -> float:

@@ -218,6 +218,11 @@ class Tang(Struct, frozen=True, kw_only=True):
     web: float = 5.0  # skeletonised: steel left beside the openings
     butt_thickness: float = 1.5  # tapered: left at the butt when finished
 
+    @property
+    def is_enclosed(self) -> bool:
+        """Whether the handle goes all around it: a hidden or a stub tang."""
+        return self.form in (TangForm.HIDDEN, TangForm.STUB)
+
 
 class Grind(Struct, frozen=True, kw_only=True):
     """How the blade is to be ground. `height` None: up to the spine, or derived (Scandi)."""

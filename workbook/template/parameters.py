@@ -60,8 +60,8 @@ def _plain(t: Template) -> bool:
     return t.heel.form is HeelForm.PLAIN
 
 
-def _stick(t: Template) -> bool:
-    return t.tang.form in (TangForm.HIDDEN, TangForm.STUB)
+def _enclosed(t: Template) -> bool:
+    return t.tang.is_enclosed
 
 
 def _guarded(t: Template) -> bool:
@@ -69,7 +69,7 @@ def _guarded(t: Template) -> bool:
 
 
 def _bolstered(t: Template) -> bool:
-    return t.fittings.bolster > 0 and not _stick(t)
+    return t.fittings.bolster > 0 and not _enclosed(t)
 
 
 def _finished_edge(t: Template) -> float:
@@ -239,19 +239,19 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter(group="fittings", key="guard_material", label=_("Guard material"), kind=Kind.TEXT,
         meaning=_("what the guard is made of"), applies=_guarded),
     _p("fittings", "bolster", _("Bolster length"), L, 0, lambda t: 0.5 * t.handle.length,
-       _("of a pair along the handle, behind the guard; 0: none"), applies=lambda t: not _stick(t)),
+       _("of a pair along the handle, behind the guard; 0: none"), applies=lambda t: not _enclosed(t)),
     _p("fittings", "bolster_thickness", _("Bolster thickness"), F, 1, 25, _("of one, before it is shaped"), applies=_bolstered),
     Parameter(group="fittings", key="bolster_material", label=_("Bolster material"), kind=Kind.TEXT,
         meaning=_("what the bolsters are made of"), applies=_bolstered),
     _p("fittings", "liner", _("Liner thickness"), F, 0, 3, _("of one, between tang and scale; 0: none"),
-       applies=lambda t: not _stick(t)),
+       applies=lambda t: not _enclosed(t)),
     Parameter(group="fittings", key="liner_material", label=_("Liner material"), kind=Kind.TEXT,
-        meaning=_("what the liners are made of"), applies=lambda t: t.fittings.liner > 0 and not _stick(t)),
+        meaning=_("what the liners are made of"), applies=lambda t: t.fittings.liner > 0 and not _enclosed(t)),
     _choice("tang", "form", _("Tang form"), _("full, skeletonised, tapered, hidden or stub")),
-    _p("tang", "width", _("Tang width"), L, 3, lambda t: t.handle.front - 2, _("at the shoulder"), applies=_stick),
-    _p("tang", "end_width", _("Tang end width"), L, 2, lambda t: t.tang.width, _("at its end"), applies=_stick),
-    _p("tang", "length", _("Tang length"), L, 15, 200, _("behind the shoulder"), applies=_stick),
-    _p("tang", "shoulder_radius", _("Shoulder radius"), L, 0.5, 5, _("inside the shoulder, against cracks"), applies=_stick),
+    _p("tang", "width", _("Tang width"), L, 3, lambda t: t.handle.front - 2, _("at the shoulder"), applies=_enclosed),
+    _p("tang", "end_width", _("Tang end width"), L, 2, lambda t: t.tang.width, _("at its end"), applies=_enclosed),
+    _p("tang", "length", _("Tang length"), L, 15, 200, _("behind the shoulder"), applies=_enclosed),
+    _p("tang", "shoulder_radius", _("Shoulder radius"), L, 0.5, 5, _("inside the shoulder, against cracks"), applies=_enclosed),
     _p("tang", "web", _("Web"), L, 2, 15, _("steel left beside the openings"),
        applies=lambda t: t.tang.form is TangForm.SKELETON),
     _p("tang", "butt_thickness", _("Thickness at butt"), F, 0.5, lambda t: t.blade.thickness, _("left by the tang's taper"),

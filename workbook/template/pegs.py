@@ -15,7 +15,7 @@ from workbook.template.blade import BladeCurves, bare_edge, bare_spine, height_a
 from workbook.template.free import places
 from workbook.template.handle import bare_back, bare_belly, bare_butt, handle_back, handle_belly
 from workbook.template.heel import choil_and_notch
-from workbook.template.model import Bevel, FreePoint, HeelForm, OutlineRun, TangForm, Template
+from workbook.template.model import Bevel, FreePoint, HeelForm, OutlineRun, Template
 from workbook.template.shape import Shape
 from workbook.texts import _
 
@@ -65,7 +65,7 @@ def pegs(blank: Shape) -> tuple[Peg, ...]:
     template = blank.template
     if template is None or blank.curves is None:
         return ()
-    hidden = template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
+    hidden = template.tang.is_enclosed
     return (
         *_of_blade(blank, template),
         *_of_curves(blank, template),

@@ -6,7 +6,7 @@ from workbook.problems import Severity
 from workbook.template.checks import check
 from workbook.template.contour import is_bare
 from workbook.template.hole_presets import HolePreset, with_preset
-from workbook.template.model import Purpose, TangForm, Template
+from workbook.template.model import Purpose
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools
 
@@ -17,13 +17,9 @@ def presets_of(blank: Shape, tools: Tools, sizes: dict[Purpose, float], step: fl
     if template is None or is_bare(template.handle):
         return ()
     known = set(_stops(blank, tools))
-    offered = (HolePreset.ONE_PIN,) if _stick(template) else tuple(p for p in HolePreset if p is not HolePreset.ONE_PIN)
+    offered = (HolePreset.ONE_PIN,) if template.tang.is_enclosed else tuple(p for p in HolePreset if p is not HolePreset.ONE_PIN)
     return tuple(p for p in offered if set(_stops(shape(with_preset(blank, p, sizes, step), tools), tools)) <= known)
 
 
 def _stops(blank: Shape, tools: Tools) -> Iterator[str]:
     return (problem.what for problem in check(blank, tools) if problem.severity is Severity.STOP)
-
-
-def _stick(template: Template) -> bool:
-    return template.tang.form in (TangForm.HIDDEN, TangForm.STUB)

@@ -36,7 +36,7 @@ class Shape(Struct, frozen=True, kw_only=True, eq=False, weakref=True):
 
 def outline_of(template: Template, curves: BladeCurves) -> Path:
     """The blank's outline, counter-clockwise from the heel: edge, spine, handle or tang, and back to the heel."""
-    if template.tang.form in (TangForm.HIDDEN, TangForm.STUB):
+    if template.tang.is_enclosed:
         behind: tuple[Segment, ...] = stick(template)
     else:
         behind = (*handle_back(template.handle), *butt(template.handle), *handle_belly(template.handle))
@@ -47,7 +47,7 @@ def shape(template: Template, tools: Tools) -> Shape:
     """Build the shape that follows from the parameters. Pure; takes a few ms."""
     curves = blade_curves(template)
     drilled = holes(template, tools)
-    hidden = template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
+    hidden = template.tang.is_enclosed
     return Shape(
         name=template.name,
         outline=outline_of(template, curves),

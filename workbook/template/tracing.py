@@ -15,7 +15,7 @@ from msgspec import Struct
 from workbook.geometry.path import Placement, Point, Points, flatten
 from workbook.structs import replace
 from workbook.template.blade import blade_curves
-from workbook.template.model import HeelForm, TangForm, Template
+from workbook.template.model import HeelForm, Template
 from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
 from workbook.template.picture_plane import TraceError
 from workbook.template.resizing import ScaledPart, length_of, scaled
@@ -159,7 +159,7 @@ def _parameter(path: str) -> Parameter:
 
 def _free(template: Template, path: str) -> bool:
     """Whether a parameter shows in the outline: a hidden tang shows no handle."""
-    hidden = template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
+    hidden = template.tang.is_enclosed
     return not (hidden and path.startswith("handle.")) and not (path == "heel.radius" and template.heel.form is HeelForm.PLAIN)
 
 
@@ -217,7 +217,7 @@ def _drawn(template: Template) -> tuple[Points, Points]:
     """A template's outline, and its point, butt and heel, in its own frame."""
     curves = blade_curves(template)
     outline = flatten(outline_of(template, curves), _FLAT)
-    behind = template.tang.length if template.tang.form in (TangForm.HIDDEN, TangForm.STUB) else template.handle.length
+    behind = template.tang.length if template.tang.is_enclosed else template.handle.length
     butt = outline[np.argmin(np.abs(outline[:, 0] + behind))]
     return outline, np.array([curves.point, butt, curves.heel])
 
