@@ -102,7 +102,7 @@ class _LayOut:
         for last in self._search():
             if last.step == 1 and not options.steps:
                 self._until -= self._for_files(last)
-            if not options.steps:
+            if not options.steps and time.monotonic() < self._until:
                 bounding.of(last.best)
             if last.by != mode:
                 self._tell(last)

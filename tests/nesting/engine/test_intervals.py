@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 from pytest import approx
 from shapely.geometry import Polygon
 
-from workbook.nesting.engine.intervals import BLOCK, BLOCKS, clash
+from workbook.nesting.engine.intervals import BLOCK, BLOCKS
 from workbook.nesting.engine.poses import COARSE
+from workbook.nesting.engine.slabs import clash
 from workbook.nesting.model import written
 
 WASTE = 4 * COARSE  # mm; how much farther apart than asked the tables may keep two blanks

@@ -1,6 +1,6 @@
 """The compiled search. Read in this order:
 
-bodies, poses, intervals, field: how the search represents an outline, and which heights clash at every shift;
+bodies, poses, slabs, intervals, field: how the search represents an outline, and which heights clash at every shift;
 overlaps, moves, separation: the guided local search that moves blanks until none overlap; fill: the first places;
 lines, compaction: a layout compacted, or repaired, by a linear programme;
 strip: one bar as short as possible; chain, repeats: starting layouts for one lane, and for many blanks alike;

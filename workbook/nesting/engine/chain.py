@@ -8,10 +8,10 @@ over orders does the rest. Only neighbours are checked: compaction afterwards re
 import numpy as np
 from msgspec import Struct
 
-from workbook.nesting.engine.intervals import Slabs
 from workbook.nesting.engine.kernel import Floats, Ints, copy_whole, draw, kernel
 from workbook.nesting.engine.lines import depth
 from workbook.nesting.engine.poses import Poses
+from workbook.nesting.engine.slabs import Slabs
 
 LEVELS = 5  # heights a blank may have in its lane
 _HOTTEST, _COLDEST = 8.0, 1e-3  # mm

@@ -5,10 +5,11 @@ from collections.abc import Sequence
 import numpy as np
 from msgspec import Struct
 
-from workbook.nesting.engine.intervals import ClashTables, Slabs, slabs, tables
+from workbook.nesting.engine.intervals import ClashTables, tables
 from workbook.nesting.engine.kernel import Floats, Ints
 from workbook.nesting.engine.overlaps import Places, Room
 from workbook.nesting.engine.poses import Poses, poses
+from workbook.nesting.engine.slabs import Slabs, slabs
 from workbook.nesting.model import NestingJob
 
 _EXACT = 1e-6  # mm; a blank that fills its bar to the last bit still fits

@@ -13,29 +13,18 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from workbook.nesting.engine.bodies import Body
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
 from workbook.nesting.engine.poses import Poses, reach
+from workbook.nesting.engine.slabs import Slabs, clash_near
 from workbook.system.processes import cores
 
 BLOCK = 16  # shifts that share one bound
 BLOCKS = 4  # blocks that share one coarser bound
-NEVER = 1e9  # mm
 _SHARES = 16  # into which the bodies are divided, to be filled in parallel
 TOUCH = 1e-6  # mm; a smaller overlap counts as touching
 
 
 Singles = NDArray[np.float32]
-
-
-class Slabs(NamedTuple):
-    """Bodies as slabs in mm, for heights at any shift: body p has borders x[first[p]:first[p + 1]], and heights y likewise."""
-
-    first: Ints
-    x: Floats
-    y: Floats  # (n, 4): lower at the left end and its slope, upper and its slope; the last row of a body is not used
-    body: Ints  # bodies of pose t: body[t] .. body[t + 1] - 1
-    free: int  # poses from this on are of fixed blanks; pairs of those are never checked
 
 
 class ClashTables(NamedTuple):
@@ -53,19 +42,6 @@ class ClashTables(NamedTuple):
     cell: float
 
 
-def slabs(poses: Poses) -> Slabs:
-    """The bodies of all poses, one after another."""
-    counts = np.cumsum([0, *(len(body.x) for body in poses.shapes)])
-    y = np.concatenate([np.vstack([_sloped(body), np.zeros(4)]) for body in poses.shapes])
-    return Slabs(counts.astype(np.int64), np.concatenate([body.x for body in poses.shapes]), y, poses.body, poses.free)
-
-
-def _sloped(body: Body) -> Floats:
-    width = np.diff(body.x)
-    low, high = body.y[:, :2], body.y[:, 2:]
-    return np.column_stack([low[:, 0], (low[:, 1] - low[:, 0]) / width, high[:, 0], (high[:, 1] - high[:, 0]) / width])
-
-
 def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> ClashTables:
     """Build the tables of all poses; a search with them uses only the upright poses unless `lean` is set."""
     ends = [reach(body, poses.cell) for body in poses.shapes]
@@ -79,7 +55,7 @@ def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> ClashTables:
     pose = np.repeat(np.arange(len(poses.part)), np.diff(poses.body))
     _side_by_side(lambda a, b: fill_intervals(shapes, pose, start, stop, at, interval, poses.cell, poses.free, a, b), len(start))
     _exchange(poses, start, stop, at, interval)
-    _turn(poses, start, stop, at, interval)
+    _side_by_side(lambda a, b: fill_turned(poses.body, poses.height, start, stop, at, interval, poses.free, a, b), poses.free)
     window, wide_window = np.empty_like(interval), np.empty_like(interval)
     _side_by_side(lambda a, b: fill_windows(start, stop, at, interval, BLOCK, window, free, a, b), len(start))
     _side_by_side(lambda a, b: fill_windows(start, stop, at, interval, BLOCK * BLOCKS, wide_window, free, a, b), len(start))
@@ -112,62 +88,9 @@ def _exchange(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles
                     interval[rows] = rise - values[:, ::-1] if turn in (1, 2) else values
 
 
-def _turn(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) -> None:
-    """Fill the intervals seen from a turned or mirrored blank: those seen from it as it is, with the other turned likewise."""
-    for a in range(poses.free):
-        turn = a % 4
-        if turn == 0:
-            continue
-        for b in range(poses.free):
-            rise = np.float32(poses.height[a] - poses.height[b])
-            for p in range(poses.body[a + 1] - poses.body[a]):
-                for q in range(poses.body[b + 1] - poses.body[b]):
-                    rows = _rows(start, stop, at, poses.body[a] + p, poses.body[b] + q)
-                    same = _rows(start, stop, at, poses.body[a - turn] + p, poses.body[b ^ turn] + q)
-                    values = interval[same][::-1] if turn & 1 else interval[same]
-                    interval[rows] = rise - values[:, ::-1] if turn in (1, 2) else values
-
-
 def _rows(start: Ints, stop: Ints, at: Ints, p: int, q: int) -> slice:
     length = int(stop[p] - start[p] + stop[q] - start[q]) + 1
     return slice(int(at[p, q]), int(at[p, q]) + length)
-
-
-@kernel
-def slab_at(x: Floats, low: int, high: int, place: float) -> int:
-    """The index of the slab of a body (borders x[low:high + 1]) in which a place lies."""
-    while high - low > 1:
-        middle = (low + high) >> 1
-        if x[middle] <= place:
-            low = middle
-        else:
-            high = middle
-    return low
-
-
-@kernel
-def clash(shapes: Slabs, p: int, q: int, shift: float) -> tuple[float, float]:
-    """The open interval of heights in mm at which body q, `shift` mm along, clashes with body p; low above high when empty."""
-    x, y = shapes.x, shapes.y
-    low, high = NEVER, -NEVER
-    i, i_end = shapes.first[p], shapes.first[p + 1] - 1
-    j, j_end = shapes.first[q], shapes.first[q + 1] - 1
-    left, end = max(x[i], x[j] + shift), min(x[i_end], x[j_end] + shift)
-    if left >= end - 1e-9:
-        return low, high
-    i, j = slab_at(x, i, i_end, left), slab_at(x, j, j_end, left - shift)
-    while left < end - 1e-9 and i < i_end and j < j_end:
-        right = min(x[i + 1], x[j + 1] + shift, end)
-        a, b, step = left - x[i], left - shift - x[j], right - left
-        under, over = y[i, 0] + y[i, 1] * a - y[j, 2] - y[j, 3] * b, y[i, 2] + y[i, 3] * a - y[j, 0] - y[j, 1] * b
-        low = min(low, under, under + (y[i, 1] - y[j, 3]) * step)
-        high = max(high, over, over + (y[i, 3] - y[j, 1]) * step)
-        if x[i + 1] <= right + 1e-12:
-            i += 1
-        if x[j + 1] + shift <= right + 1e-12:
-            j += 1
-        left = right
-    return low, high
 
 
 @kernel
@@ -186,10 +109,36 @@ def fill_intervals(
             if pose[q] < free and (pose[p] % 4 != 0 or pose[q] < pose[p]):
                 continue
             first = start[p] - stop[q]
+            x_low = x_high = shapes.x[shapes.first[p]]
             for s in range(first, stop[p] - start[q] + 1):
-                low, high = clash(shapes, p, q, s * cell)
+                low, high, x_low, x_high = clash_near(shapes, p, q, s * cell, x_low, x_high)
                 interval[at[p, q] + s - first, 0] = low
                 interval[at[p, q] + s - first, 1] = high
+
+
+@kernel
+def fill_turned(
+    body: Ints, height: Floats, start: Ints, stop: Ints, at: Ints, interval: Singles, free: int, begin: int, end: int
+) -> None:  # fmt: skip
+    """Fill the intervals seen from poses begin .. end - 1 that are turned or mirrored: those seen from the blank as it is, with
+    the other turned likewise.
+    """
+    for a in range(begin, end):
+        turn = a % 4
+        if turn == 0:
+            continue
+        for b in range(free):
+            rise = np.float32(height[a] - height[b])
+            for p in range(body[a], body[a + 1]):
+                for q in range(body[b], body[b + 1]):
+                    rows = stop[p] - start[p] + stop[q] - start[q] + 1
+                    same = at[p - body[a] + body[a - turn], q - body[b] + body[b ^ turn]]
+                    for row in range(rows):
+                        from_row = same + (rows - 1 - row if turn & 1 else row)
+                        low, high = interval[from_row, 0], interval[from_row, 1]
+                        reverse = turn == 1 or turn == 2
+                        interval[at[p, q] + row, 0] = rise - high if reverse else low
+                        interval[at[p, q] + row, 1] = rise - low if reverse else high
 
 
 @kernel

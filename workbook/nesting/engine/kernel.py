@@ -1,6 +1,9 @@
 """Basics of compiled functions: how they are compiled, and random numbers that are the same compiled or not."""
 
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from importlib import import_module
 from typing import Any, TypeVar, cast
 
 import numba
@@ -20,6 +23,23 @@ Floats = NDArray[np.float64]
 _F = TypeVar("_F", bound=Callable[..., Any])
 
 _MODULUS = 2147483647  # a prime; with 48271 the "minimal standard" generator (Park, Miller and Stockmeyer 1993)
+
+
+@contextmanager
+def _without(name: str) -> Iterator[None]:
+    """Meanwhile a package that is not loaded yet cannot be imported."""
+    if name in sys.modules:
+        yield
+        return
+    sys.modules[name] = None  # type: ignore[assignment]
+    try:
+        yield
+    finally:
+        del sys.modules[name]
+
+
+with _without("scipy.linalg"):  # where it is there, numba loads it, a third of a search's start; no kernel multiplies matrices
+    import_module("numba.np.arraymath")
 
 
 def kernel(function: _F) -> _F:

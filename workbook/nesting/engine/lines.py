@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from workbook.nesting.engine.intervals import TOUCH, ClashTables, Slabs, clash
+from workbook.nesting.engine.intervals import TOUCH, ClashTables
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
+from workbook.nesting.engine.slabs import Slabs, clash
 
 _DIRECTIONS = 16
 _REFINED = 12  # halvings of the step between directions
