@@ -50,22 +50,22 @@ def choose(qtbot, dialog, key, value):
 
 def test_it_opens_on_the_chosen_templates_sheets(dialog):
     assert list(dialog.files) == ["petty.pdf"]
-    assert dialog._words.text() == "petty.pdf, page 1 of 6"
+    assert dialog._words.text() == "petty.pdf, page 1 of 3"
     assert not dialog.view._image.isNull()
     assert dialog.save.isEnabled()
 
 
 def test_pages_are_turned(qtbot, dialog):
     qtbot.mouseClick(dialog.on, Qt.MouseButton.LeftButton)
-    assert dialog._words.text() == "petty.pdf, page 2 of 6"
+    assert dialog._words.text() == "petty.pdf, page 2 of 3"
     qtbot.mouseClick(dialog.back, Qt.MouseButton.LeftButton)
     assert not dialog.back.isEnabled()
 
 
 def test_fewer_parts_are_fewer_pages(qtbot, dialog):
-    dialog.form.field("part.scales").click()
-    dialog.form.field("part.fold").click()
-    qtbot.waitUntil(lambda: dialog._words.text().endswith("of 4"), timeout=20000)
+    for part in ("left", "fold", "scales"):
+        dialog.form.field(f"part.{part}").click()
+    qtbot.waitUntil(lambda: dialog._words.text().endswith("of 2"), timeout=20000)
     assert export_choices()["part.scales"] is False
 
 
@@ -141,7 +141,7 @@ def test_printing_is_true_to_size(dialog, tmp_path):
     content = dialog.files["petty.pdf"]
     prepare(printer, [content])
     print_pages(printer, [content])
-    assert len(page_sizes(file.read_bytes())) == len(page_sizes(content)) == 6
+    assert len(page_sizes(file.read_bytes())) == len(page_sizes(content)) == 3
     for size, wanted in zip(page_sizes(file.read_bytes()), page_sizes(content), strict=True):
         assert size == pytest.approx(wanted, abs=0.2)  # Qt's pages are whole points
     pictures = []
@@ -161,11 +161,11 @@ def test_the_systems_preview_shows_every_page(qtbot, dialog):
     qtbot.mouseClick(dialog.print_button, Qt.MouseButton.LeftButton)
     preview = dialog.findChild(QPrintPreviewDialog)
     view = preview.findChild(QPrintPreviewWidget)
-    qtbot.waitUntil(lambda: view.pageCount() == 6, timeout=20000)
+    qtbot.waitUntil(lambda: view.pageCount() == 3, timeout=20000)
     gc.collect()
     view.updatePreview()
     qtbot.wait(200)
-    assert view.pageCount() == 6
+    assert view.pageCount() == 3
     picture = preview.grab().toImage().convertToFormat(QImage.Format.Format_Grayscale8)
     grey = np.frombuffer(picture.constBits(), np.uint8)
     assert grey.min() < 120 < grey.max()

@@ -24,7 +24,8 @@ from workbook.grind.stations import State, stations
 from workbook.model.grinding import densities_for
 from workbook.model.laying import finish, start
 from workbook.sheets.bar import profile_of
-from workbook.sheets.bar_sheet import all_pages, sizes_words
+from workbook.sheets.bar_sheet import all_pages
+from workbook.sheets.bar_words import sizes_words
 from workbook.sheets.paper import PAPERS, PrintRun
 from workbook.shop.checks import check_bar
 from workbook.shop.job import Bar, Job, Make, Measured, Rules

@@ -71,12 +71,15 @@ def test_pages_are_the_papers(run):
 
 
 @pytest.mark.own_working("the bar's own definition, read back by pypdfium2")
-def test_every_true_size_page_has_check_bars_both_ways(run):
-    for content in run[2].values():
-        for _, paths, words in pages(content):
-            true = "true size" in words.lower() and "not true size" not in words.lower()
+def test_every_page_of_true_drawings_has_check_bars_both_ways(run):
+    """Of templates, bars and the printer's test page; none of the others, which are not true."""
+    _, model, files = run
+    true = {f"{'-'.join(name.lower().split())}.pdf" for name in model.shapes} | {"bars.pdf", "printer-test.pdf"}
+    assert true <= files.keys()
+    for name, content in files.items():
+        for _, paths, _ in pages(content):
             found = corners(paths)
-            assert len(found) == true
+            assert len(found) == (name in true)
             for x, y in found:  # 4 in each way, within a thousandth of a mm
                 bar = next(p.points for p in paths if len(p.points) == 3 and np.abs(p.points[1] - (x, y)).max() < 1e-6)
                 assert bar[1] - bar[0] == pytest.approx([101.6, 0.0], abs=0.001)

@@ -8,7 +8,7 @@ from itertools import combinations, pairwise
 import numpy as np
 import pytest
 from fontTools.ttLib import TTFont
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, Point, Polygon
 
 from tests.sheets.test_bench_card import boxes
 from workbook.formats.font import measure
@@ -18,7 +18,8 @@ from workbook.geometry.path import Placement, polyline
 from workbook.nesting.cuts import CutGroup, CutPlan
 from workbook.paths import resource
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, steel_marks
-from workbook.sheets.bar_sheet import bar_pages, sizes_words, tiled_bar_pages
+from workbook.sheets.bar_sheet import all_pages
+from workbook.sheets.bar_words import sizes_words
 from workbook.sheets.paper import PAPERS, PrintRun
 from workbook.structs import replace
 from workbook.template.drills import Drill
@@ -27,8 +28,10 @@ from workbook.template.model import Purpose
 from workbook.template.shape import Shape
 
 RUN = PrintRun(paper=PAPERS["letter"], unit="mm", measure=measure, job="job")
-WIDE, HIGH, MARGIN = 11 * 25.4, 8.5 * 25.4, 25.4 / 4  # letter on its side, and what a printer cannot reach
-FOOT = MARGIN + 6.0  # the foot's line stands under this
+WIDE, HIGH, MARGIN = 8.5 * 25.4, 11 * 25.4, 25.4 / 4  # letter upright, and what a printer cannot reach
+NARROW = WIDE - 2 * MARGIN - 19.0  # beside the upright check bar
+FOOT = MARGIN + 10.5  # the foot and the level check bar stand under this
+CHECKS = ("100 mm", "4 in", "X and Y: measure both; if one is off, print at 100 %")  # the words of the check bars
 DRILL = Drill("4.8", 4.8, "metric")
 
 
@@ -66,7 +69,18 @@ def plan(**other):
 
 
 def pages(made, run=RUN):
-    return bar_pages(run, made)
+    """The sheets to scribe from."""
+    return list(all_pages(run, [made], ("scribing",)))
+
+
+def strips(made):
+    """The pages of the bar at true size."""
+    return list(all_pages(RUN, [made], ("true",)))
+
+
+def parts_of(made):
+    """The parts of the bar at true size, in their order."""
+    return [mark for page in strips(made) for mark in page.marks if isinstance(mark, Clip)]
 
 
 def texts(page):
@@ -107,9 +121,9 @@ def lines_of(marks, line):
 
 
 def test_the_rows_of_the_picture_fill_the_page_each_with_its_half_of_the_bar():
-    """900 mm are two rows, each of 450 from 2 mm inside the printable width to 2 mm inside it."""
-    left, right = MARGIN + 2, WIDE - MARGIN - 2
-    found = rows(pages(plan())[0])
+    """900 mm are two rows, each of 450 from 2 mm inside the width beside the check bar to 2 mm inside it."""
+    left, right = MARGIN + 2, MARGIN + NARROW - 2
+    found = rows(pages(plan(used=890.0))[0])
     assert len(found) == 2
     for n, row in enumerate(found):
         x0, y0, x1, y1 = bar_on(row)
@@ -120,15 +134,26 @@ def test_the_rows_of_the_picture_fill_the_page_each_with_its_half_of_the_bar():
         assert row.window[1] < y0 < y1 < row.window[3]
 
 
-@pytest.mark.parametrize(("inches", "count"), [(19, 1), (20, 2), (36, 2), (39, 3)])
-def test_a_bar_longer_than_nineteen_inches_goes_on_in_another_row(inches, count):
-    found = [row for page in pages(plan(size=(2.0, 60.0, inches * 25.4))) for row in rows(page)]
+def test_a_long_offcut_is_broken_off_in_the_picture():
+    """436 of 900 mm are used: what is drawn ends 40 further on, in one row, at a line that is bent."""
+    (page, *_) = pages(plan())
+    (row,) = rows(page)
+    x0, y0, x1, y1 = bar_on(row)
+    assert x0 + (x1 - x0) * 476 / 900 == pytest.approx(MARGIN + NARROW - 2)
+    (bent,) = (line for line in lines_of(page.marks, "dimension") if len(line) == 6)
+    assert bent[0][0] == pytest.approx(MARGIN + NARROW - 2)
+    assert bent[0][1] < y0 < y1 < bent[-1][1]
+
+
+@pytest.mark.parametrize(("inches", "count"), [(22, 1), (23, 2), (44, 2), (45, 3)])
+def test_a_bar_longer_than_twenty_two_inches_goes_on_in_another_row(inches, count):
+    found = [row for page in pages(plan(size=(2.0, 60.0, inches * 25.4), used=inches * 25.4)) for row in rows(page)]
     assert len(found) == count
 
 
 def test_every_end_of_a_blank_has_its_number_in_the_row_where_it_lies():
     """A leader begins just under the bar, straight under the place it is for."""
-    (page, *_) = pages(plan())
+    (page, *_) = pages(plan(used=890.0))
     leaders = [line[0] for line in lines_of(page.marks, "extension")]
     for n, row in enumerate(rows(page)):
         x0, y0, x1, _ = bar_on(row)
@@ -141,7 +166,7 @@ def test_every_end_of_a_blank_has_its_number_in_the_row_where_it_lies():
 def test_ends_at_one_place_to_the_tenth_are_numbered_once():
     near = replace(T2, outline=np.add(T2.outline, (0.04, 0.0)))
     (page, *_) = pages(plan(blanks=(T1, near, S1)))
-    assert words(page)[: words(page).index("Stamp")].count("10.0") == 1
+    assert [mark.text for mark in texts(page) if mark.size == 16][: len("ends")].count("10.0") == 1
 
 
 def test_holes_are_marked_by_crosses_whose_middles_are_the_punch_marks():
@@ -157,13 +182,14 @@ def test_holes_are_marked_by_crosses_whose_middles_are_the_punch_marks():
 
 
 def test_cuts_across_reach_as_far_past_either_edge_and_lines_between_blanks_lie_where_they_are():
-    for marks, (x0, y0, x1, y1) in (
-        (rows(pages(plan())[0])[0].marks, bar_on(rows(pages(plan())[0])[0])),
-        (tiled(plan()), (0.0, 0.0, 900.0, 60.0)),
+    (row,) = rows(pages(plan())[0])
+    for marks, (x0, y0, x1, y1), count in (
+        (row.marks, bar_on(row), 2),
+        (tiled(plan(), 1), (0.0, 0.0, 900.0, 60.0), 1),
     ):
         scale = (x1 - x0) / 900
         cuts = lines_of(marks, "saw")
-        assert [line[0][0] for line in cuts] == pytest.approx([x0 + 435 * scale, x0 + 220 * scale][-len(cuts) :])
+        assert [line[0][0] for line in cuts] == pytest.approx([x0 + 435 * scale, x0 + 220 * scale][-count:])
         for (xa, low), (xb, high) in cuts:
             assert xa == xb
             assert low - y0 == pytest.approx(y1 - high)
@@ -172,15 +198,15 @@ def test_cuts_across_reach_as_far_past_either_edge_and_lines_between_blanks_lie_
         assert np.array(saw[0]) == pytest.approx(np.array([(x0 + x * scale, y0 + 30 * scale) for x in (10, 210)]))
 
 
-def tiled(made):
-    """The first tile's marks, where they are on the bar."""
-    (clip, *_) = (mark for mark in tiled_bar_pages(RUN, made)[0].marks if isinstance(mark, Clip))
+def tiled(made, number):
+    """A part's marks, where they are on the bar."""
+    clip = parts_of(made)[number]
     x0, y0, _, _ = bar_on(clip)
     return shifted(clip.marks, -x0, -y0)
 
 
 def test_a_serial_stands_in_the_middle_of_its_blank_and_the_bar_is_its_rectangle():
-    marks = steel_marks(plan(), text_size=16.0, holes=False)
+    marks = steel_marks(plan(), measure, text_size=16.0, holes=False)
     places = {mark.text: mark.at for mark in marks if isinstance(mark, Text)}
     for one, (x, y) in {"T1": (110, 15), "T2": (110, 45), "S1": (330, 25)}.items():
         assert places[one][0] == pytest.approx(x)
@@ -201,14 +227,52 @@ def test_a_number_stands_in_the_middle_of_its_disc():
         assert number.at[1] + half == pytest.approx(disc.centre[1], abs=0.12)
 
 
-def test_numbers_stand_at_their_cuts_and_at_the_middle_of_the_lines_between():
+def circled(page):
+    """The circles with numbers in them, by their numbers."""
+    discs = [mark for mark in page.marks if isinstance(mark, Disc)]
+    return {
+        next(mark.text for mark in texts(page) if mark.at[0] == disc.centre[0] and abs(mark.at[1] - disc.centre[1]) < 3): disc
+        for disc in discs
+    }
+
+
+def test_numbers_of_cuts_across_stand_over_them_and_those_of_lines_beside_them_with_a_leader():
     (page, *_) = pages(plan())
     x0, y0, x1, y1 = bar_on(rows(page)[0])
     scale = (x1 - x0) / 900
-    numbered = {mark.text: mark.at for mark in texts(page) if mark.text in "123" and mark.size == 16 and mark.at[1] > y0}
-    assert [numbered[n][0] for n in "123"] == pytest.approx([x0 + x * scale for x in (435, 220, 110)])
-    assert min(numbered["1"][1], numbered["2"][1]) > y1
-    assert y0 < numbered["3"][1] < y1
+    found = circled(page)
+    assert [found[n].centre[0] for n in "12"] == pytest.approx([x0 + x * scale for x in (435, 220)])
+    assert min(found["1"].centre[1], found["2"].centre[1]) > y1
+    middle = (x0 + 110 * scale, y0 + 30 * scale)
+    far = np.hypot(*np.subtract(found["3"].centre, middle))
+    assert found["3"].radius < far < 30
+    (leader,) = (line for line in lines_of(page.marks, "extension") if np.allclose(line[-1], middle))
+    assert np.hypot(*np.subtract(leader[0], found["3"].centre)) == pytest.approx(found["3"].radius)
+
+
+def test_numbers_of_lines_cover_nothing():
+    """Neither outlines, lines, holes, punch marks nor serials, where there is room for them."""
+    (page, *_) = pages(plan())
+    disc, (row,) = circled(page)["3"], rows(page)
+    ring = Point(disc.centre).buffer(disc.radius)
+    x0, y0, x1, _ = bar_on(row)
+    scale = (x1 - x0) / 900
+    for one in (T1, T2, S1):
+        assert ring.disjoint(LineString(np.add((x0, y0), scale * np.vstack([one.outline, one.outline[:1]]))))
+        for at in one.punches():
+            assert ring.disjoint(Point(np.add((x0, y0), np.multiply(scale, at))).buffer(2.4 * scale))
+    for mark in inside(row, Text):
+        (box_,) = boxes([mark])
+        assert ring.disjoint(Polygon(rectangle(*box_[:4]))), mark.text
+
+
+def test_a_serial_stands_over_no_hole():
+    """In the middle is one: the serial goes aside, as near as it can."""
+    holed = blank("T1", rectangle(10, 5, 210, 25), [(110.0, 15.0), (180.0, 12.0)])
+    (mark,) = (m for m in steel_marks(plan(blanks=(holed,)), measure, text_size=16.0, holes=True) if isinstance(m, Text))
+    half = width("T1", 16, True, measure) / 2
+    assert half + 2.4 < abs(mark.at[0] - 110) < half + 2.4 + 7
+    assert 10 + half < mark.at[0] < 210 - half
 
 
 def many(count):
@@ -236,15 +300,16 @@ def test_toldof_a_bar_sheet_lie_over_nothing_and_keep_clear_of_margins_and_foot(
         assert clashes == []
         for x0, y0, x1, y1, text in found:
             assert x0 >= MARGIN - 0.01 and x1 <= WIDE - MARGIN + 0.01, text
-            assert y0 >= FOOT or text.startswith(("bar sheet", "page")), text
+            assert y0 >= FOOT or text.startswith("bar sheets") or text in CHECKS, text
             assert y1 <= HIGH - MARGIN, text
-    assert [words(page)[-1] for page in every] == [f"page {n} of {len(every)}" for n in range(1, len(every) + 1)]
+    told = [words(page)[-1].partition("page ")[2] for page in every]
+    assert told == [f"{n} of {len(every)}" for n in range(1, len(every) + 1)]
 
 
 def test_the_facts_begin_clear_of_the_table_over_them():
-    page = next(page for page in pages(many(3)) if "Saw kerf" in words(page))
-    last = next(mark for mark in texts(page) if mark.text == "K2")
-    first = next(mark for mark in texts(page) if mark.text.startswith("Gap between"))
+    page = next(page for page in pages(many(3)) if "Used from end A" in words(page))
+    first = next(mark for mark in texts(page) if mark.text == "Used from end A")
+    last = next(mark for mark in texts(page) if mark.text == "K2" and first.at[1] < mark.at[1] < first.at[1] + 15)
     assert last.at[1] - first.at[1] - first.size * 25.4 / 72 > 3.0
 
 
@@ -259,17 +324,17 @@ def test_a_plans_numbers_are_said():
     assert "Left at end B, less than the 470.0 mm you keep 464.0 mm" in order(plan(keep=470.0))
 
 
-def test_lines_of_toldare_as_long_as_the_room_beside_the_facts():
-    """None ends farther right than the margin, and none so soon that the next word had found room."""
-    begin = MARGIN + 110 + 12
-    lines = [mark for page in pages(plan()) for mark in texts(page) if mark.at[0] == begin and mark.size == 8]
-    assert len(lines) == 3
+def test_lines_of_words_are_as_long_as_the_room_beside_the_numbers():
+    """None ends farther right than the check bar, and none so soon that the next word had found room."""
+    begin, end = MARGIN + 88 + 8, MARGIN + NARROW
+    lines = [mark for page in pages(plan()) for mark in texts(page) if mark.at[0] == begin and mark.size == 9]
+    assert len(lines) > 3
     for line, after in pairwise(lines):
-        assert begin + width(line.text, 8, False, measure) <= WIDE - MARGIN
+        assert begin + width(line.text, 9, False, measure) <= end
         if after.at[1] < line.at[1] - 4.5:
             continue  # another paragraph
         longer = f"{line.text} {after.text.split()[0]}"
-        assert begin + width(longer, 8, False, measure) > WIDE - MARGIN
+        assert begin + width(longer, 9, False, measure) > end
 
 
 def order(made):
@@ -279,7 +344,7 @@ def order(made):
 def test_the_saw_order_is_told_in_words():
     whole = order(plan())
     assert "Cut 1 frees the offcut. Cut 2 straight across." in whole
-    assert "T1, T2 come off together; then along the dashed lines in mid-gap: 3: T1 and T2 part." in whole
+    assert "T1, T2 come off together; then along the dashed lines in mid-gap: Cut 3 parts T1 and T2." in whole
     assert "S1 come" not in whole
 
 
@@ -289,10 +354,10 @@ def test_blanks_that_come_free_one_by_one_or_together_are_told_so():
     all_lines = [Between(f"K{n}", f"K{n + 1}", ((10.0, 13.0 + 14 * n), (210.0, 13.0 + 14 * n))) for n in range(3)]
     cuts = CutPlan((220.0,), (CutGroup((0, 1, 2, 3), 10.0, 210.0),))
     middle_first = plan(blanks=four, between=(all_lines[1], all_lines[0], all_lines[2]), cuts=cuts)
-    assert "2: K0 and K1 come off; 3: K0 and K1 part; 4: K2 and K3 part." in order(middle_first)
+    assert "Cut 2 frees K0 and K1. Cut 3 parts K0 and K1. Cut 4 parts K2 and K3." in order(middle_first)
     cuts = CutPlan((220.0,), (CutGroup((0, 1, 2), 10.0, 210.0),))
     three = replace(middle_first, blanks=four[:3], between=tuple(all_lines[:2]), cuts=cuts)
-    assert "2: K0 comes off; 3: K1 and K2 part." in order(three)
+    assert "Cut 2 frees K0. Cut 3 parts K1 and K2." in order(three)
 
 
 def test_a_tight_turn_is_told_by_the_number_its_line_has():
@@ -364,32 +429,46 @@ def test_what_lies_free_before_the_first_blank_is_less_by_the_cut_that_frees_it(
     assert replace(alone, keep=198.0).lead == 0.0
 
 
-@pytest.mark.parametrize(("length", "shown"), [(250.0, 250.0), (262.0, 210.0)])
-def test_the_whole_bar_is_drawn_at_true_size_where_its_offcut_takes_no_page_more(length, shown):
-    """266.7 mm of a letter's width are free: with 8 mm round them 250 go on one page, 262 do not, 10 past what is used do."""
+@pytest.mark.parametrize(("length", "shown"), [(259.0, 259.0), (260.0, 210.0)])
+def test_the_whole_bar_is_drawn_at_true_size_where_its_offcut_takes_no_part_more(length, shown):
+    """266.7 mm of a letter on its side are free over the check bar: with 3.5 mm beyond both ends 259 go on it, 260 do not."""
     made = plan(blanks=(T1, T2), used=200.0, size=(2.0, 60.0, length), cuts=CutPlan((), (CutGroup((0, 1), 10.0, 210.0),)))
-    (page,) = tiled_bar_pages(RUN, made)
-    (clip,) = (mark for mark in page.marks if isinstance(mark, Clip))
-    x0, _, x1, _ = bar_on(clip)
-    assert x1 - x0 == pytest.approx(length)
-    assert x0 - MARGIN == pytest.approx(WIDE - MARGIN - (x0 + shown))  # it stands in the middle
+    (page,), (part,) = strips(made), parts_of(made)
+    assert (page.width, page.height) == (HIGH, WIDE)
+    assert part.window[2] - part.window[0] - 7.0 == pytest.approx(shown)
 
 
-def test_the_tiled_bar_says_how_long_it_is_when_it_is_joined():
-    every = tiled_bar_pages(RUN, plan())
-    assert len(every) == 2  # 454 of 266.7, 14 over each other
-    for page in every:
-        closing = next(mark for mark in texts(page) if mark.text.startswith("Closing check"))
-        assert closing.text.endswith("is 430.00 mm")
-        assert closing.at[1] > FOOT
+def test_the_bar_at_true_size_says_how_long_it_is_when_it_is_joined():
+    """446 mm and 7: 203.2, 184.2 and what is left, 12 over each other, under each other on one page."""
+    (page,) = strips(plan())
+    named = [mark.text for mark in texts(page) if "true size, part" in mark.text]
+    assert [name.partition(".")[0] for name in named] == [f"Bar 1: O1, true size, part {n} of 3" for n in (1, 2, 3)]
+    assert [name.endswith("Closing check: end A to the end of the last blank is 430.00 mm") for name in named] == [
+        True,
+        False,
+        False,
+    ]
 
 
-def test_the_closing_check_of_a_bar_wider_than_a_page_stands_over_the_foot():
+def test_what_is_said_of_a_bar_wider_than_a_page_stands_over_the_foot():
     tall = plan(size=(2.0, 300.0, 900.0))
-    for page in tiled_bar_pages(RUN, tall):
+    for page in strips(tall):
         for x0, y0, x1, y1, text in boxes(texts(page)):
-            assert y0 >= FOOT or not text.startswith("Closing"), text
-            assert x0 >= MARGIN - 0.01 and x1 <= WIDE - MARGIN + 0.01 and y1 <= HIGH - MARGIN, text
+            assert y0 >= FOOT or text in CHECKS or text.startswith("bar sheets"), text
+            assert x0 >= MARGIN - 0.01 and x1 <= page.width - MARGIN + 0.01 and y1 <= page.height - MARGIN, text
+
+
+def test_a_number_under_a_join_is_whole_on_both_parts():
+    """An end of a blank in the middle of what the first two parts share."""
+    x0, _, x1, _ = parts_of(plan(blanks=(S1,), between=()))[0].window
+    end = round(x1 - x0 - 3.5 - 6.0, 1)
+    made = plan(blanks=(blank("T1", rectangle(10, 5, end, 25), [(40.0, 15.0), (100.0, 12.0)]), S1), between=())
+    (page,) = strips(made)
+    found = [box for box in boxes(texts(page)) if box[4] == f"{end:.1f}"]
+    assert len(found) == 2
+    for (left, low, right, _, _), part in zip(found, parts_of(made)[:2], strict=True):
+        assert part.window[0] - 0.01 <= left < right <= part.window[2] + 0.01
+        assert low < part.window[1]
 
 
 def lines_between(*blanks, straight=False, separation=2.0, bar=(200.0, 60.0)):
@@ -409,38 +488,54 @@ def test_the_line_between_two_slanting_sides_runs_half_way_between_them():
     (line,) = lines_between(low, high)
     assert (line.lower, line.upper) == ("A", "B")
     found = np.array(line.points)
-    assert found[:, 1] == pytest.approx(21.5 + (found[:, 0] - 10) / 10, abs=0.03)
-    assert found[0, 0] == pytest.approx(34, abs=1.2)
-    assert found[-1, 0] == pytest.approx(126, abs=1.2)
+    along = found[1:-1]
+    assert along[:, 1] == pytest.approx(21.5 + (along[:, 0] - 10) / 10, abs=0.03)
+    assert along[0, 0] == pytest.approx(34, abs=1.2)
+    assert along[-1, 0] == pytest.approx(126, abs=1.2)
+    for x, y in (found[0], found[-1]):  # and on to the bar's edge
+        assert min(x, 200 - x, y, 60 - y) == pytest.approx(0.0, abs=1e-6)
     outlines = [Polygon(one.outline) for one in (low, high)]
     assert min(LineString(found).distance(one) for one in outlines) > 0.7
 
 
-@pytest.mark.parametrize(("straight", "ends"), [(False, (5.0, 29.0)), (True, (5.0, 45.0))])
-def test_the_line_between_a_tip_and_a_plate_stands_midway_as_long_as_both_or_a_short_way(straight, ends):
-    """A tip at (70, 15), a plate from 80 on, 5 to 45 high: at 75, from its lower end to 14 over the tip or all along."""
+@pytest.mark.parametrize("straight", [False, True])
+def test_the_line_between_a_tip_and_a_plate_stands_midway_from_edge_to_edge_of_the_bar(straight):
+    """A tip at (70, 15), a plate from 80 on: at 75."""
     tip = blank("A", [(10.0, 8.0), (60.0, 8.0), (70.0, 15.0), (60.0, 30.0), (10.0, 30.0)])
     stands = blank("B", rectangle(80, 5, 150, 45))
     (line,) = lines_between(tip, stands, straight=straight, separation=4.0)
     found = np.array(line.points)
     assert found[:, 0] == pytest.approx(75.0)
-    assert (found[:, 1].min(), found[:, 1].max()) == pytest.approx(ends)
+    assert (found[:, 1].min(), found[:, 1].max()) == pytest.approx((0.0, 60.0))
+
+
+def test_a_line_runs_on_to_another_cut_and_ends_where_a_blank_is_in_its_way():
+    """Plates over each other from 10 to 110; before them a cut across at 5, behind them a plate."""
+    low, high = blank("A", rectangle(10, 5, 110, 20)), blank("B", rectangle(10, 24, 110, 40))
+    behind = blank("C", rectangle(114, 2, 190, 58))
+    plans = CutPlan((5.0,), (CutGroup((0, 1, 2), 10.0, 190.0),))
+    lines = between((low, high, behind), plans, 4.0, (200.0, 60.0), straight=False)
+    found = next(np.array(line.points) for line in lines if (line.lower, line.upper) == ("A", "B"))
+    assert found[0] == pytest.approx((5.0, 22.0), abs=0.05)
+    assert found[-1] == pytest.approx((112.0, 22.0), abs=0.05)  # on the line before the plate
+    assert found[:, 1] == pytest.approx(22.0, abs=0.05)
 
 
 @pytest.mark.parametrize("size", [(2.0, 60.0, 900.0), (2.0, 300.0, 900.0)])
-def test_a_bar_at_true_size_keeps_within_what_the_printer_reaches_between_title_and_closing_check(size):
-    """From the title, 15.5 mm high with its rule, down; the closing check stands under it."""
-    for page in tiled_bar_pages(RUN, plan(size=size)):
-        (clip,) = (mark for mark in page.marks if isinstance(mark, Clip))
-        x0, y0, x1, y1 = clip.window
-        assert MARGIN - 0.01 <= x0 < x1 <= WIDE - MARGIN + 0.01
-        closing = next(mark for mark in texts(page) if mark.text.startswith("Closing"))
-        assert closing.at[1] < y0 < y1 <= HIGH - MARGIN - 15.5 + 1.01
-        assert bar_on(clip)[3] - bar_on(clip)[1] == pytest.approx(size[1])
+def test_a_bar_at_true_size_keeps_between_title_and_check_bar_within_what_the_printer_reaches(size):
+    """From the title, 15.5 mm high with its rule, down."""
+    for page in strips(plan(size=size)):
+        clips = [mark for mark in page.marks if isinstance(mark, Clip)]
+        assert clips
+        for clip in clips:
+            x0, y0, x1, y1 = clip.window
+            assert MARGIN - 0.01 <= x0 < x1 <= page.width - MARGIN + 0.01
+            assert FOOT <= y0 < y1 <= page.height - MARGIN - 15.5 + 1.01
+            assert bar_on(clip)[3] - bar_on(clip)[1] == pytest.approx(size[1])
 
 
 def test_every_hole_stands_once_in_the_tables_in_its_order():
-    """Sixty holes: two tables of 24 beside each other, and two of what is left."""
+    """Sixty holes: two tables of 20 beside each other, and two of what is left."""
     made = many(30)
     told = [word for page in pages(made) for word in words(page)]
     start = told.index("Hole centres on the bar, for drilling before sawing")
@@ -450,17 +545,21 @@ def test_every_hole_stands_once_in_the_tables_in_its_order():
 
 
 def test_numbers_of_ends_stand_under_the_bar_and_rows_say_where_they_begin_over_it():
-    (page, *_) = pages(plan())
+    (page, *_) = pages(plan(used=890.0))
     first, second = rows(page)
     for row, begins in ((first, "end A"), (second, "from 450.0 mm on")):
         _, y0, _, y1 = bar_on(row)
         over = next(mark for mark in texts(page) if mark.text.startswith(begins))
         assert y1 < over.at[1] < y1 + 4
-        assert over.at[0] == pytest.approx(MARGIN + 2)
+        assert over.at[0] == pytest.approx(MARGIN)
         under = [mark for mark in texts(page) if mark.size == 16 and y0 - 17.5 < mark.at[1] < y0]
         assert [mark.text for mark in under] == (["10.0", "210.0", "230.0", "430.0"] if row is first else [])
-    for mark in (mark for mark in tiled(plan()) if isinstance(mark, Text) and mark.text == "10.0"):
-        assert -9.0 < mark.at[1] < -2.0
+    made = plan()
+    clip, (page,) = parts_of(made)[0], strips(made)
+    x0, y0, _, _ = bar_on(clip)
+    (number,) = (mark for mark in texts(page) if mark.text == "10.0")
+    assert y0 - 9.0 < number.at[1] < y0 - 2.0
+    assert number.at[0] == pytest.approx(x0 + 10.0)
 
 
 def test_a_tight_turn_of_a_later_line_has_its_number():

@@ -7,11 +7,11 @@ import pytest
 
 from tests.sheets.test_bar_sheets import RUN, bar, laid
 from tests.sheets.test_bench_card import boxes
+from workbook.formats.font import measure
 from workbook.geometry.drawing import Disc, Text
 from workbook.nesting.cuts import CutPlan
 from workbook.sheets.bar import BarPlan, steel_marks
-from workbook.sheets.bar_sheet import bar_pages, tiled_bar_pages
-from workbook.sheets.furniture import FOOT_HEIGHT
+from workbook.sheets.bar_sheet import all_pages
 from workbook.tasks.sheets import bar_plans
 
 
@@ -61,7 +61,7 @@ def texts(page):
 
 def test_no_words_of_a_bars_pages_lie_over_each_other_and_all_stand_over_the_foot(plans):
     for made in plans:
-        for page in bar_pages(RUN, made):
+        for page in all_pages(RUN, [made], ("scribing",)):
             found = [box for box in boxes(page.marks) if not box[4].isdigit()]  # cut numbers lie on the picture
             clashes = [
                 (a[4], b[4])
@@ -69,8 +69,8 @@ def test_no_words_of_a_bars_pages_lie_over_each_other_and_all_stand_over_the_foo
                 if min(a[2], b[2]) - max(a[0], b[0]) > 0.3 and min(a[3], b[3]) - max(a[1], b[1]) > 0.3
             ]
             assert clashes == []
-            body = [box for box in found if box[1] > RUN.margin + 1.0]
-            assert min(box[1] for box in body) >= RUN.margin + FOOT_HEIGHT - 2.0
+            body = [box for box in found if box[1] > RUN.margin + 4.0]
+            assert min(box[1] for box in body) >= RUN.margin + 6.0  # the words of the check bars, over the foot
             assert min(box[0] for box in found) >= RUN.margin - 0.01
             assert max(box[2] for box in found) <= page.width - RUN.margin + 0.01
 
@@ -78,7 +78,7 @@ def test_no_words_of_a_bars_pages_lie_over_each_other_and_all_stand_over_the_foo
 def test_the_lines_under_each_other_keep_their_distance(plans):
     """Of what stands in the same column, no line is nearer to the next than its letters are high."""
     for made in plans:
-        for page in bar_pages(RUN, made):
+        for page in all_pages(RUN, [made], ("scribing",)):
             columns = {}
             for mark in texts(page):
                 columns.setdefault((round(mark.at[0], 1), mark.anchor, mark.size), []).append(mark.at[1])
@@ -100,18 +100,20 @@ def test_every_hole_of_the_true_bar_is_a_circle_of_its_own_size_where_it_lies(pl
     drawn = [
         (*mark.centre, mark.radius)
         for made in plans
-        for mark in steel_marks(made, text_size=16.0, holes=True)
+        for mark in steel_marks(made, measure, text_size=16.0, holes=True)
         if isinstance(mark, Disc)
     ]
     assert len(wanted) > 20
     assert [pytest.approx(each, abs=1e-6) for each in sorted(wanted)] == sorted(drawn)
 
 
-def test_what_is_over_between_the_blanks_and_the_words_beside_each_page_are_said(plans):
-    """The last page of the true bar tells how far the last blank reaches, as its outline does."""
+def test_how_far_the_last_blank_reaches_is_said_with_the_first_part_of_the_true_bar(plans):
+    """As its outline does."""
     for made in plans:
         last = max(float(blank.outline[:, 0].max()) for blank in made.blanks)
-        for page in tiled_bar_pages(RUN, made):
-            closing = next(mark.text for mark in texts(page) if mark.text.startswith("Closing check"))
-            said = closing.removesuffix(" in").rpartition(" ")[2]
-            assert float(said) == pytest.approx(last / 25.4, abs=0.0006)
+        (closing,) = (
+            mark.text for page in all_pages(RUN, [made], ("true",)) for mark in texts(page) if "Closing check" in mark.text
+        )
+        assert "part 1 of" in closing
+        said = closing.removesuffix(" in").rpartition(" ")[2]
+        assert float(said) == pytest.approx(last / 25.4, abs=0.0006)

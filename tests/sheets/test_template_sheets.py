@@ -1,7 +1,7 @@
 """Sheets of one template: what is measured from where, both faces alike, pages parted where it harms least."""
 
 from itertools import pairwise
-from math import radians, tan
+from math import ceil, radians, tan
 
 import numpy as np
 import pytest
@@ -12,15 +12,15 @@ from shapely.geometry import Polygon
 from tests.grind.test_stations import blank_of
 from workbook.formats.font import measure
 from workbook.formats.qr import qr
-from workbook.geometry.drawing import Clip, Curve, Disc
+from workbook.geometry.drawing import Clip, Curve, Disc, Text
 from workbook.geometry.path import flatten
 from workbook.sheets.drill_card import drill_sheet
 from workbook.sheets.fold_sheet import fold_sheet
 from workbook.sheets.furniture import told
 from workbook.sheets.paper import PAPERS, PrintRun
 from workbook.sheets.scale_sheet import scale_sheet
-from workbook.sheets.template_sheet import template_pages
-from workbook.sheets.tiles import OVERLAP, pages_for, stretches
+from workbook.sheets.template_sheet import PARTS, template_pages
+from workbook.sheets.tiles import OVERLAP, stretches, windows_for
 from workbook.shop.in_hand import nominal_bar
 from workbook.structs import replace
 from workbook.template.mark import shape_mark
@@ -43,7 +43,7 @@ def points(mark):
 @pytest.mark.parametrize("name", ["petty", "camp-bowie", "puukko-type"])
 def test_a_folded_sheet_has_the_same_plunge_on_both_faces(name):
     """Each line of one face is another of the other face, upside down; the strip between the folds is the bar."""
-    sheet = fold_sheet(RUN, blank_of(name), 2.34, "", "")
+    sheet = fold_sheet(RUN, blank_of(name), 2.34)
     curves = [m for m in flat(sheet.view.marks) if isinstance(m, Curve)]
     plunges = [points(m) for m in curves if m.line == "plunge"]
     assert len(plunges) == 2
@@ -55,13 +55,13 @@ def test_a_folded_sheet_has_the_same_plunge_on_both_faces(name):
 
 
 def test_a_single_bevel_has_nothing_to_fold():
-    assert fold_sheet(RUN, blank_of("kiridashi"), 3.5, "", "") is None
+    assert fold_sheet(RUN, blank_of("kiridashi"), 3.5) is None
 
 
 def test_the_scale_front_is_on_the_sheet_it_is_laid_by():
     for name in ("petty", "camp-bowie", "skinner"):
         blank = blank_of(name)
-        view = fold_sheet(RUN, blank, 3.0, "", "").view
+        view = fold_sheet(RUN, blank, 3.0).view
         fronts = [points(m) for m in flat(view.marks) if isinstance(m, Curve) and m.line == "construction"]
         assert fronts
         assert all(view.x0 < f[:, 0].min() and f[:, 0].max() < view.x1 for f in fronts)
@@ -72,7 +72,7 @@ def test_scales_reach_a_slanted_front(angle):
     """A front of height h at an angle a to the axis stands h / 2 / tan a ahead of the square one at its upper edge."""
     blank = blank_of("petty", handle__front_angle=angle)
     handle = blank.template.handle
-    marks = [m for m in flat(scale_sheet(RUN, blank, 2.0, "", "").view.marks) if isinstance(m, Curve) and m.path.closed]
+    marks = [m for m in flat(scale_sheet(RUN, blank, 2.0).view.marks) if isinstance(m, Curve) and m.path.closed]
     right, left = (Polygon(points(m)) for m in marks[:2])
     reach = abs(handle.front / 2 / tan(radians(angle)))
     assert right.bounds[2] == pytest.approx(reach, abs=0.02)
@@ -82,7 +82,7 @@ def test_scales_reach_a_slanted_front(angle):
 
 def test_left_and_right_scale_are_mirror_images_with_their_holes():
     blank = blank_of("petty")
-    view = scale_sheet(RUN, blank, 2.0, "", "").view
+    view = scale_sheet(RUN, blank, 2.0).view
     discs = [m for m in flat(view.marks) if isinstance(m, Disc) and m.line != "hidden"]
     count = sum(h.scale_drill is not None for h in blank.holes)
     right, left = discs[:count], discs[count:]
@@ -94,17 +94,17 @@ def test_left_and_right_scale_are_mirror_images_with_their_holes():
 
 
 def test_a_bare_handle_has_no_scales():
-    assert scale_sheet(RUN, blank_of("kiridashi"), 3.5, "", "") is None
+    assert scale_sheet(RUN, blank_of("kiridashi"), 3.5) is None
 
 
 def test_a_blank_without_holes_has_no_card_to_drill_by():
-    assert drill_sheet(RUN, blank_of("puukko-type"), "", "") is None
+    assert drill_sheet(RUN, blank_of("puukko-type"), ()) is None
 
 
 @given(st.floats(50, 2000), st.floats(120, 400), st.lists(st.tuples(st.floats(0, 2000), st.floats(1, 60)), max_size=12))
 def test_pages_cover_everything_and_overlap(length, window, harm):
     stretched = stretches(0.0, length, window, [(a, a + w, 1.0) for a, w in harm])
-    assert len(stretched) == pages_for(length, window)
+    assert len(stretched) == len(windows_for(length, window)) == max(1, ceil((length - OVERLAP) / (window - OVERLAP) - 1e-9))
     assert stretched[0][0] <= 1e-9
     assert stretched[-1][1] >= length - 1e-6
     for (a, b), (c, d) in pairwise(stretched):
@@ -133,11 +133,16 @@ def test_the_mark_of_a_shape_follows_the_shape_alone():
 
 def test_parts_are_those_asked_for():
     blank = blank_of("petty")
-    counts = {
-        part: len(template_pages(RUN, blank, nominal_bar(blank.thickness), (part,)))
-        for part in ("faces", "master", "fold", "scales", "holes")
-    }
-    assert counts == {"faces": 2, "master": 1, "fold": 1, "scales": 1, "holes": 1}
+    captions = {
+        "right": "Right face, true size", "left": "Left face, true size", "master": "Master template, true size",
+        "fold": "Plunge, to fold, true size", "scales": "Both scales, true size", "holes": "Holes, true size",
+    }  # fmt: skip
+    assert captions.keys() == set(PARTS)
+    for part in PARTS:
+        words = [
+            m.text for page in template_pages(RUN, blank, nominal_bar(2.0), (part,)) for m in page.marks if isinstance(m, Text)
+        ]
+        assert [caption for caption in captions.values() if caption in words] == [captions[part]]
 
 
 def test_a_name_in_any_script_however_long_leaves_room_in_the_code():

@@ -54,5 +54,5 @@ def test_a_layout_is_judged_on_the_bars_its_blanks_lie_on(on_two, key):
 
 @pytest.mark.parametrize("key", EXPORTS)
 def test_the_name_proposed_is_that_of_the_file(demo, laid_demo, key):
-    of = Wanted(model=demo, run=run_of(demo.job, "a4", ""), keys=("Santoku type",), laid=laid_demo, parts=("faces",))
+    of = Wanted(model=demo, run=run_of(demo.job, "a4", ""), keys=("Santoku type",), laid=laid_demo, parts=("right", "left"))
     assert proposed(of, key) == next(iter(exported(of, [key])))

@@ -102,7 +102,7 @@ def agree(model: Model, laid: Laid | None, key: str, wanted: dict[str, float]):
         thick = {wanted[serial] for serial in hand.serials}
         assert thick == {hand.thickness}
         told, marked = reading(hand.thickness, model.job.unit), scribe(model, key, hand.thickness)
-        card, sheet = words(card_pages(model, run, key, (hand,))), words(sheet_pages(model, run, key, (hand,), ("faces",)))
+        card, sheet = words(card_pages(model, run, key, (hand,))), words(sheet_pages(model, run, key, (hand,), ("right", "left")))
         for said in (card, sheet):
             (head,) = {text for text in said if f"“{hand.bar}”, {told}" in text}
             assert f"{told} {model.job.unit} {'measured' if hand.read else 'nominal'}" in head

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from functools import lru_cache
+from math import atan2, cos, inf, radians, sin
 from typing import TypeAlias
 
 from workbook.geometry.path import FINE, Path, Placement, Point, Points, flatten
@@ -9,6 +10,9 @@ from workbook.later import np, shapely
 
 Polygon: TypeAlias = "shapely.Polygon"
 Ring: TypeAlias = "shapely.LinearRing"
+_TURNS = tuple(radians(angle) for angle in (0, 20, -20, 40, -40, 60, -60))
+_DEAR = radians(60)  # a turn by this makes a way count twice
+_TANGENT = 5.0  # mm of a line from whose ends its direction there is taken
 ARC_STEPS = 16  # chords in a quarter turn of a grown corner
 
 
@@ -199,6 +203,50 @@ def clear_stretch(
         return []
     best = min(stretches, key=lambda part: (round(part.distance(shapely.Point(near)), 3), -part.length))
     return [(float(x), float(y)) for x, y in best.coords]
+
+
+def run_out(
+    lines: Sequence[Sequence[Point]], across: Sequence[float], grown: "shapely.STRtree", within: tuple[float, float]
+) -> list[tuple[Point, ...]]:
+    """Each line carried on from both its ends to the first of the others, of upright lines at x = `across`, or of the edges of
+    the rectangle from the origin that all lie in; not where one of the `obstacles` lies before.
+
+    It goes on straight, or turns where that makes its way much shorter.
+    """
+    (wide, high), strings = within, [shapely.LineString(line) for line in lines]
+    edge = shapely.box(0.0, 0.0, wide, high).exterior
+    stops = [*strings, edge, *(shapely.LineString(((x, 0.0), (x, high))) for x in across)]
+    tree, whole = shapely.STRtree(stops), []
+    for n, line in enumerate(strings):
+        points = [(float(x), float(y)) for x, y in line.coords]
+        for end in (0, -1):
+            ways = []
+            for turn in _TURNS:
+                beyond = _beyond(line, end, wide + high, turn)
+                hit = _first_on(beyond, [stops[k] for k in tree.query(beyond) if k != n])
+                if 1e-6 < hit < inf and hit < _first_on(beyond, list(grown.geometries[grown.query(beyond)])):
+                    ways.append((hit * (1.0 + abs(turn) / _DEAR), beyond.interpolate(hit).coords[0]))
+            if ways:
+                x, y = min(ways)[1][:2]
+                points.insert(0 if end == 0 else len(points), (float(x), float(y)))
+        whole.append(tuple(points))
+    return whole
+
+
+def _beyond(line: "shapely.LineString", end: int, far: float, turn: float) -> "shapely.LineString":
+    """A straight line from an end of another on, as that ends, or turned by an angle."""
+    back = min(_TANGENT, line.length)
+    inner = line.interpolate(back if end == 0 else line.length - back).coords[0]
+    x, y = line.coords[end]
+    angle = atan2(y - inner[1], x - inner[0]) + turn
+    return shapely.LineString(((x, y), (x + cos(angle) * far, y + sin(angle) * far)))
+
+
+def _first_on(line: "shapely.LineString", others: "Sequence[shapely.Geometry]") -> float:
+    """How far along a line the first of other shapes is met, mm; endless where none is."""
+    met = [shapely.intersection(line, other) for other in others]
+    start = shapely.Point(line.coords[0])
+    return min((float(start.distance(each)) for each in met if not each.is_empty), default=inf)
 
 
 def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:

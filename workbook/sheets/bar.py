@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 from functools import lru_cache
-from math import cos, floor, hypot
+from math import ceil, cos, floor, hypot
 from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
 
-from workbook.geometry.drawing import Copy, Curve, Drawing, Mark, Pattern, Text, stroke
+from workbook.geometry.drawing import MM_PER_POINT, Copy, Curve, Drawing, Mark, Pattern, Text, stroke
+from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Placement, Point, Points
 from workbook.geometry.polygon import (
     Polygon,
@@ -24,6 +25,7 @@ from workbook.geometry.polygon import (
     obstacles,
     of_points,
     ring_of,
+    run_out,
 )
 from workbook.geometry.steering import evenly, widest_turn
 from workbook.nesting.cuts import CutPlan
@@ -38,7 +40,7 @@ _ON = 0.05  # mm from the bar's edge that count as on it
 _FINE = 0.02  # mm a saw line may be drawn off the middle
 _NEAR = 6.0  # mm; blanks this close are neighbours, however thin the saw
 _SOME = 4  # one point of a line in this many is checked
-_SHORT = 14.0  # mm, half the length of a line drawn across the gap of two blanks that lie end to end
+_ARM = 4.0  # mm beyond a hole's edge that its mark and some room take
 
 
 class Profile(Struct, frozen=True, eq=False):
@@ -166,6 +168,13 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
         """Length left at end B."""
         return self.size[2] - self.used
 
+    @property
+    def lost(self) -> float:
+        """The share of the bar that is neither in blanks nor in an offcut that is kept."""
+        _unused, width, length = self.size
+        kept = width * self.offcut if self.keeps_offcut else 0.0
+        return 1.0 - (sum(of_points(blank.outline).area for blank in self.blanks) + kept) / (width * length)
+
     def on_edge(self, blank: Blank) -> bool:
         """Whether a blank's spine lies on the bar's edge."""
         low, high = float(blank.outline[:, 1].min()), float(blank.outline[:, 1].max())
@@ -194,10 +203,12 @@ def between(
         if (x0, y0) == (x1, y1):
             continue  # they touch: no line lies between them
         line = None if straight else _middle_line(blanks, facing, a, b) or _middle_line(blanks, facing, b, a)
-        line = line or _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], full=straight)
+        line = line or _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], None if straight else hypot(*bar))
         clear = clear_stretch(line.points, grown, 2 * room, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
         if clear:
             lines.append(Between(line.lower, line.upper, tuple(clear)))
+    whole = run_out([line.points for line in lines], cuts.across, grown, bar)
+    lines = [Between(line.lower, line.upper, points) for line, points in zip(lines, whole, strict=True)]
     return tuple(sorted(lines, key=lambda line: line.points[0]))
 
 
@@ -215,15 +226,15 @@ def tight_turns(lines: Sequence[Between], blanks: Sequence[Blank], kerf: float, 
     return tuple(turns)
 
 
-def _across_gap(a: Blank, b: Blank, shape_a: Polygon, shape_b: Polygon, *, full: bool) -> Between:
-    """The straight line midway between two blanks, square to their shortest distance: as long as both, or short."""
+def _across_gap(a: Blank, b: Blank, shape_a: Polygon, shape_b: Polygon, far: float | None) -> Between:
+    """The straight line midway between two blanks, square to their shortest distance: `far` either way, or as long as both."""
     (x0, y0), (x1, y1) = nearest(shape_a, shape_b)
     gap = hypot(x1 - x0, y1 - y0)
     along, middle = ((y0 - y1) / gap, (x1 - x0) / gap), ((x0 + x1) / 2, (y0 + y1) / 2)
     reach = [0.0]
     for shape in (shape_a, shape_b):
         reach += [float(t) for t in (corners(shape) - middle) @ along]
-    low, high = (min(reach), max(reach)) if full else (max(min(reach), -_SHORT), min(max(reach), _SHORT))
+    low, high = (min(reach), max(reach)) if far is None else (-far, far)
     ends = ((middle[0] + t * along[0], middle[1] + t * along[1]) for t in (low, high))
     return Between(a.serial, b.serial, tuple(sorted(ends)))
 
@@ -289,8 +300,8 @@ def pattern_of(shape: Shape) -> Pattern:
     return Pattern(tuple(Curve(path) for path in (shape.outline, *shape.openings)))
 
 
-def steel_marks(plan: BarPlan, *, text_size: float, holes: bool) -> Drawing:
-    """The bar's edges, the blanks' outlines, their holes as crosshairs and their serials, at true size."""
+def steel_marks(plan: BarPlan, measure: Measure, *, text_size: float, holes: bool, scale: float = 1.0) -> Drawing:
+    """The bar's edges, the blanks' outlines, their holes as crosshairs, their serials, at true size; to be drawn to `scale`."""
     _, width, length = plan.size
     marks: list[Mark] = [stroke(((0, 0), (length, 0), (length, width), (0, width), (0, 0)), "outline", layer="BAR")]
     for blank in plan.blanks:
@@ -298,6 +309,32 @@ def steel_marks(plan: BarPlan, *, text_size: float, holes: bool) -> Drawing:
         if holes:
             for hole in blank.shape.holes:
                 marks += crosshair(blank.placement.point(hole.centre), hole.diameter / 2)
-        x, y = blank.middle
-        marks.append(Text((x, y - text_size * 0.12), blank.serial, text_size, "middle", True))
+    for blank, (x, y, _wide, high) in zip(plan.blanks, serial_boxes(plan, measure, text_size, scale), strict=True):
+        marks.append(Text((x, y - high + 0.2 / scale), blank.serial, text_size, "middle", True))
     return tuple(marks)
+
+
+def serial_boxes(plan: BarPlan, measure: Measure, size: float, scale: float) -> list[tuple[float, float, float, float]]:
+    """Where the serials stand on their blanks: the middle of each and half its width and height, mm of steel."""
+    high = 0.36 * size * MM_PER_POINT / scale  # half a capital letter
+    boxes = []
+    for blank in plan.blanks:
+        wide = width(blank.serial, size, True, measure) / 2 / scale
+        boxes.append((*_spot(blank, wide, high), wide, high))
+    return boxes
+
+
+def _spot(blank: Blank, wide: float, high: float) -> Point:
+    """The place nearest to the blank's middle where a box, of half this width and height, lies on it and over no hole."""
+    profile, about = blank.profile, ceil(wide)
+    best: tuple[float, Point] | None = None
+    centres = [(*blank.placement.point(hole.centre), hole.diameter / 2 + _ARM) for hole in blank.shape.holes if blank.shape]
+    for i in range(about, len(profile.low) - about, 2):
+        low, top = profile.low[i - about : i + about + 1].max(), profile.high[i - about : i + about + 1].min()
+        x, y = float(profile.start + i), float(low + top) / 2
+        if top - low < 2 * high + 1.0 or any(abs(a - x) < wide + r and abs(b - y) < high + r for a, b, r in centres):
+            continue
+        far = abs(x - sum(blank.span) / 2)
+        if best is None or far < best[0]:
+            best = far, (x, y)
+    return blank.middle if best is None else best[1]

@@ -1,21 +1,23 @@
-"""The card for the drill press: the tang's holes at true size, measured from what calipers can touch, and the work in order."""
+"""The sheet for the drill press: the tang's holes at true size, measured from what calipers can touch, and the work in order."""
+
+from math import hypot
 
 from workbook.geometry.drawing import Clip, Curve, Drawing, Mark, stroke
-from workbook.sheets.cautions import LAYOUT_AND_DRILL
 from workbook.sheets.dimensions import row_of_labels
-from workbook.sheets.furniture import crosshair
+from workbook.sheets.furniture import SMALL, crosshair
 from workbook.sheets.paper import PrintRun
 from workbook.sheets.table import paragraph, table
-from workbook.sheets.true_size import Sheet
+from workbook.sheets.true_size import Block, Sheet
 from workbook.sheets.views import View
 from workbook.template.contour import is_bare
 from workbook.template.hole_places import heads, reading
 from workbook.template.holes import WORDS, Hole
+from workbook.template.model import Purpose
 from workbook.template.shape import Shape
 from workbook.texts import _
 
 _AHEAD = 12.0  # mm shown ahead of the foremost hole and of the scale front
-_BIG = 13.0  # points: read at arm's length
+BIG = 16.0  # points: read at arm's length
 _ORDER = _(
     "1 Dye, scribe both distances, centre punch, check with calipers before drilling. 2 Spot each hole. 3 Drill the tang to the "
     "size given, before hardening. 4 Countersink lightly on both faces: no burr, no sharp corner for a crack to begin at."
@@ -23,28 +25,51 @@ _ORDER = _(
 _SCALES = _("5 Scales are drilled through the tang's holes, or by the scale sheet, with the second drill.")
 
 
-def drill_sheet(run: PrintRun, blank: Shape, under: str, code_text: str) -> Sheet | None:
-    """Build the card; None for a blank without holes."""
+def drill_sheet(run: PrintRun, blank: Shape, table_of_holes: tuple[Block, ...]) -> Sheet | None:
+    """The tang with its holes; None for a blank without. `table_of_holes`: where it is not on the sheets already."""
     if not blank.holes:
         return None
 
-    def holes(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        words = ("", _("Purpose"), *heads(blank, run.datum), _("Tang drill"), _("Scale drill"))
-        rows = [_row(run, blank, hole) for hole in blank.holes]
-        for size, gap in ((_BIG, 6.0), (11.0, 4.5), (8.5, 2.6)):
-            marks, wide, low = table(x, y, words, rows, run.measure, size=size, head_size=8.5, gap=gap)
-            if wide <= span:
-                break
-        return marks, low
-
     def order(x: float, y: float, span: float) -> tuple[Drawing, float]:
         bare = blank.template is not None and is_bare(blank.template.handle)
-        marks, low = paragraph(x, y, span, _ORDER if bare else f"{_ORDER} {_SCALES}", run.measure, size=9.5)
-        more, low = paragraph(x, low - 2.0, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
-        return (*marks, *more), low
+        return paragraph(x, y, span, _ORDER if bare else f"{_ORDER} {_SCALES}", run.measure, size=9.5)
 
-    return Sheet(
-        view=_view(run, blank), title=blank.name, under=under, what=_("Holes, true size"), blocks=(holes, order), told=code_text
+    return Sheet(view=_view(run, blank), what=_("Holes, true size"), blocks=(*table_of_holes, order))
+
+
+def hole_block(run: PrintRun, blank: Shape, x: float, y: float, _span: float) -> tuple[Drawing, float]:
+    """The hole table: measured from what calipers can touch, with drills."""
+    words = (
+        "",
+        _("Purpose"),
+        *heads(blank, run.datum),
+        _("From {mark}", mark=blank.holes[0].mark),
+        _("Tang drill"),
+        _("Scale drill"),
+        _("Takes"),
+    )
+    rows = [_hole_row(run, blank, hole) for hole in blank.holes]
+    sizes = (13.0, 10.0, BIG, BIG, BIG, 11.0, 11.0, 11.0)
+    marks, _wide, low = table(x, y, words, rows, run.measure, size=sizes, head_size=SMALL, gap=4.0, leading=1.2)
+    return marks, low
+
+
+def _hole_row(run: PrintRun, blank: Shape, hole: Hole) -> tuple[str, ...]:
+    (x, y), (fx, fy) = hole.centre, blank.holes[0].centre
+    scale = hole.scale_drill.named(run.unit) if hole.scale_drill else "-"
+    takes = "-" if hole.purpose is Purpose.EPOXY else run.exact(hole.size)
+    apart = "-" if hole is blank.holes[0] else run.length(hypot(x - fx, y - fy), fine=True)
+    purpose = WORDS[hole.purpose] if blank.template else "hole"
+    along, across = (run.length(v, fine=True) for v in reading(blank, hole.centre, run.datum))
+    return (
+        hole.mark,
+        purpose,
+        along,
+        across,
+        apart,
+        hole.drill.named(run.unit),
+        scale,
+        takes,
     )
 
 
@@ -61,13 +86,6 @@ def _view(run: PrintRun, blank: Shape) -> View:
         ((h.centre[0], h.centre[1] - h.diameter / 2 - 2.5), f"{h.mark} {run.length(h.centre[0] - x0)}") for h in blank.holes
     ]
     row = y0 - 9.0
-    marks += row_of_labels(labels, row, run.measure, size=_BIG, gap=3.0)
+    marks += row_of_labels(labels, row, run.measure, size=BIG, gap=3.0)
     marks.append(stroke(((x0, y0 - 4), (x0, y1 + 4)), "construction"))
     return View(marks=tuple(marks), x0=x0 - 8, y0=row - 4, x1=end + 8, y1=y1 + 6)
-
-
-def _row(run: PrintRun, blank: Shape, hole: Hole) -> tuple[str, ...]:
-    along, across = (run.length(v, fine=True) for v in reading(blank, hole.centre, run.datum))
-    bare = blank.template is not None and is_bare(blank.template.handle)
-    scale = hole.scale_drill.named(run.unit) if hole.scale_drill and not bare else "-"
-    return hole.mark, WORDS[hole.purpose] if blank.template else "hole", along, across, hole.drill.named(run.unit), scale

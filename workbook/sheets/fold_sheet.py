@@ -6,7 +6,7 @@ from workbook.geometry.drawing import Clip, Drawing, Mark, Text, box, stroke
 from workbook.geometry.path import Placement, Point
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import faces_of
-from workbook.sheets.cautions import LAYOUT_AND_DRILL
+from workbook.sheets.furniture import SMALL
 from workbook.sheets.paper import PrintRun
 from workbook.sheets.table import pairs, paragraph
 from workbook.sheets.true_size import Sheet
@@ -26,7 +26,7 @@ _HOW = _(
 )
 
 
-def fold_sheet(run: PrintRun, blank: Shape, bar: float, under: str, code_text: str) -> Sheet | None:
+def fold_sheet(run: PrintRun, blank: Shape, bar: float) -> Sheet | None:
     """Build the sheet; None for a blank that is ground on one face, or is not parametric."""
     view = _view(blank, bar)
     if view is None:
@@ -36,11 +36,10 @@ def fold_sheet(run: PrintRun, blank: Shape, bar: float, under: str, code_text: s
         marks, low = pairs(
             x, y, min(90.0, span), [(_("Between both folds: the bar"), f"{run.reading(bar)} {run.unit}")], size=9.5
         )
-        more, low = paragraph(x, low - 2.0, span, _HOW, run.measure, size=8.5)
-        cautions, low = paragraph(x, low - 2.0, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
-        return (*marks, *more, *cautions), low
+        more, low = paragraph(x, low - 2.0, span, _HOW, run.measure)
+        return (*marks, *more), low
 
-    return Sheet(view=view, title=blank.name, under=under, what=_("Plunge, to fold, true size"), blocks=(words,), told=code_text)
+    return Sheet(view=view, what=_("Plunge, to fold, true size"), blocks=(words,))
 
 
 def _view(blank: Shape, bar: float) -> View | None:
@@ -61,7 +60,7 @@ def _view(blank: Shape, bar: float) -> View | None:
     marks: list[Mark] = [Clip(window, tuple(faces)), box(*window, line="saw")]
     marks += [stroke(((x0 - 3, y), (x1 + 3, y)), "hidden") for y in (-half, half)]
     for side, words in ((-1, _("right face")), (1, _("left face"))):
-        marks.append(Text((x1 - 2, side * (half + deep - 3.0) - 1.0), words, 8, "end", tone="soft"))
+        marks.append(Text((x1 - 2, side * (half + deep - 3.0) - 1.0), words, SMALL, "end", tone="soft"))
     return View(marks=tuple(marks), x0=x0 - 4, y0=-half - deep - 2, x1=x1 + 4, y1=half + deep + 2)
 
 
@@ -77,4 +76,4 @@ def _front(blank: Shape, where: Placement) -> Drawing:
     assert blank.template is not None
     half = blank.template.handle.front / 2
     low, high = where.point((0.0, -half)), where.point((0.0, half))
-    return (stroke((low, high), "construction"), Text((low[0] + 0.8, (low[1] + high[1]) / 2), "front", 7, tone="soft"))
+    return (stroke((low, high), "construction"), Text((low[0] + 0.8, (low[1] + high[1]) / 2), "front", SMALL, tone="soft"))

@@ -16,6 +16,7 @@ FOOT_HEIGHT = 6.0
 CODE = 12.5  # mm, side of the two-dimensional bar code
 _LONGEST_NAME = 90  # bytes
 CHECK_MM, CHECK_IN = 100.0, 4 * INCH
+SMALL = 9.0  # points: the smallest letters of a sheet
 
 
 def title_block(
@@ -29,9 +30,9 @@ def title_block(
     room = beside - left - 4.0
     return (
         Text((left, top - 5.6), title, fitting(run, title, 16, True, room - width(right, 9.5, True, run.measure)), bold=True),
-        Text((left, top - 11.2), under, fitting(run, under, 8.5, False, room - width(right_under, 8.5, False, run.measure))),
+        Text((left, top - 11.2), under, fitting(run, under, SMALL, False, room - width(right_under, SMALL, False, run.measure))),
         Text((beside, top - 5.6), right, 9.5, "end", True),
-        Text((beside, top - 11.2), right_under, 8.5, "end"),
+        Text((beside, top - 11.2), right_under, SMALL, "end"),
         stroke(((left, top - 14.0), (far, top - 14.0)), "dimension"),
         *code,
     )
@@ -64,13 +65,17 @@ def footed(run: PrintRun, drafts: Sequence[Draft]) -> list[SheetPage]:
     ]
 
 
-def page_foot(run: PrintRun, size: tuple[float, float], words: str, page: int, pages: int) -> Drawing:
-    """Job, date, the printer's correction and page number at the bottom."""
+def page_foot(run: PrintRun, size: tuple[float, float], words: str, page: int, pages: int, *, checked: bool = False) -> Drawing:
+    """Job, date, the printer's correction and page number at the bottom; `checked`: all at the left of the level check bar."""
     w, _unused = size
     words = f"{words}   {run.printer.words}".rstrip()
+    if checked:
+        words = f"{words}   {_('page {page} of {pages}', page=page, pages=pages)}"
+        letters = fitting(run, words, SMALL, False, w - 2 * run.margin - CHECK_IN - 14.0)
+        return (Text((run.margin, run.margin + 0.6), words, letters, tone="soft"),)
     return (
-        Text((run.margin, run.margin + 0.6), words, 7.5, tone="soft"),
-        Text((w - run.margin, run.margin + 0.6), _("page {page} of {pages}", page=page, pages=pages), 7.5, "end", tone="soft"),
+        Text((run.margin, run.margin + 0.6), words, SMALL, tone="soft"),
+        Text((w - run.margin, run.margin + 0.6), _("page {page} of {pages}", page=page, pages=pages), SMALL, "end", tone="soft"),
     )
 
 
@@ -92,15 +97,17 @@ def check_bars(corner: Point) -> Drawing:
         ]
     return (
         *marks,
-        Text((x - CHECK_MM, y + 3.4), "100 mm", 7, bold=True),
-        Text((x - CHECK_IN, y - 5.6), "4 in", 7, bold=True),
-        Text((x - 3.4, y + CHECK_MM - 2.6), "100 mm", 7, "end", True),
-        Text((x + 0.8, y + CHECK_IN + 0.8), "4 in", 7, "middle", True),
-        Text((x - 14, y + 3.4), _("X and Y: measure both; if one is off, print at 100 %"), 7, "end"),
+        Text((x - CHECK_MM, y + 3.4), "100 mm", SMALL, bold=True),
+        Text((x - CHECK_IN - 1.5, y - 1.1), "4 in", SMALL, "end", True),
+        Text((x - 3.4, y + CHECK_MM - 2.6), "100 mm", SMALL, "end", True),
+        Text((x + 3.4, y + CHECK_IN + 0.8), "4 in", SMALL, "end", True),
+        Text((x - 3.4, y + 3.4), _("X and Y: measure both; if one is off, print at 100 %"), SMALL, "end"),
     )
 
 
-BESIDE = 18.0  # width the upright check bar and its words take beside a drawing
+BESIDE = 19.0  # width the upright check bar and its words take beside a drawing
+CHECK_FOOT = 10.5  # height that the level check bar takes with its words and the foot beside it
+CORNER = 3.2  # mm from the margin to the corner of the check bars
 CHECK_ROOM = (CHECK_IN + 3.0, CHECK_IN + 4.0)  # width and height that check bars take up
 
 

@@ -5,10 +5,9 @@ from math import pi
 
 from workbook.geometry.drawing import Clip, Curve, Disc, Drawing, Mark, Text
 from workbook.geometry.path import Path, Placement, bounds
-from workbook.sheets.cautions import HANDLE
-from workbook.sheets.furniture import crosshair
+from workbook.sheets.furniture import SMALL, crosshair
 from workbook.sheets.paper import PrintRun
-from workbook.sheets.table import pairs, paragraph, table
+from workbook.sheets.table import pairs, table
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
 from workbook.template.contour import is_bare, thickness
@@ -35,9 +34,10 @@ from workbook.texts import _
 _GAP = 12.0  # mm between both scales
 _SPARE = 3.0  # mm of material all round before shaping
 _SAME = 0.05  # mm
+_BIG = 16.0  # points: read at arm's length
 
 
-def scale_sheet(run: PrintRun, blank: Shape, bar: float, under: str, code_text: str) -> Sheet | None:
+def scale_sheet(run: PrintRun, blank: Shape, bar: float) -> Sheet | None:
     """Build the sheet; None if the handle is the bare tang, or is not known."""
     template = blank.template
     if template is None or is_bare(template.handle):
@@ -45,16 +45,13 @@ def scale_sheet(run: PrintRun, blank: Shape, bar: float, under: str, code_text: 
     hidden = blank.grip is not None
 
     def numbers(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        marks, low = _holes(run, blank, template.handle, x, y, span)
+        marks, low = _holes(run, blank, template.handle, x, y)
         more, low = pairs(x, low - 2.0, min(118.0, span), _sizes(run, template, bar, hidden=hidden), size=9)
         return (*marks, *more), low
 
-    def cautions(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        return paragraph(x, y, span, HANDLE, run.measure, size=7.5)
-
     caption = _("Handle block, true size") if hidden else _("Both scales, true size")
     view = _block(blank, template) if hidden else _pair(blank, template)
-    return Sheet(view=view, title=blank.name, under=under, what=caption, blocks=(numbers, cautions), told=code_text)
+    return Sheet(view=view, what=caption, blocks=(numbers,))
 
 
 def _pair(blank: Shape, template: Template) -> View:
@@ -85,7 +82,7 @@ def _scale(blank: Shape, template: Template, outline: Path, where: Placement, wo
             marks.append(Disc(at, handle.bolt_head / 2, line="hidden"))
         marks.append(Text((at[0] + max(handle.bolt_head, hole.size) / 2 + 1.5, at[1] + 2.5), hole.mark, 9, bold=True))
     middle = where.point((-0.5 * handle.length, 0.0))
-    marks.append(Text((middle[0], where.point((0.0, half))[1] + 1.5), words, 8, "middle", tone="soft"))
+    marks.append(Text((middle[0], where.point((0.0, half))[1] + 1.5), words, SMALL, "middle", tone="soft"))
     return tuple(marks)
 
 
@@ -105,7 +102,7 @@ def _block(blank: Shape, template: Template) -> View:
     )
 
 
-def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float, span: float) -> tuple[Drawing, float]:
+def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float) -> tuple[Drawing, float]:
     template = blank.template
     assert template is not None
     own = (hole for hole in blank.holes if hole.scale_drill is not None and hole.centre[0] < joint(template, hole.centre[1]))
@@ -114,9 +111,8 @@ def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float, span
         return (), y
     places = scale_heads(run.datum)
     heads = ("", _("Purpose"), *places, _("Drill"), _("Counterbore, across x deep"), _("Takes"))
-    marks, wide, low = table(x, y, heads, rows, run.measure, size=9.5, gap=4.0)
-    if wide > span:
-        marks, _unused, low = table(x, y, heads, rows, run.measure, size=8, gap=2.6)
+    sizes = (11.0, SMALL, _BIG, _BIG, SMALL, SMALL, SMALL)
+    marks, _wide, low = table(x, y, heads, rows, run.measure, size=sizes, gap=3.0, leading=1.2)
     return marks, low
 
 

@@ -8,9 +8,9 @@ from workbook.geometry.lettering import Measure, width
 LEADING = 1.38
 
 
-def row_height(size: float) -> float:
+def row_height(size: float, leading: float = LEADING) -> float:
     """Height in mm of a row of text of this size."""
-    return size * MM_PER_POINT * LEADING
+    return size * MM_PER_POINT * leading
 
 
 def table(
@@ -20,25 +20,30 @@ def table(
     rows: Sequence[Sequence[str]],
     measure: Measure,
     *,
-    size: float = 9.0,
-    head_size: float = 7.5,
+    size: float | Sequence[float] = 9.0,
+    head_size: float = 9.0,
     gap: float = 5.0,
     bold_first: bool = True,
+    leading: float = LEADING,
 ) -> tuple[Drawing, float, float]:
-    """A table whose first baseline lies under y; its marks, its width and the y of its lower edge. Columns fit their words."""
+    """A table whose first baseline lies under y; its marks, its width and the y of its lower edge. Columns fit their words.
+
+    `size`: of the letters, or of those of each column.
+    """
+    sizes = [size] * len(heads) if isinstance(size, int | float) else list(size)
     widths = [
-        max([width(head, head_size, False, measure), *(width(r[i], size, bold_first and i == 0, measure) for r in rows)])
+        max([width(head, head_size, False, measure), *(width(r[i], sizes[i], bold_first and i == 0, measure) for r in rows)])
         for i, head in enumerate(heads)
     ]
     lefts = [x + sum(widths[:i]) + gap * i for i in range(len(heads))]
-    total, step = sum(widths) + gap * (len(heads) - 1), row_height(size)
+    total, step = sum(widths) + gap * (len(heads) - 1), row_height(max(sizes), leading)
     line = y - row_height(head_size)
     marks: list[Mark] = [Text((left, line + 1.2), head, head_size, tone="soft") for left, head in zip(lefts, heads, strict=True)]
     marks.append(stroke(((x, line), (x + total, line)), "extension"))
     for n, row in enumerate(rows, 1):
         base = line - n * step + 0.9
         marks += [
-            Text((left, base), cell, size, bold=bold_first and i == 0)
+            Text((left, base), cell, sizes[i], bold=bold_first and i == 0)
             for i, (left, cell) in enumerate(zip(lefts, row, strict=True))
         ]
     return tuple(marks), total, line - len(rows) * step
@@ -72,18 +77,29 @@ def paragraph(
     text: str,
     measure: Measure,
     *,
-    size: float = 7.5,
+    size: float = 9.0,
     tone: str = "ink",
     anchor: Anchor = "start",
+    leading: float = LEADING,
 ) -> tuple[Drawing, float]:
     """Text broken into lines no wider than the span; the marks and the y of the lower edge."""
     lines: list[str] = []
-    for word in text.split(" "):
+    for word in (piece for word in text.split(" ") for piece in _pieces(word, span, size, measure)):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and width(longer, size, False, measure) <= span:
             lines[-1] = longer
         else:
             lines.append(word)
-    step = row_height(size)
+    step = row_height(size, leading)
     marks = tuple(Text((x, y - n * step + 0.8), line, size, anchor, tone=tone) for n, line in enumerate(lines, 1))
     return marks, y - len(lines) * step
+
+
+def _pieces(word: str, span: float, size: float, measure: Measure) -> list[str]:
+    """A word, or as many pieces of it as it takes for each to fit."""
+    pieces = [""]
+    for letter in word if width(word, size, False, measure) > span else (word,):
+        if pieces[-1] and width(pieces[-1] + letter, size, False, measure) > span:
+            pieces.append("")
+        pieces[-1] += letter
+    return pieces

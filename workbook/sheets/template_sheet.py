@@ -1,26 +1,25 @@
-"""Template sheets: each face at true size over as many pages as it takes, its holes, its numbers, check bars on all."""
+"""Template sheets: faces, master, plunge, scales and holes at true size with their numbers, packed on few pages."""
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from math import hypot
 
-from workbook.geometry.drawing import Drawing, Text
+from workbook.geometry.drawing import Drawing, Mark, Text
 from workbook.grind.bench import Bench, bench
 from workbook.sheets.bench_words import angle_words, bar_words, over_words
-from workbook.sheets.cautions import GRIND, LAYOUT_AND_DRILL
-from workbook.sheets.drill_card import drill_sheet
+from workbook.sheets.cautions import GRIND, HANDLE, LAYOUT_AND_DRILL
+from workbook.sheets.drill_card import drill_sheet, hole_block
 from workbook.sheets.fold_sheet import fold_sheet
-from workbook.sheets.furniture import footed, told
-from workbook.sheets.paper import Draft, PrintRun, SheetPage
+from workbook.sheets.furniture import title_block, told
+from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.scale_sheet import scale_sheet
-from workbook.sheets.table import pairs, paragraph, table
-from workbook.sheets.true_size import Sheet, true_size
+from workbook.sheets.table import pairs, paragraph
+from workbook.sheets.true_size import Block, Sheet, true_size
 from workbook.sheets.views import View, bare, left_face, right_face
 from workbook.shop.in_hand import InHand
-from workbook.template.hole_places import heads, reading
-from workbook.template.holes import WORDS, Hole
+from workbook.template.contour import is_bare
 from workbook.template.mark import shape_mark
-from workbook.template.model import Bevel, Purpose, Template
+from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 from workbook.template.tools import Owned
 from workbook.texts import _
@@ -29,7 +28,8 @@ from workbook.units import HABITS, show
 OfBlank = Callable[[PrintRun, Shape, float, float, float], tuple[Drawing, float]]  # a block of words for any blank
 _NO_TOOLS = Owned()
 PART_WORDS = {
-    "faces": _("Both faces"),
+    "right": _("Right face"),
+    "left": _("Left face"),
     "master": _("Master template"),
     "fold": _("Plunge, to fold"),
     "scales": _("Scales"),
@@ -41,35 +41,58 @@ PARTS = tuple(PART_WORDS)
 def template_pages(
     run: PrintRun, blank: Shape, bar: InHand, parts: Sequence[str] = PARTS, tools: Owned = _NO_TOOLS
 ) -> list[SheetPage]:
-    """Build the requested parts of a template's sheets, in order, for blades of this bar set with these tools."""
-    drafts: list[Draft] = []
-    for sheet in _sheets(run, blank, bar, parts, tools):
-        drafts += true_size(run, sheet, 1 + len(drafts))
-    return footed(run, drafts)
+    """The requested parts of a template's sheets on as few pages as they take, for blades of this bar set with these tools."""
+    sheets = list(_sheets(run, blank, bar, parts, tools))
+
+    def head(size: tuple[float, float]) -> Drawing:
+        words = _("Print at 100 %, then measure both check bars")
+        return title_block(run, size, blank.name, facts(run, blank, bar), words, "", told(run, blank))
+
+    foot = _("{name}: template sheets", name=blank.name)
+    return true_size(run, sheets, [_cautions(run, blank, parts)], head, foot) if sheets else []
 
 
 def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], tools: Owned) -> Iterator[Sheet]:
     x0, _unused, x1, _unused = blank.extent()
-    bar, under = hand.thickness, facts(run, blank, hand)
+    bar = hand.thickness
     closing = _(
         "Lay joining lines over each other; joined it measures {both_units} from end to end", both_units=both_units(run, x1 - x0)
     )
 
     def face(view: View, caption: str, *blocks: OfBlank) -> Sheet:
         words = tuple(partial(block, run, blank) for block in blocks)
-        return Sheet(view=view, title=blank.name, under=under, what=caption, blocks=words, closing=closing, told=told(run, blank))
+        return Sheet(view=view, what=caption, blocks=words, closing=closing)
 
-    if "faces" in parts:
-        yield face(_right_face(run, blank, bar), _("Right face, true size"), _holes_block, _caution_block)
+    if "right" in parts:
+        yield face(_right_face(run, blank, bar), _("Right face, true size"), *([hole_block] if blank.holes else []))
+    if "left" in parts:
         yield face(left_face(run, blank, bar), _("Left face, true size"), _numbers_block(hand, tools))
     if "master" in parts:
-        yield face(bare(blank, cut_line=run.cut_line), _("Master template, true size"), _master_block, _caution_block)
+        yield face(bare(blank, cut_line=run.cut_line), _("Master template, true size"), _master_block)
+    holes = () if "right" in parts or not blank.holes else (partial(hole_block, run, blank),)
     others = {
-        "fold": lambda: fold_sheet(run, blank, bar, under, told(run, blank)),
-        "scales": lambda: scale_sheet(run, blank, bar, under, told(run, blank)),
-        "holes": lambda: drill_sheet(run, blank, under, told(run, blank)),
+        "fold": lambda: fold_sheet(run, blank, bar),
+        "scales": lambda: scale_sheet(run, blank, bar),
+        "holes": lambda: drill_sheet(run, blank, holes),
     }
     yield from (sheet for part in parts if part in others and (sheet := others[part]()) is not None)
+
+
+def _cautions(run: PrintRun, blank: Shape, parts: Sequence[str]) -> Block:
+    """The cautions of all work that the sheets are for, once."""
+    ground = blank.template is not None and "left" in parts
+    scaled = "scales" in parts and blank.template is not None and not is_bare(blank.template.handle)
+    words = [LAYOUT_AND_DRILL, *([GRIND] if ground else []), *([HANDLE] if scaled else [])]
+
+    def block(x: float, y: float, span: float) -> tuple[Drawing, float]:
+        marks: list[Mark] = []
+        for text in words:
+            more, y = paragraph(x, y, span, text, run.measure)
+            marks += more
+            y -= 1.5
+        return tuple(marks), y
+
+    return block
 
 
 def both_units(run: PrintRun, mm: float) -> str:
@@ -92,46 +115,6 @@ def facts(run: PrintRun, blank: Shape, bar: InHand) -> str:
     return ", ".join(part for part in (run.job, revision, run.date, bar.steel, bar_words(bar, run.unit)) if part)
 
 
-def _holes_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
-    """The hole table: measured from what calipers can touch, with drills."""
-    if not blank.holes:
-        return (), y
-    words = (
-        "",
-        _("Purpose"),
-        *heads(blank, run.datum),
-        _("From {mark}", mark=blank.holes[0].mark),
-        _("Tang drill"),
-        _("Scale drill"),
-        _("Takes"),
-    )
-    rows = [_hole_row(run, blank, hole) for hole in blank.holes]
-    for size, gap in ((12.0, 5.0), (9.5, 4.0), (8.0, 2.6)):  # as large as there is room: it is read at the drill
-        marks, width, low = table(x, y, words, rows, run.measure, size=size, gap=gap)
-        if width <= span:
-            break
-    return marks, low
-
-
-def _hole_row(run: PrintRun, blank: Shape, hole: Hole) -> tuple[str, ...]:
-    (x, y), (fx, fy) = hole.centre, blank.holes[0].centre
-    scale = hole.scale_drill.named(run.unit) if hole.scale_drill else "-"
-    takes = "-" if hole.purpose is Purpose.EPOXY else run.exact(hole.size)
-    apart = "-" if hole is blank.holes[0] else run.length(hypot(x - fx, y - fy), fine=True)
-    purpose = WORDS[hole.purpose] if blank.template else "hole"
-    along, across = (run.length(v, fine=True) for v in reading(blank, hole.centre, run.datum))
-    return (
-        hole.mark,
-        purpose,
-        along,
-        across,
-        apart,
-        hole.drill.named(run.unit),
-        scale,
-        takes,
-    )
-
-
 def _numbers_block(bar: InHand, tools: Owned) -> OfBlank:
     """Numbers for grinding blades of this bar."""
 
@@ -142,12 +125,13 @@ def _numbers_block(bar: InHand, tools: Owned) -> OfBlank:
                 x, y, 90, [(_("Overall"), run.length(x1 - x0, unit=True)), (_("Height"), run.length(y1 - y0, unit=True))]
             )
         settings = bench(blank, bar.thickness, tools, ())
-        marks, low = pairs(x, y, min(132.0, span), _grind_numbers(run, blank.template, settings), size=10.5)
+        marks, low = pairs(x, y, span, _scribed(run, settings), size=10, value_size=16)
+        others, low = pairs(x, low, span, _grind_numbers(run, blank.template, settings), size=10)
         over = over_words(bar, settings, run.unit)
         words = f"{over}. " if over else ""
-        words += _("Solid grind line: finished; dashed: before hardening. ") + _same_plunge(blank) + GRIND
-        more, low = paragraph(x, low - 2, span, words, run.measure, size=8)
-        return (*marks, *more), low
+        words += _("Solid grind line: finished; dashed: before hardening. ") + _same_plunge(blank)
+        more, low = paragraph(x, low - 2, span, words.rstrip(), run.measure)
+        return (*marks, *others, *more), low
 
     return block
 
@@ -165,10 +149,7 @@ def _grind_numbers(run: PrintRun, t: Template, bench: Bench) -> list[tuple[str, 
     side = _("one face") if single else _("each side")
     rows = [
         (_("Bevel; bar"), f"{t.grind.bevel}; {run.reading(bench.bar)}"),
-        _scribe_row(run, bench),
         (_("Bevel angle, {side}, at the heel", side=side), angle_words(bench.angle)),
-        (_("Grind line above edge at heel, before hardening"), run.length(bench.line_before, fine=True)),
-        (_("Grind line above edge at heel, finished"), run.length(bench.line_finished, fine=True)),
         (_("Ground off each face after hardening"), run.length(t.grind.face_allowance, fine=True)),
     ]
     if t.grind.bevel is not Bevel.SCANDI:
@@ -186,6 +167,15 @@ def _grind_numbers(run: PrintRun, t: Template, bench: Bench) -> list[tuple[str, 
     return rows
 
 
+def _scribed(run: PrintRun, bench: Bench) -> list[tuple[str, str]]:
+    """What is scribed before grinding."""
+    return [
+        _scribe_row(run, bench),
+        (_("Grind line above edge at heel, before hardening"), run.length(bench.line_before, fine=True)),
+        (_("Grind line above edge at heel, finished"), run.length(bench.line_finished, fine=True)),
+    ]
+
+
 def _scribe_row(run: PrintRun, bench: Bench) -> tuple[str, str]:
     """How the edge is scribed: midway from both faces, or from the back of a single bevel."""
     edge = run.reading(bench.edge_set)
@@ -196,10 +186,6 @@ def _scribe_row(run: PrintRun, bench: Bench) -> tuple[str, str]:
 
 def _plunge_words(run: PrintRun, t: Template) -> str:
     return f"{run.length(t.heel.ahead)}; {run.length(t.heel.plunge_radius)}, {t.heel.plunge_rake:g}°"
-
-
-def _caution_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
-    return paragraph(x, y, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
 
 
 def _master_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:

@@ -1,74 +1,87 @@
 """True-size drawings wider than the paper: cut into pages that overlap where it harms least, with joining marks that print."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice, repeat
 from math import ceil
 
 import numpy as np
 from msgspec import Struct
 from numpy.lib.stride_tricks import sliding_window_view
 
-from workbook.geometry.drawing import Anchor, Clip, Copy, Disc, Drawing, Mark, Text, placed, seen, shifted, stroke
+from workbook.geometry.drawing import Clip, Copy, Disc, Drawing, Mark, Text, placed, seen, shifted, stroke
 from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Point
+from workbook.sheets.furniture import SMALL
 from workbook.sheets.views import View
 from workbook.texts import _
 
-OVERLAP = 14.0  # mm printed on both pages of a join, at least
+OVERLAP = 12.0  # mm printed on both parts at a join
 _HALF = OVERLAP / 2
 _STEP = 1.0  # mm between the positions at which a join is tried
 _HOLE, _WORDS, _EVEN = 4.0, 1.0, 0.001  # penalty of a join through a hole or words; and per mm off even spacing
 _NEAR = 2.0  # mm; a join this close counts as through it
 
-Stretch = tuple[float, float, float]  # from x to x, and the penalty of a join there
+_HAIR = 1e-9
+
+Span = tuple[float, float]  # from x to x
+Stretch = tuple[float, float, float]  # the same, and the penalty of a join there
 
 
 class Tile(Struct, frozen=True, kw_only=True):
-    """One page's part of a drawing: its marks on the paper, and the stretch of the drawing it shows."""
+    """A part of a drawing: its marks with the upper left corner on the origin, the stretch it shows, and its height."""
 
     marks: Drawing
     start: float
     end: float
-    dx: float  # drawing x + dx = paper x
-    dy: float
+    top: float  # y of its upper edge in the drawing
+    height: float
 
 
-def stretches(low: float, high: float, window: float, harm: Sequence[Stretch] = ()) -> list[tuple[float, float]]:
-    """The stretch on each page: as few pages as possible, joined where it harms least; what fits on one page is centred."""
-    if high - low <= window:
-        begin = low - (window - (high - low)) / 2
-        return [(begin, begin + window)]
-    count = pages_for(high - low, window)
-    joins = _joins(low, high, window, count, harm)
+def stretches(low: float, high: float, windows: float | Iterable[float], harm: Sequence[Stretch] = ()) -> list[Span]:
+    """The stretch in each place: as few as possible, joined where it harms least.
+
+    `windows`: the widths of the places in turn, or that of all of them.
+    """
+    wide = windows_for(high - low, windows)
+    if len(wide) == 1:
+        return [(low, high)]
+    joins = _joins(low, high, wide, harm)
     begins = [low, *(j - _HALF for j in joins)]
-    return list(zip(begins, [*(j + _HALF for j in joins), begins[-1] + window], strict=True))
+    return list(zip(begins, [*(j + _HALF for j in joins), high], strict=True))
 
 
-def pages_for(span: float, window: float) -> int:
-    """How many pages a drawing takes."""
-    return 1 if span <= window else ceil((span - OVERLAP) / (window - OVERLAP))
+def windows_for(span: float, windows: float | Iterable[float]) -> list[float]:
+    """The widths of the places that a drawing takes."""
+    wide: list[float] = []
+    remaining = span
+    for width_ in repeat(windows) if isinstance(windows, float) else windows:
+        wide.append(width_)
+        if remaining <= width_ + _HAIR:
+            break
+        remaining -= width_ - OVERLAP
+    return wide
 
 
-def _joins(low: float, high: float, window: float, count: int, harm: Sequence[Stretch]) -> list[float]:
-    """Where `count` pages join: the least harm in all, found from the first join to the last (dynamic programming)."""
-    most = window - OVERLAP  # from a join to the next
+def _joins(low: float, high: float, wide: Sequence[float], harm: Sequence[Stretch]) -> list[float]:
+    """Where they join: the least harm in all, found from the first join to the last (dynamic programming)."""
+    reach = np.cumsum([width_ - OVERLAP for width_ in wide])  # from the first join to each, at most
+    even = low + (high - low) * reach / reach[-1]
     places = np.arange(low + OVERLAP, high - OVERLAP + _STEP / 2, _STEP)
     cost = np.zeros(len(places))
     for begin, end, weight in harm:
         for line in (places, places - _HALF, places + _HALF):  # the joining line, and where either page ends
             cost += weight * ((line > begin - _NEAR) & (line < end + _NEAR))
-    best = np.where(places <= low + window - _HALF, cost + _EVEN * abs(places - low - (high - low) / count), np.inf)
+    best = np.where(places <= low + wide[0] - _HALF, cost + _EVEN * abs(places - even[0]), np.inf)
     previous: list[np.ndarray] = []
-    back = int(most / _STEP + 1e-9)  # number of places before one from which it can be reached
-    for k in range(2, count):
+    for k in range(1, len(wide) - 1):
+        back = int((wide[k] - OVERLAP) / _STEP + 1e-9)  # number of places before one from which it can be reached
         before = sliding_window_view(np.r_[np.full(back, np.inf), best[:-1]], back)
-        from_ = np.maximum(np.arange(len(places)) - back + before.argmin(axis=1), 0)
-        off = _EVEN * abs(places - low - k * (high - low) / count)
-        best = before.min(axis=1) + cost + off
-        previous.append(from_)
-    ends = np.where(places >= high - window + _HALF - 1e-9, best, np.inf)
+        previous.append(np.maximum(np.arange(len(places)) - back + before.argmin(axis=1), 0))
+        best = before.min(axis=1) + cost + _EVEN * abs(places - even[k])
+    ends = np.where(places >= high - wide[-1] + _HALF - 1e-9, best, np.inf)
     at = int(ends.argmin())
     if not np.isfinite(ends[at]):  # too little to spare for whole steps
-        return [low + window - _HALF + k * most for k in range(count - 1)]
+        return [low + _HALF + float(along) for along in reach[:-1]]
     indices = [at]
     for from_ in reversed(previous):
         indices.append(int(from_[indices[-1]]))
@@ -97,56 +110,53 @@ def stretches_of(marks: Drawing, measure: Measure) -> Iterator[Stretch]:
                 yield from stretches_of(placed(discs, mark.where), measure)
 
 
-def tiles(view: View, corner: Point, window: tuple[float, float], first_page: int, measure: Measure) -> list[Tile]:
-    """The drawing cut into stretches of at most `window` mm (wide, high), row by row from its top; `corner`: upper left of each.
+def tiles(view: View, windows: Iterable[float], tall: float, measure: Measure) -> list[Tile]:
+    """The drawing in parts to be laid over each other, row by row from its top, each with its upper left corner on the origin.
 
-    `first_page` is the number printed on the page of the first stretch; marks say which page joins which.
+    `windows`: the widths of the places for them, in turn; `tall`: the height of each, mm. Their marks say which part joins which.
     """
-    wide, height = window[0], view.y1 - view.y0
-    tall = min(window[1], height)
-    columns = stretches(view.x0, view.x1, wide, harm_of(view, measure))
-    rows = 1 if tall == height else ceil((height - OVERLAP) / (tall - OVERLAP))
-    pages = []
+    height = view.y1 - view.y0
+    if height <= tall + _HAIR:
+        rows, columns = 1, stretches(view.x0, view.x1, windows, harm_of(view, measure))
+    else:
+        narrow = min(islice(windows, 2))  # those of several rows lie under each other
+        rows, columns = ceil((height - OVERLAP) / (tall - OVERLAP)), stretches(view.x0, view.x1, narrow, harm_of(view, measure))
+    parts = []
     for row in range(rows):
         for n, stretch in enumerate(columns):
-            page = first_page + row * len(columns) + n
+            part = 1 + row * len(columns) + n
             neighbours = (
-                page - 1 if n else None,
-                page + 1 if n < len(columns) - 1 else None,
-                page - len(columns) if row else None,
-                page + len(columns) if row < rows - 1 else None,
+                part - 1 if n else None,
+                part + 1 if n < len(columns) - 1 else None,
+                part - len(columns) if row else None,
+                part + len(columns) if row < rows - 1 else None,
             )
-            pages.append(_tile(view, stretch, (view.y1 - row * (tall - OVERLAP), tall), corner, neighbours))
-    return pages
+            parts.append(_tile(view, stretch, (view.y1 - row * (tall - OVERLAP), min(tall, height)), neighbours))
+    return parts
 
 
-def _tile(
-    view: View, stretch: tuple[float, float], row: tuple[float, float], corner: Point, neighbours: tuple[int | None, ...]
-) -> Tile:
-    """One page: the drawing's stretch and row, and joining lines to the pages left, right, above and below."""
-    (begin, end), (upper, tall), (at, top) = stretch, row, corner
-    dx, dy = at - begin, top - upper
-    low, far = top - tall, at + end - begin
-    left, right, above, below = neighbours
+def _tile(view: View, stretch: Span, row: tuple[float, float], neighbours: tuple[int | None, ...]) -> Tile:
+    """One part: the drawing's stretch and row, and joining lines to the parts left, right, above and below."""
+    (begin, end), (upper, tall), (left, right, above, below) = stretch, row, neighbours
+    far, low = end - begin, -tall
     window = (begin - 1, upper - tall - 2, end + 1, upper + 2)
-    marks: list[Mark] = [Clip((at, low - 1, far, top + 1), shifted(seen(view.marks, window), dx, dy))]
+    marks: list[Mark] = [Clip((0.0, low - 1, far, 1.0), shifted(seen(view.marks, window), -begin, -upper))]
     if left is not None:
-        marks += _join(((at + _HALF, low), (at + _HALF, top)), left, "start")
+        marks += _join(((_HALF, low), (_HALF, 0.0)))
     if right is not None:
-        marks += _join(((far - _HALF, low), (far - _HALF, top)), right, "end")
+        marks += _join(((far - _HALF, low), (far - _HALF, 0.0)))
     if above is not None:
-        marks += _join(((at, top - _HALF), (far, top - _HALF)), above, "middle")
+        marks += _join(((0.0, -_HALF), (far, -_HALF)), above)
     if below is not None:
-        marks += _join(((at, low + _HALF), (far, low + _HALF)), below, "middle")
-    return Tile(marks=tuple(marks), start=begin, end=end, dx=dx, dy=dy)
+        marks += _join(((0.0, low + _HALF), (far, low + _HALF)), below)
+    return Tile(marks=tuple(marks), start=begin, end=end, top=upper, height=tall)
 
 
-def _join(line: tuple[Point, Point], page: int, anchor: Anchor) -> Drawing:
-    """A joining line, printed on both pages at the same place of the drawing, with a cross at each end and the other page."""
+def _join(line: tuple[Point, Point], part: int | None = None) -> Drawing:
+    """A joining line, printed on both parts at one place of the drawing, with a cross at each end; of one across, the part."""
     (x0, y0), (x1, y1) = line
-    if anchor == "middle":
-        ends, arm, at = ((x0 + 2.0, y0), (x1 - 2.0, y1)), (0.0, 3.0), ((x0 + x1) / 2, y0 + 1.0)
-    else:
-        ends, arm, at = ((x0, y0 + 2.0), (x1, y1 - 2.0)), (3.0, 0.0), (x0 + (1.0 if anchor == "start" else -1.0), y0 - 2.4)
+    across = y0 == y1
+    ends, arm = (((x0 + 2.0, y0), (x1 - 2.0, y1)), (0.0, 3.0)) if across else (((x0, y0 + 2.0), (x1, y1 - 2.0)), (3.0, 0.0))
     crosses = (stroke(((x - arm[0], y - arm[1]), (x + arm[0], y + arm[1])), "extension") for x, y in ends)
-    return (stroke(line, "saw"), *crosses, Text(at, _("joins page {page}", page=page), 8, anchor, True))
+    words = () if part is None else (Text(((x0 + x1) / 2, y0 + 1.0), _("joins part {part}", part=part), SMALL, "middle", True),)
+    return (stroke(line, "saw"), *crosses, *words)

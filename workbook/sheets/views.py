@@ -10,7 +10,7 @@ from workbook.geometry.polygon import grown, polygon
 from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.stations import POINT_STATION, finished_spine, spine_before
 from workbook.sheets.dimensions import along, row_of_labels, upright
-from workbook.sheets.furniture import crosshair
+from workbook.sheets.furniture import SMALL, crosshair
 from workbook.sheets.paper import PrintRun
 from workbook.template.blade import height_at
 from workbook.template.fittings import bolster_outline, guard_outline, scale_front
@@ -59,7 +59,7 @@ def right_face(run: PrintRun, blank: Shape, bar: float, *, heights: bool) -> Vie
         low = min(low, edge_y - 3.0)
     if blank.template is not None:
         marks += _from_above(run, blank, blank.template, bar, low - 6.0)
-        low -= 13.5
+        low -= 14.5
     left, right = (16.0, 18.0) if heights else (2.0, 3.0)
     return View(marks=tuple(marks), x0=x0 - left, y0=low, x1=x1 + right, y1=y1 + 2 * BAND + 4, whole=_whole(blank, 1.0))
 
@@ -141,7 +141,7 @@ def _construction(blank: Shape) -> Drawing:
         Text(
             (front + (1.0 + max(1.3 * lean, 0.0)) * aside, half + 1.2),
             _("scale front"),
-            7,
+            SMALL,
             "start" if aside > 0 else "end",
             tone="soft",
         ),
@@ -192,19 +192,19 @@ def _line_words(run: PrintRun, blank: Shape, lines: GrindLines | None) -> Drawin
     if lines is None or blank.curves is None:
         return ()
     x = lines.plunge_at + 0.3 * (blank.curves.point[0] - lines.plunge_at)
-    if width(_("finished grind line"), 7, False, run.measure) > 0.5 * (blank.curves.point[0] - x):
+    if width(_("finished grind line"), SMALL, False, run.measure) > 0.5 * (blank.curves.point[0] - x):
         return ()  # no room on so small a blade; the numbers beside the left face say the same
     at_spine = height_at(blank.curves.spine, x) - height_at(lines.finished.segments, x) < 0.5
     marks: list[Mark] = []
     if not at_spine:
-        marks.append(Text((x, height_at(lines.finished.segments, x) + 0.9), _("finished grind line"), 7, tone="soft"))
+        marks.append(Text((x, height_at(lines.finished.segments, x) + 0.9), _("finished grind line"), SMALL, tone="soft"))
     if lines.before is not None:
         word = _("before hardening")
         low = min(
             height_at(lines.before.segments, x),
-            height_at(lines.before.segments, x + width(word, 7, False, run.measure)),
+            height_at(lines.before.segments, x + width(word, SMALL, False, run.measure)),
         )
-        marks.append(Text((x, low - 3.4), word, 7, tone="soft"))
+        marks.append(Text((x, low - 4.0), word, SMALL, tone="soft"))
     return tuple(marks)
 
 
@@ -240,7 +240,7 @@ def _from_above(run: PrintRun, blank: Shape, template: Template, bar: float, y: 
         note = _("{length}, {behind} behind point", length=run.length(tip_thickness, fine=True), behind=_behind(run))
         words += [((start, y), _("taper begins")), ((station, y), note)]
     labels = row_of_labels(
-        [((px, y - bar / 2 - 0.6), text) for (px, _unused), text in words], y - 6.4, run.measure, size=7.5, bold=False
+        [((px, y - bar / 2 - 0.6), text) for (px, _unused), text in words], y - 6.9, run.measure, size=SMALL, bold=False
     )
     return (Curve(polyline(points, closed=True), line="hole"), *labels)
 

@@ -47,7 +47,7 @@ def pictures(wanted: Wanted, file: str) -> Files:
     run = replace(wanted.run, code=lambda words: ())
 
     def picture(key: str) -> bytes:
-        pages = sheet_pages(wanted.model, run, key, wanted.bars_of(key)[:1], ("faces",))
+        pages = sheet_pages(wanted.model, run, key, wanted.bars_of(key)[:1], ("right",))
         return pdf.png(pdf.pdf(pages[:1], wanted.model.shapes[key].name))
 
     return each(wanted.model, wanted.keys, file, picture)

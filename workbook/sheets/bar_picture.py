@@ -1,0 +1,196 @@
+"""The picture of a bar on its sheet: rows of it drawn small, ordinates under each, and each cut's number beside the cut."""
+
+from collections.abc import Sequence
+from functools import lru_cache
+from itertools import groupby
+from math import ceil, cos, pi, sin
+
+import numpy as np
+
+from workbook.geometry.drawing import Clip, Copy, Disc, Drawing, Mark, Pattern, Text, placed, seen, stroke
+from workbook.geometry.lettering import spread, width
+from workbook.geometry.path import Placement, Point, Points
+from workbook.geometry.steering import evenly
+from workbook.sheets.bar import BarPlan, serial_boxes, steel_marks
+from workbook.sheets.dimensions import row_of_labels
+from workbook.sheets.flow import PageBlock
+from workbook.sheets.furniture import SMALL
+from workbook.sheets.paper import PrintRun
+from workbook.texts import _
+
+BIG = 16.0  # points: read at arm's length
+_ROW = 560.0  # most mm of bar on one row of the picture
+_TALLEST = 100.0  # most mm of paper across a bar
+_UNDER = 14.5  # mm under a row for its ordinates
+_OVER = 9.4  # mm over a row for the numbers of cuts across
+_WORDS_OVER = 5.0  # the same where there are none
+_APART = 3.0  # mm between ordinates
+_MOST_ROWS = 60
+_STUB = 40.0  # mm of a longer offcut that are drawn
+_CIRCLE = 3.9  # mm, the radius of a cut's number
+_CLEAR = 0.7  # mm round it
+_FARTHEST = 30.0  # mm of paper from a cut to its number
+
+
+def picture_rows(run: PrintRun, plan: BarPlan, span: float) -> list[PageBlock]:
+    """The bar drawn small, split into rows of this width, each with its ordinates under it and the cuts' numbers on it."""
+    end = shown_end(plan)
+    count = ceil(end / _ROW)
+    while count < _MOST_ROWS and not _labels_fit(run, plan, end / count, span):
+        count += 1
+    scale = min((span - 4.0) * count / max(end, _ROW / 2), _TALLEST / plan.size[1])
+    picture = _picture(run, plan, scale)
+    return [_row(run, plan, picture, (end * i / count, end * (i + 1) / count), scale, span) for i in range(count)]
+
+
+def _labels_fit(run: PrintRun, plan: BarPlan, part: float, span: float) -> bool:
+    """Whether the ordinates of each row find room under it, where a row is this long a part of the bar."""
+    rows = groupby(ordinates(plan), key=lambda x: int((x + 0.01) / part))
+    return all(sum(width(run.length(x), BIG, True, run.measure) + _APART for x in row) <= span for _unused, row in rows)
+
+
+def shown_end(plan: BarPlan) -> float:
+    """How much of the bar is drawn, mm: of a long offcut only a piece."""
+    length = plan.size[2]
+    return plan.used + _STUB if plan.offcut > 1.5 * _STUB else length
+
+
+def _picture(run: PrintRun, plan: BarPlan, scale: float) -> Drawing:
+    """Bar, blanks, punch marks, hatch on the offcut and saw lines, at true size."""
+    marks: list[Mark] = [*steel_marks(plan, run.measure, text_size=BIG, holes=False, scale=scale)]
+    for blank in plan.blanks:
+        for x, y in blank.punches():
+            marks += [stroke(((x - 3, y), (x + 3, y)), "extension"), stroke(((x, y - 3), (x, y + 3)), "extension")]
+        marks += [Disc(blank.placement.point(hole.centre), hole.diameter / 2, line="extension") for hole in blank.shape.holes]
+    return (*marks, *saw_lines(plan), *hatch(plan))
+
+
+def saw_lines(plan: BarPlan) -> Drawing:
+    """The straight cuts across the bar, a little longer than it is wide, and the lines between blanks."""
+    return (*_across(plan), *_parting(plan))
+
+
+@lru_cache(maxsize=64)
+def _parting(plan: BarPlan) -> Drawing:
+    """The lines between blanks, as one pattern that is drawn on many pages."""
+    lines = tuple(stroke(line.points, "saw") for line in plan.between)
+    return (Copy(Pattern(lines), Placement()),) if lines else ()
+
+
+def _across(plan: BarPlan) -> Drawing:
+    """Straight cuts across the bar, a little longer than it is wide."""
+    places = () if plan.service else plan.cuts.across
+    return tuple(stroke(((x, -3), (x, plan.size[1] + 3)), "saw") for x in places)
+
+
+def hatch(plan: BarPlan) -> Drawing:
+    """Slanting lines over the offcut."""
+    if plan.offcut < 2:
+        return ()
+    width, length = plan.size[1], plan.size[2]
+    lines = [stroke(((x, 0), (x + width, width)), "extension") for x in range(int(plan.used - width), int(length), 12)]
+    return (Clip((plan.used, 0.0, length, width), tuple(lines)),)
+
+
+def _row(run: PrintRun, plan: BarPlan, picture: Drawing, part: tuple[float, float], scale: float, span: float) -> PageBlock:
+    (start, end), tall = part, plan.size[1] * scale
+    begin = 2.0 - start * scale  # x of end A
+    across = [(n, (x, plan.size[1])) for n, x in enumerate(plan.cuts.across, 1) if start <= x < end and not plan.service]
+    beside, without = _spots(run, plan, part, scale)
+    numbered = sorted([*across, *without], key=lambda entry: entry[1][0])
+    centres = spread([begin + at[0] * scale for _n, at in numbered], [2 * _CIRCLE] * len(numbered), _CLEAR, 0.0, span)
+    words = "end A" if start == 0 else _("from {length} on, still measured from end A", length=run.length(start, unit=True))
+    left, over_circles = _place_of(width(words, SMALL, False, run.measure), centres, begin + end * scale)
+    over = (_OVER if numbered else _WORDS_OVER) + (_WORDS_OVER if over_circles else 0.0)
+    base = -over - tall
+    where, window = Placement(begin, base, scale=scale), (0.0, base - 2, 4.0 + (end - start) * scale, base + tall + 4)
+    marks: list[Mark] = [Clip(window, seen(placed(picture, where), window))]
+    if end < plan.size[2] - 0.01 and end == shown_end(plan):
+        marks += _break(where.point((end, 0.0)), tall)
+    labels = [((begin + x * scale, base - 0.8), run.length(x)) for x in ordinates(plan) if start - 0.01 <= x < end]
+    marks += row_of_labels(labels, base - 12.6, run.measure, size=BIG, gap=_APART, limits=(0.0, span))
+    for number, at, spot in beside:
+        marks += _led(where.point(at), where.point(spot), number)
+    for (number, at), x in zip(numbered, centres, strict=True):
+        marks += _led(where.point(at), (x, base + tall + 5.0), number)
+    marks.append(Text((left, base + tall + (10.0 if over_circles else 1.6)), words, SMALL, tone="soft"))
+    return PageBlock(span, over + tall + _UNDER, tuple(marks))
+
+
+def _place_of(wide: float, centres: Sequence[float], end: float) -> tuple[float, bool]:
+    """Where words as wide begin clear of circles, at the left or the right end of a row; and whether they must go over them."""
+    for left in (0.0, max(0.0, end - wide)):
+        if all(x + _CIRCLE + 1.0 <= left or left + wide <= x - _CIRCLE - 1.0 for x in centres):
+            return left, False
+    return 0.0, True
+
+
+def _led(at: Point, spot: Point, number: int) -> Drawing:
+    """A number in a circle with a leader to a cut."""
+    away = np.subtract(at, spot)
+    far = float(np.hypot(*away))
+    begin = (spot[0] + float(away[0]) * _CIRCLE / far, spot[1] + float(away[1]) * _CIRCLE / far)
+    disc = Disc(spot, _CIRCLE, line="dimension", fill="paper")
+    return (stroke((begin, at), "extension"), disc, Text((spot[0], spot[1] - 2.0), str(number), BIG, "middle", True))
+
+
+def _break(foot: Point, tall: float) -> Drawing:
+    """The line at which a bar is broken off."""
+    x, y = foot
+    steps = ((0.0, -2.0), (0.0, 0.4 * tall), (2.2, 0.45 * tall), (-2.2, 0.55 * tall), (0.0, 0.6 * tall), (0.0, tall + 2.0))
+    return (stroke([(x + dx, y + dy) for dx, dy in steps], "dimension"),)
+
+
+def ordinates(plan: BarPlan) -> list[float]:
+    """x of both ends of every blank, each position once."""
+    places = sorted(x for blank in plan.blanks for x in blank.span)
+    return [next(group) for _, group in groupby(places, key=lambda x: round(x, 1))]
+
+
+Beside = tuple[int, Point, Point]  # a line's number, its middle, and the place for the number
+
+
+def _spots(run: PrintRun, plan: BarPlan, part: tuple[float, float], scale: float) -> tuple[list[Beside], list[tuple[int, Point]]]:
+    """The lines of a part of the bar whose numbers find a place on it, where each covers nothing, and those that do not."""
+    numbers = enumerate(plan.between, 1 + len(plan.cuts.across))
+    lines = [(n, line.middle) for n, line in numbers if part[0] <= line.middle[0] < part[1]]
+    taken = [_taken(run, plan, scale)] if lines else []
+    beside, others = list[Beside](), list[tuple[int, Point]]()
+    for number, at in lines:
+        spot = _free(at, np.vstack(taken), (part, (0.0, plan.size[1])), scale)
+        if spot is None:
+            others.append((number, at))
+            continue
+        beside.append((number, at, spot))
+        taken += [np.array([spot]) + 0.7 * _CIRCLE / scale * _ROUND, evenly(np.array([spot, at]), 1.0 / scale)]
+    return beside, others
+
+
+_ROUND = np.array([(cos(k * pi / 8), sin(k * pi / 8)) for k in range(16)])
+
+
+def _taken(run: PrintRun, plan: BarPlan, scale: float) -> Points:
+    """Points on all of a bar that a number may not cover: outlines, holes, punch marks, serials, cuts; 1 mm apart to scale."""
+    step, parts = 1.0 / scale, list[Points]()
+    for blank in plan.blanks:
+        parts.append(evenly(np.vstack([blank.outline, blank.outline[:1]]), step))
+        parts += [np.array([p]) + 3.0 * _ROUND for p in blank.punches()]
+        parts += [np.array([blank.placement.point(hole.centre)]) + hole.diameter / 2 * _ROUND for hole in blank.shape.holes]
+    parts += [evenly(np.array(line.points), step) for line in plan.between]
+    parts += [evenly(np.array([(x, 0.0), (x, plan.size[1])]), step) for x in plan.cuts.across]
+    for x, y, half_wide, half_high in serial_boxes(plan, run.measure, BIG, scale):
+        corners = [(x - half_wide, y - half_high), (x + half_wide, y - half_high), (x + half_wide, y + half_high)]
+        ring = np.array([*corners, (x - half_wide, y + half_high), corners[0]])
+        parts += [evenly(ring, step), evenly(np.array([(x - half_wide, y), (x + half_wide, y)]), step)]
+    return np.vstack(parts)
+
+
+def _free(at: Point, taken: Points, within: tuple[tuple[float, float], tuple[float, float]], scale: float) -> Point | None:
+    """The place nearest to a point for a circle that covers nothing of what is taken and lies within a stretch of the bar."""
+    radius, (x_range, y_range) = (_CIRCLE + _CLEAR) / scale, within
+    for far in np.arange(radius + 1.0 / scale, _FARTHEST / scale, 1.0 / scale):
+        for x, y in np.add(at, far * _ROUND):
+            inside = x_range[0] + radius <= x <= x_range[1] - radius and y_range[0] + radius <= y <= y_range[1] - radius
+            if inside and float(np.hypot(*(taken - (x, y)).T).min()) >= radius:
+                return float(x), float(y)
+    return None

@@ -1,0 +1,113 @@
+"""Bars at true size: strips to be cut out and joined, on as few pages as it takes."""
+
+from collections.abc import Iterator, Sequence
+from itertools import islice, product
+from math import ceil, inf
+
+from workbook.geometry.drawing import Drawing, Text
+from workbook.sheets.bar import BarPlan, steel_marks
+from workbook.sheets.bar_picture import BIG, hatch, ordinates, saw_lines
+from workbook.sheets.bar_words import name_of
+from workbook.sheets.dimensions import row_of_labels
+from workbook.sheets.flow import GAP, Flow, PageBlock, PageRoom, room_on
+from workbook.sheets.furniture import BESIDE, SMALL
+from workbook.sheets.paper import PrintRun
+from workbook.sheets.tiles import OVERLAP, Tile, tiles, windows_for
+from workbook.sheets.views import View
+from workbook.texts import _
+
+_UNDER, _OVER = 6.3, 4.5  # mm for the ordinates and for the name
+_EDGE = 1.2  # mm shown beyond the bar's lower edge
+_ENDS = 3.5  # mm shown beyond either end of a bar
+_TRIED = 5  # bars for which every way of filling pages is tried
+_MOST = 1000  # parts of one bar
+
+
+def size_for(run: PrintRun, plans: Sequence[BarPlan]) -> tuple[float, float]:
+    """The paper upright or on its side, whichever takes fewer pages; from a roll, as long as the longest bar."""
+    if run.paper.height == inf:
+        return run.wide_for(max((plan.size[2] for plan in plans), default=0.0) + 2 * _ENDS + BESIDE)
+    return min((run.upright, run.wide), key=lambda size: _about(room_on(run, size), plans))
+
+
+def _about(room: PageRoom, plans: Sequence[BarPlan]) -> float:
+    """About how many pages the strips take."""
+    rows = [max(1, int((room.tallest + GAP) / (_height(plan) + GAP))) for plan in plans]
+    return sum(ceil(plan.used / (room.narrow - OVERLAP)) / each for plan, each in zip(plans, rows, strict=True))
+
+
+def add_strips(run: PrintRun, plans: Sequence[BarPlan], flow: Flow, room: PageRoom) -> None:
+    """Put the strips of all bars after what is on the pages, or where these leave room."""
+    ways = list(_ways(len(plans)))
+    best = min(ways, key=lambda way: _pages(flow, room, plans, way)) if len(ways) > 1 else ways[0]
+    for plan, way in zip(plans, best, strict=True):
+        _add(run, plan, flow, room, way)
+
+
+def _ways(count: int) -> Iterator[tuple[str, ...]]:
+    """Where the first strip of each bar may go: on the last page, on a new one, or on any with room."""
+    choices = ("on", "new", "any")
+    return iter(product(choices, repeat=count)) if count <= _TRIED else iter([(way,) * count for way in choices])
+
+
+def _begin(way: str, pages: int) -> int:
+    return {"on": max(0, pages - 1), "new": pages, "any": 0}[way]
+
+
+def _pages(flow: Flow, room: PageRoom, plans: Sequence[BarPlan], ways: Sequence[str]) -> int:
+    """How many pages there are in the end."""
+    tops = flow.tops()
+    for plan, way in zip(plans, ways, strict=True):
+        places = flow.places(min(_height(plan), room.tallest), tops, _begin(way, len(tops)))
+        windows_for(_drawn(plan) + 2 * _ENDS, (width for _page, width in places))
+    return len(tops)
+
+
+def _height(plan: BarPlan) -> float:
+    return plan.size[1] + _EDGE + _UNDER + _OVER
+
+
+def _drawn(plan: BarPlan) -> float:
+    """How much of a bar is drawn: strips of nothing but offcut help nobody."""
+    return min(plan.size[2], plan.used + 10.0)
+
+
+def _add(run: PrintRun, plan: BarPlan, flow: Flow, room: PageRoom, way: str) -> None:
+    """The bar in parts as wide as there is room where each comes to lie."""
+    height, begin = min(_height(plan), room.tallest), _begin(way, len(flow.tops()))
+
+    def places() -> Iterator[tuple[int, float]]:
+        return islice(flow.places(height, flow.tops(), begin), _MOST)
+
+    def count(end: float) -> int:
+        return len(windows_for(end + 2 * _ENDS, (width for _page, width in places())))
+
+    end = _drawn(plan)
+    end = plan.size[2] if count(plan.size[2]) == count(end) else end
+    view = View(marks=_marks(run, plan), x0=-_ENDS, y0=-_EDGE, x1=end + _ENDS, y1=plan.size[1] + _OVER)
+    parts = tiles(view, (width for _page, width in places()), room.tallest - _UNDER, run.measure)
+    closing = _(
+        "Closing check: end A to the end of the last blank is {length}",
+        length=run.length(max(x for blank in plan.blanks for x in blank.span), fine=True, unit=True),
+    )
+    for n, (tile, (page, _width)) in enumerate(zip(parts, places(), strict=False), 1):
+        name = _("{bar}, true size, part {n} of {count}", bar=name_of(plan), n=n, count=len(parts))
+        at = max(1.0, -tile.start - _ENDS) if n == 1 else OVERLAP
+        words = Text((at, -3.2), f"{name}. {closing}" if n == 1 else name, SMALL, bold=True)
+        flow.put(
+            PageBlock(tile.end - tile.start, tile.height + _UNDER, (*tile.marks, *_ordinates_under(run, plan, tile), words)), page
+        )
+
+
+def _marks(run: PrintRun, plan: BarPlan) -> Drawing:
+    """Blanks and cuts at true size."""
+    return (*steel_marks(plan, run.measure, text_size=BIG, holes=True), *saw_lines(plan), *hatch(plan))
+
+
+def _ordinates_under(run: PrintRun, plan: BarPlan, tile: Tile) -> Drawing:
+    """The ordinates of a part, each whole; one where two parts join is on both."""
+    low = -tile.top  # where the bar's lower edge is
+    if low < -tile.height:
+        return ()
+    places = [((x - tile.start, low - 0.8), run.length(x)) for x in ordinates(plan) if tile.start < x < tile.end]
+    return row_of_labels(places, low - 6.6, run.measure, size=SMALL, limits=(0.3, tile.end - tile.start - 0.3))

@@ -1,0 +1,144 @@
+"""What a bar's sheet says in words: which bar it is, numbers that hold for it, the order of its cuts."""
+
+from collections.abc import Iterator, Sequence
+
+from workbook.sheets.bar import BarPlan, TightTurn
+from workbook.sheets.paper import PrintRun
+from workbook.sheets.parting import parted
+from workbook.texts import _
+from workbook.units import Unit, built, reading, show
+
+_NOTHING_LEFT = 0.05  # mm; a shorter offcut counts as none
+_NO_HOLES = _("Blanks without two holes: punch 1 is the point, punch 2 the end of the butt or tang.")
+_ON_EDGE = _("Spine “edge”: it lies on the bar's own edge, true and clean it first; no saw cut there.")
+_STRIPS = _("Bars at true size: cut the parts out, lay joining lines over each other, tape.")
+
+Fact = tuple[str, str]  # words and their number
+
+
+def name_of(plan: BarPlan) -> str:
+    """The heading of a bar."""
+    return _("Bar {number}: {steel}", number=plan.number, steel=plan.steel)
+
+
+def under(plan: BarPlan, unit: Unit) -> str:
+    """Where a bar comes from and its sizes."""
+    source = {"rack": _("from the rack"), "offcut": _("an offcut"), "buy": _("to buy")}[plan.source]
+    return f"{source}, {sizes_words(plan, unit)}"
+
+
+def sizes_words(plan: BarPlan, unit: Unit) -> str:
+    """A bar's thickness, width and length in words: which are measured, and which only nominal."""
+    sides = plan.sides
+    if len(set(plan.read)) == 1 and not plan.slant:
+        text = " x ".join(reading(v, unit) if measured else built(show(v, unit)) for v, measured, _unused in sides)
+        return f"{_('measured') if plan.read[0] else _('nominal, measure it:')} {text} {unit}"
+    measured = ", ".join(f"{reading(v, unit)} {unit} {side}" for v, is_read, side in sides if is_read)
+    nominal = ", ".join(f"{built(show(v, unit))} {unit} {side}" for v, is_read, side in sides if not is_read)
+    groups = ((_("measured"), measured), (_("nominal, measure it:"), nominal))
+    return "; ".join(f"{which} {sizes}" for which, sizes in groups if sizes)
+
+
+def rules(run: PrintRun, plan: BarPlan) -> list[Fact]:
+    """What is usually the same for all bars of a layout."""
+    return [
+        (_("Gap between blanks: kerf and twice the clean-up"), run.length(plan.separation)),
+        (_("Saw outside the line (leave the line) by"), run.length(plan.clean_up)),
+        (_("Saw kerf"), run.length(plan.kerf)),
+        (_("Outline to the long edges, to the ends"), f"{run.length(plan.edge)}, {run.length(plan.end)}"),
+    ]
+
+
+def facts(run: PrintRun, plan: BarPlan) -> list[Fact]:
+    """What a bar is used for: the length used, what is left, what is lost."""
+    rows = [
+        (_("Used from end A"), run.length(plan.used, unit=True)),
+        (_offcut_words(run, plan), run.length(plan.offcut, unit=True)),
+    ]
+    if plan.keeps_offcut:
+        sizes = " x ".join([*(run.exact(side) for side in plan.size[:2]), run.length(plan.offcut)])
+        rows.append((_("Booked as"), f"{sizes} {run.unit}"))
+    return [*rows, (_("Lost between blanks, in kerf and ends"), f"{plan.lost:.0%}".replace("%", " %"))]
+
+
+def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
+    """The label of the piece left at end B: whether it is kept, and which length it is measured against."""
+    length = "measured" if plan.read[2] else "nominal"
+    if plan.offcut < _NOTHING_LEFT:
+        return _("Left at end B")
+    if plan.keeps_offcut:
+        return _("Offcut for the rack, of the {length} length", length=length)
+    return _("Left at end B, less than the {length} you keep", length=run.length(plan.keep, unit=True))
+
+
+def notes(plans: Sequence[BarPlan]) -> list[str]:
+    """What must be known to read the sheets."""
+    words = [_NO_HOLES] if any(len(blank.shape.holes) < 2 for plan in plans for blank in plan.blanks) else []
+    return [*words, *([_ON_EDGE] if any(plan.on_edge(blank) for plan in plans for blank in plan.blanks) else []), _STRIPS]
+
+
+def lead_words(run: PrintRun, plan: BarPlan) -> str:
+    """What lies free before the first blank, where that could be kept."""
+    if not plan.lead or plan.service:
+        return ""
+    free = run.length(plan.lead, unit=True)
+    return _(
+        "{free} lie free before the first blank, not booked as an offcut. To keep it, scribe all, then saw it off.", free=free
+    )
+
+
+def saw_order(run: PrintRun, plan: BarPlan) -> list[str]:
+    """The cuts in order, one line each: those across, then those along the lines between blanks."""
+    if plan.service:
+        return [_("To be cut by a service: no saw order.")]
+    words = list(_cuts_across(plan))
+    for group in plan.cuts.groups:
+        names = [plan.blanks[i].serial for i in group.pieces]
+        if len(names) > 1:
+            words.append(_("{names} come off together; then along the dashed lines in mid-gap:", names=", ".join(names)))
+            numbers = enumerate(plan.between, 1 + len(plan.cuts.across))
+            lines = {(line.lower, line.upper): n for n, line in numbers if line.lower in names}
+            words += [_freeing([lines[pair] for pair in pairs], freed) for pairs, freed in parted(names, list(lines))]
+    words += [_tight(run, plan, turn) for turn in plan.tight]
+    return words or [_("One piece: saw round it.")]
+
+
+def _cuts_across(plan: BarPlan) -> Iterator[str]:
+    count, first = len(plan.cuts.across), 1 + int(plan.keeps_offcut)
+    if plan.keeps_offcut and count:
+        yield _("Cut 1 frees the offcut.")
+    if count > first:
+        yield _("Cuts {first} to {count} straight across, in order.", first=first, count=count)
+    elif count == first:
+        yield _("Cut {count} straight across.", count=count)
+
+
+def _freeing(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
+    """Cuts and the blanks they free, as "Cuts 2 + 3 free T2" or "Cut 4 parts S1 and S2"."""
+    if not numbers:
+        return _("{listed} come off with that.", listed=_listed([name for names in freed for name in names]))
+    cuts = " + ".join(map(str, numbers))
+    parts = len(freed) > 1 and all(len(names) == 1 for names in freed)
+    listed = _listed([name for names in freed for name in names])
+    if len(numbers) == 1 and parts:
+        return _("Cut {cuts} parts {listed}.", cuts=cuts, listed=listed)
+    if len(numbers) == 1:
+        return _("Cut {cuts} frees {listed}.", cuts=cuts, listed=listed)
+    if parts:
+        return _("Cuts {cuts} part {listed}.", cuts=cuts, listed=listed)
+    return _("Cuts {cuts} free {listed}.", cuts=cuts, listed=listed)
+
+
+def _listed(words: Sequence[str]) -> str:
+    """Join words as in "a, b and c"."""
+    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
+
+
+def _tight(run: PrintRun, plan: BarPlan, turn: TightTurn) -> str:
+    number = 1 + len(plan.cuts.across) + plan.between.index(turn.line)
+    radius = run.length(turn.radius, unit=True)
+    return _(
+        "{number} turns at a radius of {radius}, tighter than the saw: relief cuts or a drilled hole there first.",
+        number=number,
+        radius=radius,
+    )

@@ -1,0 +1,184 @@
+"""Pages filled from the top, clear of the check bars that every page has: rows under each other, or blocks wherever they fit."""
+
+from collections.abc import Callable, Iterator, Sequence
+
+from msgspec import Struct
+
+from workbook.geometry.drawing import Drawing, Mark, Text, shifted
+from workbook.sheets.furniture import BESIDE, CHECK_FOOT, CHECK_IN, CORNER, TITLE_HEIGHT, check_bars
+from workbook.sheets.paper import PrintRun
+
+GAP = 3.0  # mm between blocks under each other
+_ASIDE = 6.0  # mm between blocks beside each other
+_RUNNING = 6.0  # mm that the name of what goes on takes at the head of a page
+_LABEL = 5.0  # mm over the upright check bar for its words
+_HAIR = 1e-6
+
+Free = tuple[float, float, float, float]  # x and y down of the upper left corner, width, height
+
+
+class PageBlock(Struct, frozen=True):
+    """A block: its width and height, mm, and its marks with the upper left corner on the origin."""
+
+    width: float
+    height: float
+    marks: Drawing
+
+
+class PageRoom(Struct, frozen=True, kw_only=True):
+    """What of a page there is for blocks, mm: its upper part is as wide as the paper allows, the rest clear of the check bars."""
+
+    left: float  # of the paper's edge
+    top: float  # y of its upper edge from the paper's lower
+    full: float
+    narrow: float
+    tallest: float
+    band: float  # height of the upper part
+    corner: tuple[float, float]  # of the check bars
+
+    def width(self, down: float, height: float) -> float:
+        """How wide a block of this height may be, `down` from the top."""
+        return self.full if down + height <= self.band + _HAIR else self.narrow
+
+    def holds(self, width: float, height: float) -> bool:
+        """Whether a block fits on an empty page."""
+        return height <= self.tallest + _HAIR and width <= self.width(0.0, height) + _HAIR
+
+    def page(self, marks: Sequence[Drawing]) -> Drawing:
+        """The marks of a page, with its check bars."""
+        return (*(mark for part in marks for mark in part), *check_bars(self.corner))
+
+
+def room_on(run: PrintRun, size: tuple[float, float]) -> PageRoom:
+    """The room on a page of this width and height."""
+    wide, high = size
+    top, corner = high - run.margin - TITLE_HEIGHT, (wide - run.margin - 3.5, run.margin + CORNER)
+    full = wide - 2 * run.margin
+    return PageRoom(
+        left=run.margin,
+        top=top,
+        full=full,
+        narrow=full - BESIDE,
+        tallest=top - run.margin - CHECK_FOOT,
+        band=top - corner[1] - CHECK_IN - _LABEL,
+        corner=corner,
+    )
+
+
+class Flow:
+    """Rows under each other, one block in each, page after page."""
+
+    def __init__(self, room: PageRoom) -> None:
+        self._room = room
+        self._pages: list[list[Drawing]] = []
+        self._down: list[float] = []  # on each page, how far it is filled
+
+    def tops(self) -> list[float]:
+        """How far each page is filled, mm from its top."""
+        return list(self._down)
+
+    def places(self, height: float, filled: list[float], begin: int) -> Iterator[tuple[int, float]]:
+        """Where rows of this height would come, one after another, without end: the number of the page, and the width there.
+
+        Each comes on the first page from number `begin` on that has room under what fills it, which it adds to.
+        """
+        while True:
+            roomy = (n for n in range(begin, len(filled)) if filled[n] + height <= self._room.tallest + _HAIR)
+            page = next(roomy, len(filled))
+            if page == len(filled):
+                filled.append(0.0)
+            width = self._room.width(filled[page], height)
+            filled[page] += height + GAP
+            yield page, width
+
+    def put(self, item: PageBlock, page: int) -> None:
+        """Place a block on a page, which may be the next new one."""
+        if page == len(self._pages):
+            self._pages.append([])
+            self._down.append(0.0)
+        self._pages[page].append(shifted(item.marks, self._room.left, self._room.top - self._down[page]))
+        self._down[page] += item.height + GAP
+
+    def add(self, item: PageBlock, *, running: str = "") -> None:
+        """Place a block on the last page, or on the next if there is no room; `running`: what is then said over it."""
+        if self._pages and self._down[-1] + item.height <= self._room.tallest + _HAIR:
+            self.put(item, len(self._pages) - 1)
+            return
+        if running and self._pages:
+            self.put(PageBlock(0.0, _RUNNING - GAP, (Text((0.0, -4.2), running, 10, bold=True),)), len(self._pages))
+            self.put(item, len(self._pages) - 1)
+        else:
+            self.put(item, len(self._pages))
+
+    def pages(self) -> list[Drawing]:
+        """The marks of each page."""
+        return [self._room.page(marks) for marks in self._pages]
+
+
+def packed(room: PageRoom, items: Sequence[PageBlock]) -> list[Drawing]:
+    """The marks of pages with each block where it fits first, from the top and the left; in the order given, or
+    the largest, the highest or the widest first: whichever takes the fewest pages.
+    """
+    sizes: tuple[Callable[[PageBlock], float], ...] = (
+        lambda item: 0.0,
+        lambda item: item.width * item.height,
+        lambda item: item.height,
+        lambda item: item.width,
+    )
+    numbered = list(enumerate(items))
+    ways = [_packed(room, sorted(numbered, key=lambda entry: size(entry[1]), reverse=True)) for size in sizes]
+    fewest = min(ways, key=len)
+    return [room.page(page.marks) for page in sorted(fewest, key=lambda page: page.first)]
+
+
+class _Page(Struct):
+    free: list[Free]
+    marks: list[Drawing]
+    first: int  # of its blocks
+
+
+def _packed(room: PageRoom, items: Sequence[tuple[int, PageBlock]]) -> list[_Page]:
+    """Free rectangles, as large as they can be and overlapping (Jylänki, A Thousand Ways to Pack the Bin, 2010: MaxRects)."""
+    pages: list[_Page] = []
+    for number, item in items:
+        wide, high = item.width + _ASIDE, item.height + GAP
+        for n in range(len(pages) + 1):
+            if n == len(pages):
+                whole = (0.0, 0.0, room.narrow + _ASIDE, room.tallest + GAP)
+                pages.append(_Page([whole, (0.0, 0.0, room.full + _ASIDE, room.band + GAP)], [], number))
+            page = pages[n]
+            spots = [(y, x) for x, y, w, h in page.free if wide <= w + _HAIR and high <= h + _HAIR]
+            if spots or not page.marks:
+                y, x = min(spots, default=(0.0, 0.0))
+                page.marks.append(shifted(item.marks, room.left + x, room.top - y))
+                page.free, page.first = _less(page.free, (x, y, wide, high)), min(page.first, number)
+                break
+    return pages
+
+
+def _less(free: Sequence[Free], taken: Free) -> list[Free]:
+    """What is left free of rectangles, each as large as it can be."""
+    x, y, w, h = taken
+    parts: list[Free] = []
+    for a, b, c, d in free:
+        if a >= x + w - _HAIR or a + c <= x + _HAIR or b >= y + h - _HAIR or b + d <= y + _HAIR:
+            parts.append((a, b, c, d))
+            continue
+        parts += [(a, b, x - a, d), (a, b, c, y - b), (x + w, b, a + c - x - w, d), (a, y + h, c, b + d - y - h)]
+    parts = [part for part in dict.fromkeys(parts) if part[2] > 1.0 and part[3] > 1.0]
+    return [part for part in parts if not any(other != part and _within(part, other) for other in parts)]
+
+
+def _within(part: Free, other: Free) -> bool:
+    (a, b, c, d), (x, y, w, h) = part, other
+    return x <= a + _HAIR and y <= b + _HAIR and a + c <= x + w + _HAIR and b + d <= y + h + _HAIR
+
+
+def stacked(items: Sequence[PageBlock], gap: float = GAP) -> PageBlock:
+    """Blocks under each other as one."""
+    marks: list[Mark] = []
+    y = 0.0
+    for item in items:
+        marks += shifted(item.marks, 0.0, y)
+        y -= item.height + gap
+    return PageBlock(max(item.width for item in items), -y - gap, tuple(marks))
