@@ -220,6 +220,10 @@ def printed(what):
             window.show_page("draw")
             settled()
         path = folder / f"{what}.out"
+        if what in PREVIEWED:
+            from workbook.app.dialogs.export import ExportDialog
+
+            return getattr(window.printing, what), lambda: any(bool(each.files) for each in window.findChildren(ExportDialog))
         QFileDialog.getSaveFileName = staticmethod(lambda *rest: (str(path), ""))
         return getattr(window.printing, what), lambda: any(p.stat().st_size for p in folder.glob(f"{what}.out.*"))
 
@@ -251,9 +255,10 @@ def exported(key):
 
 
 PRINTED = (
-    "print_template", "print_card", "print_shelf", "save_cut_file", "print_quote", "save_stock", "save_needs", "print_bars",
+    "print_template", "print_bench_set", "print_shelf", "save_cut_file", "print_quote", "save_stock", "save_needs", "print_bars",
     "cut_bars", "draw_bars",
 )  # fmt: skip
+PREVIEWED = ("print_template", "print_bench_set", "print_shelf", "print_bars")
 EXPORTED = (
     "sheets", "cards", "cutting", "svg", "pictures", "holes", "bars", "bars-drawing", "bars-cut", "ordinates", "cuts", "costs",
     "buy", "labels", "stencil", "layout", "shelf", "printer",

@@ -82,7 +82,7 @@ def test_no_name_is_no_file(window, typed):
     assert ask_where(window, "Save", "a.pdf", "PDF (*.pdf)", ".pdf") is None
 
 
-@pytest.mark.parametrize("save", ["print_template", "save_cut_file", "print_shelf", "save_stock"])
+@pytest.mark.parametrize("save", ["save_cut_file", "save_stock"])
 def test_sheets_and_tables_ask_so_too(window, tmp_path, answer, typed, monkeypatch, save):
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     for kind in ("pdf", "dxf", "csv"):

@@ -93,8 +93,9 @@ def test_stock_is_read_again_where_the_work_changed_meanwhile(window, tmp_path):
     assert len(space.session.steps) == 2
 
 
-def template_sheet(work):
-    return exported(wanted_of(work), ["sheets"])
+def cut_file(work):
+    """The cut file of the work as it is."""
+    return exported(wanted_of(work), ["cutting"])
 
 
 @pytest.fixture
@@ -113,28 +114,28 @@ def held(monkeypatch):
 
 
 def test_a_print_that_is_given_up_leaves_no_file_and_no_note(qtbot, window, tmp_path, held, monkeypatch):
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: (str(tmp_path / "sheet.pdf"), ""))
-    window.printing.print_template()
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: (str(tmp_path / "blank.dxf"), ""))
+    window.printing.save_cut_file()
     assert len(window.workspace.session.steps) == 1
     cancelled(qtbot, window)
     held[0].set()
     at_rest(window)
     qtbot.wait(300)
     assert window.workspace.session.steps == ()
-    assert not (tmp_path / "sheet.pdf").exists()
+    assert not (tmp_path / "blank.dxf").exists()
 
 
 def test_a_print_is_of_the_work_as_it_was_when_it_was_asked_for(qtbot, window, tmp_path, held, monkeypatch):
     may, asked = held
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: (str(tmp_path / "sheet.pdf"), ""))
-    window.printing.print_template()
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: (str(tmp_path / "blank.dxf"), ""))
+    window.printing.save_cut_file()
     then = as_it_is(window.workspace)
     qtbot.waitUntil(asked.is_set)
     window.workspace.edit("blade.length", 163.0)
     may.set()
     at_rest(window)
-    assert (tmp_path / "sheet.pdf").read_bytes() == template_sheet(then)["petty.pdf"]
-    assert template_sheet(as_it_is(window.workspace)) != template_sheet(then)
+    assert (tmp_path / "blank.dxf").read_bytes() == cut_file(then)["petty.dxf"]
+    assert cut_file(as_it_is(window.workspace)) != cut_file(then)
 
 
 def test_edits_while_the_file_is_written_come_with_the_next(qtbot, window, tmp_path, monkeypatch):

@@ -15,12 +15,13 @@ from tests.app.waiting import at_rest
 from tests.counts import some, tries
 from tests.formats.bad_drawings import fresh
 from tests.named import key_of
-from workbook.app.dialogs.export import ExportDialog
+from workbook.app.dialogs.export import SETS, ExportDialog
 from workbook.app.dialogs.preflight import PreflightDialog, judge_file
 from workbook.app.kept import export_choices
 from workbook.app.paper import prepare, print_pages
 from workbook.app.proof import page_sizes, proofs
 from workbook.sheets.printer import Printer
+from workbook.sheets.template_sheet import PART_WORDS, PARTS
 from workbook.tasks.exports import EXPORTS, exported
 from workbook.tasks.prints import recognised
 from workbook.template.mark import shape_mark
@@ -67,6 +68,34 @@ def test_fewer_parts_are_fewer_pages(qtbot, dialog):
         dialog.form.field(f"part.{part}").click()
     qtbot.waitUntil(lambda: dialog._words.text().endswith("of 2"), timeout=20000)
     assert export_choices()["part.scales"] is False
+
+
+def test_a_set_ticks_its_sheets_and_another_choice_of_sheets_is_no_set(qtbot, dialog):
+    for name, parts in SETS.items():
+        choose(qtbot, dialog, "set", name)
+        assert dialog.wanted().parts == tuple(part for part in PART_WORDS if part in parts)
+    dialog.form.field("part.fold").click()
+    assert dialog.form.field("set").currentData() == "own"
+    assert dialog.wanted().parts == ("master", "fold")
+
+
+@pytest.mark.parametrize(("task", "parts"), [("all", PARTS), ("bench", ("right", "fold", "scales", "card"))])
+def test_opened_for_a_task_it_ticks_its_sheets_and_remembers_others(qtbot, window, task, parts):
+    """For this task only."""
+    for other in ("bench", "all"):
+        window.show_export("sheets", other)
+        (opened,) = (each for each in window.findChildren(ExportDialog) if each.isVisible())
+        if other == task:
+            assert opened.wanted().parts == parts
+            opened.form.field("part.fold").click()
+        else:
+            assert opened.wanted().parts == tuple(part for part in PART_WORDS if part in SETS[other])
+    window.show_export("sheets", task)
+    (opened,) = (each for each in window.findChildren(ExportDialog) if each.isVisible())
+    assert opened.wanted().parts == tuple(part for part in parts if part != "fold")
+    qtbot.waitUntil(lambda: bool(opened.files), timeout=20_000)
+    assert opened._words.text().startswith("petty.pdf, page 1 of ")
+    opened.close()
 
 
 def test_what_is_shown_is_what_is_saved(qtbot, dialog, tmp_path, monkeypatch):

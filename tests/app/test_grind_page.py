@@ -3,10 +3,11 @@
 from math import radians, tan
 
 import numpy as np
+import pypdfium2
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
-from tests.app.waiting import at_rest
+from tests.app.waiting import saved_in_preview
 from tests.named import key_of, template_of
 from workbook.app.canvas.shading import Light, brightness
 from workbook.document.actions import rack
@@ -256,14 +257,20 @@ def test_the_states_may_lie_over_each_other(page):
     assert page.board.scene.over
 
 
-def test_the_bench_card_is_printed_whole(window, page, tmp_path, monkeypatch):
-    target = tmp_path / "card.pdf"
+def test_the_bench_set_is_previewed_and_written_whole(qtbot, window, page, tmp_path, monkeypatch):
+    """Its last page is the bench card."""
+    target = tmp_path / "bench.pdf"
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(target), ""))
-    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     page.print_button.click()
-    at_rest(window)
-    assert target.read_bytes().startswith(b"%PDF")
-    assert window.workspace.revisions()[-1].why == "bench card"
+    dialog = saved_in_preview(qtbot, window)
+    assert target.read_bytes() == dialog.files["petty.pdf"]
+    opened_ = pypdfium2.PdfDocument(target.read_bytes())
+    words = [one.get_textpage().get_text_bounded() for one in opened_]
+    opened_.close()
+    assert "Bench card" in words[-1]
+    assert "Right face, true size" in " ".join(words)
+    assert "Master template" not in " ".join(words)
+    assert window.workspace.revisions()[-1].why == "template sheets"
 
 
 def test_a_face_lit_from_the_spine_is_brighter_where_it_leans_to_it():

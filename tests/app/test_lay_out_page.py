@@ -5,7 +5,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
-from tests.app.waiting import at_rest
+from tests.app.waiting import at_rest, saved_in_preview
 from tests.counts import some
 from tests.named import by_names, key_of
 from tests.sentences import words_of
@@ -226,23 +226,21 @@ def test_the_menu_of_a_bar_offers_what_can_be_done(qtbot, page):
 
 def test_bar_sheets_and_cut_file_are_written_where_asked(qtbot, window, page, tmp_path, monkeypatch):
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "bars.pdf"), ""))
-    opened = []
-    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", opened.append)
     page.side.print_button.click()
-    at_rest(window)
-    assert (tmp_path / "bars.pdf").read_bytes().startswith(b"%PDF")
-    assert len(opened) == 1
+    dialog = saved_in_preview(qtbot, window)
+    assert (tmp_path / "bars.pdf").read_bytes() == dialog.files["bars.pdf"]
+    dialog.close()
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "bars.dxf"), ""))
     page.side.cut_button.click()
     at_rest(window)
     assert "LWPOLYLINE" in (tmp_path / "bars.dxf").read_text()
 
 
-def test_a_template_sheet_and_its_cut_file_are_written(window, tmp_path, monkeypatch):
+def test_a_template_sheet_and_its_cut_file_are_written(qtbot, window, tmp_path, monkeypatch):
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "petty.pdf"), ""))
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     window.draw.print_button.click()
-    at_rest(window)
+    saved_in_preview(qtbot, window).close()
     assert (tmp_path / "petty.pdf").read_bytes().startswith(b"%PDF")
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "petty.dxf"), ""))
     window.draw.cut_button.click()

@@ -5,7 +5,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QDrag
 from PySide6.QtWidgets import QFileDialog, QMessageBox
 
-from tests.app.waiting import at_rest
+from tests.app.waiting import at_rest, saved_in_preview
 from tests.sentences import words_of
 from workbook.app.dialogs.export import ExportDialog
 from workbook.app.knife_menu import keep_revision
@@ -68,14 +68,14 @@ def test_no_revision_is_said_to_be_kept_of_what_is_only_looked_at(window, target
     monkeypatch.setattr("workbook.app.knife_menu.QInputDialog.getText", lambda *a, **k: ("before the show", True))
     keep_revision(window)
     assert "to look at only" in said[-1]
-    window.printing.print_template()
+    window.printing.save_cut_file()
     at_rest(window)
-    assert target.exists()
+    assert list(target.parent.glob("out*"))
 
 
 def test_a_sheet_whose_revision_could_not_be_kept_is_not_written(window, target, monkeypatch):
     full(window, monkeypatch)
-    window.printing.print_template()
+    window.printing.save_cut_file()
     at_rest(window)
     assert not target.exists()
 
@@ -101,7 +101,7 @@ def test_bar_sheets_keep_the_revisions_of_the_blanks_on_them(qtbot, window, targ
     page = laid_out(qtbot, window)
     laid = page.laid
     window.printing.print_bars()
-    at_rest(window)
+    saved_in_preview(qtbot, window).close()
     assert target.exists()
     assert kept(window) == {"bar sheets"}
     assert words_of(window.workspace.session.steps[-1]).startswith("revisions of ")

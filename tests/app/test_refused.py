@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QFileDialog
 
 from tests.app.test_outline import drawing
 from tests.app.waiting import at_rest
+from workbook.app.dialogs.export import ExportDialog
 from workbook.document.records import Revision
 from workbook.problems import JobError
 from workbook.structs import replace
@@ -31,7 +32,9 @@ def refused(wanted, key):
     return trouble.value.lines()
 
 
-@pytest.mark.parametrize(("save", "key"), [("print_template", "sheets"), ("print_card", "cards"), ("save_cut_file", "cutting")])
+@pytest.mark.parametrize(
+    ("save", "key"), [("print_template", "sheets"), ("print_bench_set", "sheets"), ("save_cut_file", "cutting")]
+)
 def test_a_template_that_is_stopped(window, said, save, key):
     from workbook.app.as_it_is import as_it_is
     from workbook.app.export import run_for
@@ -47,15 +50,15 @@ def test_a_template_that_is_stopped(window, said, save, key):
     assert not list(space.session.document.all(Revision))
 
 
-def test_a_drawing_has_no_bench_card(window, said, tmp_path):
+def test_a_drawing_has_a_bench_set_without_a_bench_card(qtbot, window, said, tmp_path):
     window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
     at_rest(window)
     assert window.workspace.name == "old pattern"
-    window.printing.print_card()
-    at_rest(window)
-    ((_, lines),) = said
-    what = "it is a drawing and has no grind, so there is no bench card of it."
-    assert lines == [f"template “old pattern”: {what} Choose a template of a family."]
+    window.printing.print_bench_set()
+    (dialog,) = window.findChildren(ExportDialog)
+    qtbot.waitUntil(lambda: bool(dialog.files), timeout=20_000)
+    assert list(dialog.files) == ["old-pattern.pdf"]
+    assert not said
 
 
 @pytest.mark.parametrize(("save", "key"), [("print_bars", "bars"), ("draw_bars", "bars-drawing"), ("cut_bars", "bars-cut")])

@@ -421,24 +421,24 @@ def test_trouble_is_shown_with_its_button(qtbot, window):
 
 
 def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window, tmp_path, monkeypatch):
-    monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "sheet.pdf"), ""))
+    monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "blank.dxf"), ""))
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
 
     def number():
         return template_of(window.workspace, "Petty").revision
 
-    window.printing.print_template()
+    window.printing.save_cut_file()
     at_rest(window)
-    window.printing.print_template()
+    window.printing.save_cut_file()
     at_rest(window)
     assert number() == 1
     window.workspace.edit("blade.length", 125.0)
     assert number() == 2
-    window.printing.print_template()
+    window.printing.save_cut_file()
     at_rest(window)
     assert number() == 2
     kept = sorted(window.workspace.session.document.all(Revision), key=lambda revision: revision.number)
-    assert [(r.number, r.why) for r in kept] == [(1, "template sheet"), (2, "template sheet")]
+    assert [(r.number, r.why) for r in kept] == [(1, "cut file"), (2, "cut file")]
     assert kept[0].family.blade.length != 125.0
     window.workspace.edit("blade.length", 126.0)
     assert number() == 3

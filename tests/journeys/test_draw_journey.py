@@ -32,10 +32,14 @@ def test_a_hunter_of_four_from_the_first_start_to_the_saw(hands, tmp_path):  # n
         except KeyError:
             return None
 
-    def written(pattern):
+    def written(pattern, preview=False):
+        if preview:
+            hands.click(name="save")
         hands.click(text="Save")
         file = patiently(lambda: next(iter(tmp_path.glob(pattern)), None))
         patiently(lambda: file.stat().st_size > 1000)
+        if preview:
+            hands.xdotool("key", "Escape")
         return file
 
     hands.click(name="own-book")
@@ -71,17 +75,20 @@ def test_a_hunter_of_four_from_the_first_start_to_the_saw(hands, tmp_path):  # n
 
     hands.click(text="Draw")
     hands.click(name="print-template")
-    sheet = pypdfium2.PdfDocument(written("*hunter*.pdf"))
+    sheet = pypdfium2.PdfDocument(written("*hunter*.pdf", preview=True))
     assert "R. Okafor" not in sheet[0].get_textpage().get_text_bounded()
     hands.click(text="Grind")
     hands.click(name="print-card")
-    written("*card*.pdf")
+    sheet.close()
+    next(tmp_path.glob("*hunter*.pdf")).unlink()
+    bench = pypdfium2.PdfDocument(written("*hunter*.pdf", preview=True))
+    assert "scribe from each face" in bench[len(bench) - 1].get_textpage().get_text_bounded(), "the bench card is the last page"
 
     hands.click(text="Lay out")
     hands.click(cell="1  R. Okafor")
     patiently(lambda: document().get(order.id, OrderRecord).laying)
     hands.click(name="print-bars")
-    assert len(pypdfium2.PdfDocument(written("*bar*.pdf"))) >= 1
+    assert len(pypdfium2.PdfDocument(written("*bar*.pdf", preview=True))) >= 1
     hands.click(name="cut-bars")
     assert list(ezdxf.readfile(written("*.dxf")).modelspace())
     assert hands.count <= MOST

@@ -20,10 +20,12 @@ def test_a_bar_is_measured_and_its_bench_card_printed(hands, tmp_path):  # noqa:
     hands.type("0.0765", "Return")
     patiently(lambda: abs((middle() or 0.0) / 25.4 - 0.0765) < 1e-9)
     hands.click(name="print-card")
+    hands.click(name="save")
     hands.click(text="Save")
     patiently(lambda: list(tmp_path.glob("*.pdf")))
     (card,) = tmp_path.glob("*.pdf")
     patiently(lambda: card.stat().st_size > 1000)
-    said = pypdfium2.PdfDocument(card)[0].get_textpage().get_text_range()
+    pages = pypdfium2.PdfDocument(card)
+    said = pages[len(pages) - 1].get_textpage().get_text_range()
     assert "0.0765 in measured" in said
     assert "scribe from each face" in said

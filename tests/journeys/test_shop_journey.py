@@ -29,14 +29,22 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
         program.xdotool("key", "Return")
 
     def written(action, what, pattern):
-        """The file that an action writes under the name it proposes."""
+        """The file that an action writes under the name it proposes; without `what`, in the preview that it opens."""
         program.quiet()
         program.find(action)
-        asked = patiently(lambda: program.titled(f"Save the {what}")).splitlines()[0]
+        preview = not what and patiently(lambda: program.titled("Write or print")).splitlines()[0]
+        if preview:
+            program.quiet()
+            program.xdotool("windowfocus", preview)
+            program.xdotool("key", "alt+s")
+        asked = patiently(lambda: program.titled(f"Save the {what}" if what else "^Save$")).splitlines()[0]
         program.xdotool("windowfocus", asked)
         program.xdotool("key", "Return")
         file = patiently(lambda: next(iter(tmp_path.glob(pattern)), None))
         patiently(lambda: file.stat().st_size > 1000)
+        if preview:
+            program.xdotool("windowfocus", preview)
+            program.xdotool("key", "Escape")
         program.xdotool("windowfocus", program.window)
         return file
 
@@ -50,8 +58,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
     patiently(lambda: len(all_of(BarRecord)) == 1)
     line("ctrl+3", "1095 2 x 50 x 1200, 26.00, 1")
     patiently(lambda: len(all_of(BarRecord)) == 2)
-    written("print the template sheet", "template sheet", "petty.pdf")
-    written("print the bench card", "bench card", "*card*.pdf")
+    written("print the template sheet", "", "petty.pdf")
 
     line("ctrl+4", "2 Petty of 1095 for R. Okafor by 2027-03-01")
     order = patiently(lambda: next((o for o in all_of(OrderRecord) if customer_of(document(), o) == "R. Okafor"), None))
@@ -80,7 +87,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
     program.find("pin it")
     patiently(lambda: any(p.pinned for bar in document().records[AT_HAND].bars for p in bar.pieces))
     program.quiet()  # the search goes on round it until nothing better is found
-    written("print bar sheets", "bar sheets", "*bars*.pdf")
+    written("print bar sheets", "", "*bars*.pdf")
     written("save the cut file of the bars", "cut file of the bars", "*.dxf")
     program.find("mark the layout as cut")
     patiently(lambda: all_of(PieceRecord))

@@ -51,6 +51,10 @@ class Frame(QMainWindow):
         """Open a dialog by its name."""
         raise NotImplementedError
 
+    def show_export(self, key: str, task: str = "") -> None:
+        """Open the dialog that writes and prints on one kind of export, with the sheets for a task ticked."""
+        raise NotImplementedError
+
     def show_page(self, name: str) -> None:
         """Show a page by its name."""
         raise NotImplementedError

@@ -66,7 +66,7 @@ def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("&Keep a revision…"), partial(keep_revision, window))
     action(menu, _("&Is a print still right…"), partial(show_dialog, window, "print-code"))
     menu.addSeparator()
-    action(menu, _("Print the &bench card…"), parts.printing.print_card)
+    action(menu, _("Print the &bench set…"), parts.printing.print_bench_set)
     action(menu, _("&Print the template sheet…"), parts.printing.print_template, Key.Print)
     action(menu, _("Save the &cut file…"), parts.printing.save_cut_file)
     action(menu, _("Print a contact &sheet of the shelf…"), parts.printing.print_shelf)

@@ -52,24 +52,36 @@ class Printing:
         self._window = window
 
     def print_template(self) -> None:
-        """Save the chosen template's sheets as a PDF and open it for printing."""
-        self._save_template("sheets", "template sheet", show=True)
+        """Open the preview on the chosen template's sheets."""
+        self._preview("sheets", _("template sheet"), task="all")
 
-    def print_card(self) -> None:
-        """Save the chosen template's bench card as a PDF and open it for printing."""
-        self._save_template("cards", "bench card", show=True)
+    def print_bench_set(self) -> None:
+        """Open the preview on what the chosen template needs at the bench: its right face, plunge, scales, bench card."""
+        self._preview("sheets", _("bench set"), task="bench")
 
     def save_cut_file(self) -> None:
         """Save the chosen template as DXF."""
         self._save_template("cutting", "cut file")
 
     def print_shelf(self) -> None:
-        """Save all templates of the shelf on one sheet or a few, to one scale, as a PDF and open it for printing."""
-        self._save_export("shelf", "contact sheet", lambda: True, show=True)
+        """Open the preview on all templates of the shelf on one sheet or a few, to one scale."""
+        self._preview("shelf", _("contact sheet"))
 
     def print_bars(self) -> None:
-        """Save the bar sheets of the layout as a PDF and open it for printing."""
-        self._save_bars("bars", "bar sheets", show=True)
+        """Open the preview on the bar sheets of the layout; without one, show the page Lay out."""
+        laid = self._window.bars_page().laid
+        if laid is None:
+            self._window.show_page("layout")
+        self._preview("bars", _("bar sheets"), laid)
+
+    def _preview(self, key: str, title: str, laid: Laid | None = None, *, task: str = "") -> None:
+        """Open the dialog that writes and prints, unless what it would show is refused."""
+        try:
+            exports.refuse(export.wanted_of(as_it_is(self._window.workspace), laid), [key])
+        except JobError as trouble:
+            self._window.say_trouble(_("The {what} could not be written", what=title), trouble)
+            return
+        self._window.show_export(key, task)
 
     def cut_bars(self) -> None:
         """Save all bars as a cutting service needs them, as DXF."""
@@ -79,21 +91,19 @@ class Printing:
         """Save all bars with all lines, as DXF."""
         self._save_bars("bars-drawing", "drawing with all lines")
 
-    def _save_template(self, key: str, title: str, *, show: bool = False) -> None:
+    def _save_template(self, key: str, title: str) -> None:
         """Save an export of the chosen template."""
         space = self._window.workspace
-        self._save_export(key, title, lambda: space.keep_revision(space.chosen, title), show=show)
+        self._save_export(key, title, lambda: space.keep_revision(space.chosen, title))
 
-    def _save_bars(self, key: str, title: str, *, show: bool = False) -> None:
+    def _save_bars(self, key: str, title: str) -> None:
         """Save an export of the current layout; without one, also show the page Lay out."""
         laid, layouts = self._window.bars_page().laid, self._window.workspace.layouts
         if laid is None:
             self._window.show_page("layout")
-        self._save_export(key, title, lambda: laid is not None and layouts.noted(laid, title), laid, show=show)
+        self._save_export(key, title, lambda: laid is not None and layouts.noted(laid, title), laid)
 
-    def _save_export(
-        self, key: str, title: str, note: Callable[[], bool], laid: Laid | None = None, *, show: bool = False
-    ) -> None:
+    def _save_export(self, key: str, title: str, note: Callable[[], bool], laid: Laid | None = None) -> None:
         """Save one of the exports, in the same way and with the same refusals as the dialog."""
 
         now = export.wanted_of(as_it_is(self._window.workspace), laid)
@@ -104,7 +114,6 @@ class Printing:
                 lambda work: exports.exported(export.wanted_of(work, laid), [key]),
                 note,
                 lambda: exports.refuse(now, [key]),
-                show,
             )
         )
 

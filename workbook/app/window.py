@@ -128,6 +128,10 @@ class Window(Frame):
         """Open a dialog by its name."""
         dialogs.show_dialog(self, name)
 
+    def show_export(self, key: str, task: str = "") -> None:
+        """Open the dialog that writes and prints on one kind of export, with the sheets for a task ticked."""
+        dialogs.show_export(self, key, task)
+
     def _connect(self) -> None:
         self.workspace.said.connect(self.status.say)
         self.workspace.look_up_wanted.connect(self.look_up)

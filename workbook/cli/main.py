@@ -20,7 +20,7 @@ from workbook.number_in import NumberError, parse_number, parse_whole
 from workbook.problems import TOO_LITTLE_MEMORY, JobError
 from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import MARGIN, TRUE, Printer
-from workbook.sheets.template_sheet import PARTS
+from workbook.sheets.template_sheet import PART_WORDS, PARTS
 from workbook.tasks.exports import EXPORTS
 from workbook.texts import _
 
@@ -143,7 +143,7 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--what", type=_of(EXPORT_KEYS), required=True, metavar="A,B", help=f"any of {', '.join(EXPORT_KEYS)}")
     parser.add_argument("--templates", metavar="A,B", help="of these templates only")
     parser.add_argument(
-        "--parts", type=_of(PARTS), default=PARTS, metavar="A,B", help=f"of template sheets: any of {', '.join(PARTS)}"
+        "--parts", type=_parts, default=PARTS, metavar="A,B", help=f"of template sheets: any of {', '.join(PART_WORDS)}"
     )
     parser.add_argument(
         "--layout",
@@ -160,6 +160,11 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--margin", type=_margin, default=MARGIN, metavar="LENGTH", help="what the printer cannot reach (1/4in)")
     parser.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help="width of paper on a roll (24in)")
     _paper(parser)
+
+
+def _parts(text: str) -> tuple[str, ...]:
+    """Parts of template sheets; “faces” is both, as it was called once."""
+    return _of(tuple(PART_WORDS))(",".join("right,left" if part.strip() == "faces" else part for part in text.split(",")))
 
 
 def _of(choices: Sequence[str]) -> Callable[[str], tuple[str, ...]]:

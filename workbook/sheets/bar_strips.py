@@ -1,7 +1,7 @@
 """Bars at true size: strips to be cut out and joined, on as few pages as it takes."""
 
 from collections.abc import Iterator, Sequence
-from itertools import islice, product
+from itertools import islice, permutations, product
 from math import ceil, inf
 
 from workbook.geometry.drawing import Drawing, Text
@@ -40,26 +40,32 @@ def add_strips(run: PrintRun, plans: Sequence[BarPlan], flow: Flow, room: PageRo
     """Put the strips of all bars after what is on the pages, or where these leave room."""
     ways = list(_ways(len(plans)))
     best = min(ways, key=lambda way: _pages(flow, room, plans, way)) if len(ways) > 1 else ways[0]
-    for plan, way in zip(plans, best, strict=True):
-        _add(run, plan, flow, room, way)
+    for number, begin in best:
+        _add(run, plans[number], flow, room, begin)
 
 
-def _ways(count: int) -> Iterator[tuple[str, ...]]:
-    """Where the first strip of each bar may go: on the last page, on a new one, or on any with room."""
+Way = Sequence[tuple[int, str]]  # bars in the order in which they are placed, each with where its first strip may go
+
+
+def _ways(count: int) -> Iterator[Way]:
+    """Each bar on from the last page, on a new one, or on any with room; of a few bars every order too."""
     choices = ("on", "new", "any")
-    return iter(product(choices, repeat=count)) if count <= _TRIED else iter([(way,) * count for way in choices])
+    for way in product(choices, repeat=count) if count <= _TRIED else [(way,) * count for way in choices]:
+        yield list(enumerate(way))
+    for order in permutations(range(count)) if count <= _TRIED else ():
+        yield [(number, "any") for number in order]
 
 
 def _begin(way: str, pages: int) -> int:
     return {"on": max(0, pages - 1), "new": pages, "any": 0}[way]
 
 
-def _pages(flow: Flow, room: PageRoom, plans: Sequence[BarPlan], ways: Sequence[str]) -> int:
+def _pages(flow: Flow, room: PageRoom, plans: Sequence[BarPlan], way: Way) -> int:
     """How many pages there are in the end."""
     tops = flow.tops()
-    for plan, way in zip(plans, ways, strict=True):
-        places = flow.places(min(_height(plan), room.tallest), tops, _begin(way, len(tops)))
-        windows_for(_drawn(plan) + 2 * _ENDS, (width for _page, width in places))
+    for number, begin in way:
+        places = flow.places(min(_height(plans[number]), room.tallest), tops, _begin(begin, len(tops)))
+        windows_for(_drawn(plans[number]) + 2 * _ENDS, (width for _page, width in places))
     return len(tops)
 
 

@@ -28,14 +28,26 @@ def title_block(
     code = code_marks(run, code_text, (far, top)) if code_text else ()
     beside = far - (CODE + 2.5 if code else 0.0)
     room = beside - left - 4.0
+    first, second = _in_two(under, room - width(right_under, SMALL, False, run.measure), run)
+    lines = ((first, -9.8), (second, -13.2)) if second else ((first, -11.2),)
     return (
         Text((left, top - 5.6), title, fitting(run, title, 16, True, room - width(right, 9.5, True, run.measure)), bold=True),
-        Text((left, top - 11.2), under, fitting(run, under, SMALL, False, room - width(right_under, SMALL, False, run.measure))),
+        *(Text((left, top + y), words, fitting(run, words, SMALL, False, room)) for words, y in lines),
         Text((beside, top - 5.6), right, 9.5, "end", True),
         Text((beside, top - 11.2), right_under, SMALL, "end"),
-        stroke(((left, top - 14.0), (far, top - 14.0)), "dimension"),
+        stroke(((left, top - 14.4), (far, top - 14.4)), "dimension"),
         *code,
     )
+
+
+def _in_two(words: str, room: float, run: PrintRun) -> tuple[str, str]:
+    """Facts in one line where they fit, else in two, parted after a comma."""
+    facts = words.split(", ")
+    for count in range(len(facts), 0, -1):
+        first = ", ".join(facts[:count])
+        if width(first, SMALL, False, run.measure) <= room:
+            return first, ", ".join(facts[count:])
+    return words, ""
 
 
 def told(run: PrintRun, blank: Shape) -> str:

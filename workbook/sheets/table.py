@@ -84,7 +84,7 @@ def paragraph(
 ) -> tuple[Drawing, float]:
     """Text broken into lines no wider than the span; the marks and the y of the lower edge."""
     lines: list[str] = []
-    for word in (piece for word in text.split(" ") for piece in _pieces(word, span, size, measure)):
+    for word in (piece for whole in text.split(" ") for piece in _pieces(whole, span, size, measure)):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and width(longer, size, False, measure) <= span:
             lines[-1] = longer

@@ -34,8 +34,10 @@ PART_WORDS = {
     "fold": _("Plunge, to fold"),
     "scales": _("Scales"),
     "holes": _("Holes, to drill by"),
+    "card": _("Bench card"),
 }
-PARTS = tuple(PART_WORDS)
+CARD = "card"  # on a page of its own, of a template that is ground (bench_card.py)
+PARTS = tuple(part for part in PART_WORDS if part != CARD)
 
 
 def template_pages(
@@ -59,16 +61,18 @@ def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], too
         "Lay joining lines over each other; joined it measures {both_units} from end to end", both_units=both_units(run, x1 - x0)
     )
 
-    def face(view: View, caption: str, *blocks: OfBlank) -> Sheet:
+    def face(view: View, caption: str, named: str, *blocks: OfBlank) -> Sheet:
         words = tuple(partial(block, run, blank) for block in blocks)
-        return Sheet(view=view, what=caption, blocks=words, closing=closing)
+        return Sheet(view=view, what=caption, named=named, blocks=words, closing=closing)
 
     if "right" in parts:
-        yield face(_right_face(run, blank, bar), _("Right face, true size"), *([hole_block] if blank.holes else []))
+        yield face(
+            _right_face(run, blank, bar), _("Right face, true size"), _("Hole table"), *([hole_block] if blank.holes else [])
+        )
     if "left" in parts:
-        yield face(left_face(run, blank, bar), _("Left face, true size"), _numbers_block(hand, tools))
+        yield face(left_face(run, blank, bar), _("Left face, true size"), _("Numbers to grind by"), _numbers_block(hand, tools))
     if "master" in parts:
-        yield face(bare(blank, cut_line=run.cut_line), _("Master template, true size"), _master_block)
+        yield face(bare(blank, cut_line=run.cut_line), _("Master template, true size"), "", _master_block)
     holes = () if "right" in parts or not blank.holes else (partial(hole_block, run, blank),)
     others = {
         "fold": lambda: fold_sheet(run, blank, bar),

@@ -30,6 +30,7 @@ class Sheet(Struct, frozen=True, kw_only=True):
     view: View
     what: str  # "Right face, true size"
     blocks: tuple[Block, ...] = ()  # beside the drawing where there is room
+    named: str = ""  # what stands over its words where they stand elsewhere; else what it is itself
     closing: str = ""  # what to measure when its parts are joined, said once for all
 
 
@@ -78,7 +79,7 @@ def _beside(drawing: PageBlock, words: Sequence[PageBlock]) -> PageBlock:
 
 def _named(sheet: Sheet, words: Sequence[PageBlock]) -> PageBlock:
     """Words under the name of the drawing that they belong to."""
-    name = PageBlock(0.0, _CAPTION - GAP, (Text((0.0, -3.9), sheet.what.partition(",")[0], 10, bold=True),))
+    name = PageBlock(0.0, _CAPTION - GAP, (Text((0.0, -3.9), sheet.named or sheet.what.partition(",")[0], 10, bold=True),))
     return stacked([name, *words])
 
 

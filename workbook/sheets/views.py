@@ -47,7 +47,7 @@ def right_face(run: PrintRun, blank: Shape, bar: float, *, heights: bool) -> Vie
     marks += _line_words(run, blank, lines)
     marks += _dimensions(run, blank)
     marks += _heights(run, blank) if heights else ()
-    low = y0 - 3.0
+    low, (left, right) = y0 - 3.0, (16.0, 18.0) if heights else (2.0, 3.0)
     if blank.holes:
         row = _under_handle(blank) - 6.5
         marks += row_of_labels(_hole_labels(blank), row, run.measure, size=10)
@@ -58,9 +58,8 @@ def right_face(run: PrintRun, blank: Shape, bar: float, *, heights: bool) -> Vie
         marks += along(blank.curves.heel, blank.curves.point, edge_y, words, run.measure, size=9)
         low = min(low, edge_y - 3.0)
     if blank.template is not None:
-        marks += _from_above(run, blank, blank.template, bar, low - 6.0)
+        marks += _from_above(run, blank, blank.template, bar, low - 6.0, (x0 - left, x1 + right))
         low -= 14.5
-    left, right = (16.0, 18.0) if heights else (2.0, 3.0)
     return View(marks=tuple(marks), x0=x0 - left, y0=low, x1=x1 + right, y1=y1 + 2 * BAND + 4, whole=_whole(blank, 1.0))
 
 
@@ -220,7 +219,7 @@ def _hole_labels(blank: Shape) -> list[tuple[tuple[float, float], str]]:
     return [((h.centre[0], h.centre[1] - h.diameter / 2 - 2.5), h.mark) for h in blank.holes]
 
 
-def _from_above(run: PrintRun, blank: Shape, template: Template, bar: float, y: float) -> Drawing:
+def _from_above(run: PrintRun, blank: Shape, template: Template, bar: float, y: float, limits: tuple[float, float]) -> Drawing:
     """Thickness along the whole knife, seen on the spine: tang, distal taper, closing to the edge at the point."""
     length = template.blade.length
     x = np.linspace(0.0, length - 1.0, 60)
@@ -240,7 +239,12 @@ def _from_above(run: PrintRun, blank: Shape, template: Template, bar: float, y: 
         note = _("{length}, {behind} behind point", length=run.length(tip_thickness, fine=True), behind=_behind(run))
         words += [((start, y), _("taper begins")), ((station, y), note)]
     labels = row_of_labels(
-        [((px, y - bar / 2 - 0.6), text) for (px, _unused), text in words], y - 6.9, run.measure, size=SMALL, bold=False
+        [((px, y - bar / 2 - 0.6), text) for (px, _unused), text in words],
+        y - 6.9,
+        run.measure,
+        size=SMALL,
+        bold=False,
+        limits=limits,
     )
     return (Curve(polyline(points, closed=True), line="hole"), *labels)
 

@@ -17,7 +17,7 @@ from workbook.sheets.bench_card import Card, card_page
 from workbook.sheets.bench_words import heat_words
 from workbook.sheets.paper import PrintRun, SheetPage, paper_of
 from workbook.sheets.printer import Printer
-from workbook.sheets.template_sheet import PARTS, template_pages
+from workbook.sheets.template_sheet import CARD, PARTS, template_pages
 from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand
 from workbook.shop.job import Bar, Cutting, Job, Saw
@@ -163,4 +163,5 @@ def bars_of(model: Model, laid: Laid | None, key: str) -> tuple[InHand, ...]:
 def sheet_pages(model: Model, run: PrintRun, key: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[SheetPage]:
     """The chosen parts of a template's sheets, for each bar its blades are made of."""
     blank, tools = model.shapes[key], model.job.tools
-    return [page for bar in bars for page in template_pages(run, blank, bar, parts, tools)]
+    pages = [page for bar in bars for page in template_pages(run, blank, bar, parts, tools)]
+    return [*pages, *(card_pages(model, run, key, bars) if CARD in parts and blank.template is not None else [])]

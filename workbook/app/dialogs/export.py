@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -23,7 +23,7 @@ from workbook.app.paper import preview_and_print
 from workbook.app.proof import proofs
 from workbook.document.fields import PAPER_WORDS
 from workbook.problems import JobError, Mistake
-from workbook.sheets.template_sheet import PART_WORDS
+from workbook.sheets.template_sheet import PART_WORDS, PARTS
 from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
@@ -36,18 +36,30 @@ if TYPE_CHECKING:
     from workbook.app.proof import Proof
 
 _SETTLED = 180  # ms from the last choice until the file is made
+SETS: dict[str, tuple[str, ...]] = {  # parts of template sheets that are printed for one task
+    "all": PARTS,
+    "bench": ("right", "fold", "scales", "card"),
+    "drill": ("right", "holes"),
+    "master": ("master",),
+}
+_SET_WORDS = (
+    ("all", _("All sheets")), ("bench", _("Bench set")), ("drill", _("Drill set")), ("master", _("Master template")),
+    ("own", _("As ticked below")),
+)  # fmt: skip
 ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("what", _("Write"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
     ChoiceItem("which", "Of", options=(("chosen", _("the chosen template")), ("all", _("all templates")))),
     ChoiceItem("paper", _("Paper"), options=PAPER_WORDS),
+    ChoiceItem("set", _("Set"), options=_SET_WORDS),
     *(SwitchItem(f"part.{part}", words) for part, words in PART_WORDS.items()),
     SwitchItem("mirrored", _("As in a mirror, for the back of clear film")),
     SwitchItem("cut_line", _("A line to cut card along")),
     SwitchItem("each", _("A file for each bar")),
 )
 _DEFAULTS: dict[str, Any] = {
-    "what": "sheets", "which": "chosen", "paper": "", "mirrored": False, "cut_line": False, "each": False,
-    **{f"part.{part}": True for part in PART_WORDS},
+    "what": "sheets", "which": "chosen", "paper": "", "set": "all", "mirrored": False, "cut_line": False, "each": False,
+    **{f"part.{part}": part in PARTS for part in PART_WORDS},
+    **{f"ticked.{name}": ",".join(parts) for name, parts in SETS.items()},  # for each task that the dialog was opened for
 }  # fmt: skip
 
 
@@ -143,7 +155,8 @@ class DragOut(Lettered):
 class ExportDialog(QDialog):
     """The dialog, with the choices on the left and the file on the right."""
 
-    def __init__(self, window: Frame, export_key: str = "") -> None:
+    def __init__(self, window: Frame, export_key: str = "", task: str = "") -> None:
+        """`task`: one of `SETS`, whose parts are ticked, or those that were ticked for it the last time."""
         super().__init__(window)
         self.setWindowTitle(_("Write or print"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -153,6 +166,9 @@ class ExportDialog(QDialog):
             self._values["what"] = export_key
         if self._values["what"] not in EXPORTS:
             self._values["what"] = "sheets"
+        self._task = task
+        if task:
+            self._tick(self._values[f"ticked.{task}"].split(","))
         self.files: Files = {}
         self._drawn: list[Proof] = []
         self._page, self.number = 0, 0
@@ -214,8 +230,20 @@ class ExportDialog(QDialog):
         if change.template or change.chosen:
             self._changed()
 
+    def _tick(self, parts: Sequence[str]) -> None:
+        """Tick these parts of the sheets, and name the set that they are."""
+        self._values |= {f"part.{part}": part in parts for part in PART_WORDS}
+        self._values["set"] = next((name for name, chosen in SETS.items() if set(chosen) == set(parts)), "own")
+
+    def _ticked(self) -> tuple[str, ...]:
+        return tuple(part for part in PART_WORDS if self._values[f"part.{part}"])
+
     def _entered(self, key: str, value: Any) -> None:
         self._values[key] = value
+        if key == "set" or key.startswith("part."):
+            self._tick(SETS.get(value, self._ticked()) if key == "set" else self._ticked())
+            if self._task:
+                self._values[f"ticked.{self._task}"] = ",".join(self._ticked())
         keep_export_choices(self._values)
         self._fill()
         self._changed()
@@ -232,7 +260,8 @@ class ExportDialog(QDialog):
         pages, sheets = export.kind == "pdf", export.key == "sheets"
         visible = {
             "what": True, "which": export.of == "templates", "paper": pages and export.key != "labels", "mirrored": sheets,
-            "cut_line": sheets, "each": export.key == "bars-cut", **{f"part.{part}": sheets for part in PART_WORDS},
+            "cut_line": sheets, "set": sheets, "each": export.key == "bars-cut",
+            **{f"part.{part}": sheets for part in PART_WORDS},
         }  # fmt: skip
         for key, on in visible.items():
             self.form.row_of(key).setVisible(on)
@@ -249,7 +278,7 @@ class ExportDialog(QDialog):
             cut_line=values["cut_line"] and export.key == "sheets",
         )
         keys = tuple(space.model.shapes) if values["which"] == "all" else (space.chosen,)
-        parts = tuple(part for part in PART_WORDS if values[f"part.{part}"])
+        parts = self._ticked()
         laid = window.bars_page().laid if export.of == "bars" else None
         return Wanted(model=space.model, run=run, keys=keys, laid=laid, parts=parts, each=values["each"])
 

@@ -43,6 +43,16 @@ def show_dialog(window: Frame, name: str) -> None:
         dialog.setProperty("dialog", name)
 
 
+def show_export(window: Frame, key: str, task: str = "") -> None:
+    """Open the dialog that writes and prints on one kind of export, with the sheets for a task ticked; one open already goes."""
+    for dialog in window.findChildren(QDialog):
+        if dialog.property("dialog") == "export":
+            dialog.close()
+    dialog = export.ExportDialog(window, key, task)
+    dialog.setProperty("dialog", "export")
+    dialog.show()
+
+
 def close_dialogs(window: Frame) -> None:
     """Close the dialogs opened by name, since their work is going. Messages and traces in progress stay open."""
     for dialog in window.findChildren(QDialog):

@@ -54,7 +54,7 @@ def _grind(window: Frame, printing: Callable[[], Printing]) -> Slices:
     yield
     page = grind_page.GrindPage(window.workspace, side)
     page.hint.connect(lambda text: window.hint(text, "soft"))
-    page.print_wanted.connect(printing().print_card)
+    page.print_wanted.connect(printing().print_bench_set)
     yield
     return page
 

@@ -62,7 +62,7 @@ class GrindPage(Page):
         self._trouble = named(label(look, "", "small", bold=True), "stop")
         self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
-        self.print_button = button(look, "print-card", _("Print the bench card"), "print", main=True)
+        self.print_button = button(look, "print-card", _("Print the bench set"), "print", main=True)
         self._sections: dict[str, float] = {}  # the section's place on each template, mm
         self._build()
         self._connect()
