@@ -13,7 +13,7 @@ from workbook.formats.layout_in import read_layout
 from workbook.geometry.drawing import Clip, Copy, Disc, Text, box
 from workbook.model.laying import finish, start
 from workbook.sheets.bar_sheet import all_pages
-from workbook.sheets.flow import Flow, PageBlock, packed, room_on
+from workbook.sheets.flow import Flow, PageBlock, arranged, composed, room_on
 from workbook.sheets.furniture import BESIDE, CHECK_IN
 from workbook.sheets.template_sheet import template_pages
 from workbook.structs import replace
@@ -145,7 +145,8 @@ SIZES = st.lists(st.tuples(st.floats(5, 240), st.floats(5, 160)), min_size=1, ma
 def test_packed_blocks_lie_over_nothing_and_clear_of_check_bars(demo, sizes):
     """On a letter on its side: 6.35 mm of margin, 15.5 of title, 10.5 of foot; 19 at the right up to 5 mm over 4 in."""
     room = room_on(run_of(demo.job, "letter", ""), (279.4, 215.9))
-    pages = list(extents(packed(room, [block(*size) for size in sizes])))
+    blocks = [block(*size) for size in sizes]
+    pages = list(extents(composed(room, blocks, arranged(room, blocks))))
     assert sum(map(len, pages)) == len(sizes)
     for found in pages:
         for x0, y0, x1, y1 in found:

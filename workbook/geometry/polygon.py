@@ -2,15 +2,21 @@
 
 from collections.abc import Sequence
 from functools import lru_cache
-from math import atan2, cos, inf, radians, sin
-from typing import TypeAlias
+from math import inf, radians
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from workbook.geometry.path import FINE, Path, Placement, Point, Points, flatten
 from workbook.later import np, shapely
 
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
 Polygon: TypeAlias = "shapely.Polygon"
 Ring: TypeAlias = "shapely.LinearRing"
-_TURNS = tuple(radians(angle) for angle in (0, 20, -20, 40, -40, 60, -60))
+Shapes: TypeAlias = "Any"  # an array of shapely's shapes
+_TURNS = tuple(radians(angle) for angle in (0, 20, -20, 40, -40, 60, -60))  # of a line that runs out
+_FARTHEST = 120.0  # mm that a line runs out at most, or the width of the rectangle
+_NOTHING = 1e-6  # mm
 _DEAR = radians(60)  # a turn by this makes a way count twice
 _TANGENT = 5.0  # mm of a line from whose ends its direction there is taken
 ARC_STEPS = 16  # chords in a quarter turn of a grown corner
@@ -213,40 +219,60 @@ def run_out(
 
     It goes on straight, or turns where that makes its way much shorter.
     """
+    if not lines:
+        return []
     (wide, high), strings = within, [shapely.LineString(line) for line in lines]
     edge = shapely.box(0.0, 0.0, wide, high).exterior
-    stops = [*strings, edge, *(shapely.LineString(((x, 0.0), (x, high))) for x in across)]
-    tree, whole = shapely.STRtree(stops), []
-    for n, line in enumerate(strings):
-        points = [(float(x), float(y)) for x, y in line.coords]
-        for end in (0, -1):
-            ways = []
-            for turn in _TURNS:
-                beyond = _beyond(line, end, wide + high, turn)
-                hit = _first_on(beyond, [stops[k] for k in tree.query(beyond) if k != n])
-                if 1e-6 < hit < inf and hit < _first_on(beyond, list(grown.geometries[grown.query(beyond)])):
-                    ways.append((hit * (1.0 + abs(turn) / _DEAR), beyond.interpolate(hit).coords[0]))
-            if ways:
-                x, y = min(ways)[1][:2]
-                points.insert(0 if end == 0 else len(points), (float(x), float(y)))
-        whole.append(tuple(points))
+    stops = np.array([*strings, edge, *(shapely.LineString(((x, 0.0), (x, high))) for x in across)], dtype=object)
+    ends = np.array([(points[0], points[-1]) for points in lines]).reshape(-1, 2)  # first and last of each line
+    inner = np.array([line.interpolate(at).coords[0] for line in strings for at in _inwards(line.length)])
+    angles = np.arctan2(*(ends - inner).T[::-1])[:, None] + _TURNS
+    far = ends[:, None] + max(high, _FARTHEST) * np.stack([np.cos(angles), np.sin(angles)], axis=-1)  # (ends, turns, 2)
+    starts = np.broadcast_to(ends[:, None], far.shape)
+    rays = shapely.linestrings(np.stack([starts, far], axis=2).reshape(-1, 2, 2))
+    hit = _first_met(rays, shapely.points(starts.reshape(-1, 2)), stops)
+    ways = shapely.linestrings(np.stack([starts.reshape(-1, 2), shapely.get_coordinates(_along(rays, hit))], axis=1))
+    free = (hit > _NOTHING) & np.isfinite(hit) & ~_blocked(ways, grown)
+    dear = np.where(free, hit * np.tile(1.0 + np.abs(_TURNS) / _DEAR, len(ends)), inf).reshape(len(ends), -1)
+    best = dear.argmin(axis=1)
+    reached = shapely.get_coordinates(ways).reshape(len(ends), -1, 2, 2)[np.arange(len(ends)), best, 1]
+    goes_on = np.isfinite(dear.min(axis=1))
+    whole = []
+    for n, line in enumerate(lines):
+        before, after = ([(float(x), float(y))] if goes_on[k] else [] for k in (2 * n, 2 * n + 1) for x, y in [reached[k]])
+        whole.append((*before, *((float(x), float(y)) for x, y in line), *after))
     return whole
 
 
-def _beyond(line: "shapely.LineString", end: int, far: float, turn: float) -> "shapely.LineString":
-    """A straight line from an end of another on, as that ends, or turned by an angle."""
-    back = min(_TANGENT, line.length)
-    inner = line.interpolate(back if end == 0 else line.length - back).coords[0]
-    x, y = line.coords[end]
-    angle = atan2(y - inner[1], x - inner[0]) + turn
-    return shapely.LineString(((x, y), (x + cos(angle) * far, y + sin(angle) * far)))
+def _inwards(length: float) -> tuple[float, float]:
+    """How far along a line the places are from which its direction at either end is taken."""
+    back = min(_TANGENT, length)
+    return back, length - back
 
 
-def _first_on(line: "shapely.LineString", others: "Sequence[shapely.Geometry]") -> float:
-    """How far along a line the first of other shapes is met, mm; endless where none is."""
-    met = [shapely.intersection(line, other) for other in others]
-    start = shapely.Point(line.coords[0])
-    return min((float(start.distance(each)) for each in met if not each.is_empty), default=inf)
+def _first_met(rays: Shapes, starts: Shapes, stops: Shapes) -> Points:
+    """How far along each ray the first of the stops is that it does not begin on, mm; endless where there is none."""
+    ray, stop = shapely.STRtree(stops).query(rays, predicate="intersects")
+    met = shapely.distance(starts[ray], shapely.intersection(rays[ray], stops[stop]))
+    hit = np.full(len(rays), inf)
+    later = met > _NOTHING
+    np.minimum.at(hit, ray[later], met[later])
+    return hit
+
+
+def _along(rays: Shapes, far: Points) -> Shapes:
+    """The point at a distance along each ray; its start where that is endless."""
+    return shapely.line_interpolate_point(rays, np.where(np.isfinite(far), far, 0.0))
+
+
+def _blocked(ways: Shapes, grown: "shapely.STRtree") -> "NDArray[np.bool_]":
+    """Whether each of the lines meets any of the shapes."""
+    way, shape = grown.query(ways)
+    shapely.prepare(grown.geometries)
+    meets = shapely.intersects(grown.geometries[shape], ways[way])
+    blocked = np.zeros(len(ways), bool)
+    blocked[way[meets]] = True
+    return blocked
 
 
 def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:

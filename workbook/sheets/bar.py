@@ -314,6 +314,7 @@ def steel_marks(plan: BarPlan, measure: Measure, *, text_size: float, holes: boo
     return tuple(marks)
 
 
+@lru_cache(maxsize=64)
 def serial_boxes(plan: BarPlan, measure: Measure, size: float, scale: float) -> list[tuple[float, float, float, float]]:
     """Where the serials stand on their blanks: the middle of each and half its width and height, mm of steel."""
     high = 0.36 * size * MM_PER_POINT / scale  # half a capital letter
@@ -327,14 +328,12 @@ def serial_boxes(plan: BarPlan, measure: Measure, size: float, scale: float) -> 
 def _spot(blank: Blank, wide: float, high: float) -> Point:
     """The place nearest to the blank's middle where a box, of half this width and height, lies on it and over no hole."""
     profile, about = blank.profile, ceil(wide)
-    best: tuple[float, Point] | None = None
-    centres = [(*blank.placement.point(hole.centre), hole.diameter / 2 + _ARM) for hole in blank.shape.holes if blank.shape]
-    for i in range(about, len(profile.low) - about, 2):
+    holes = [(*blank.placement.point(hole.centre), hole.diameter / 2 + _ARM) for hole in blank.shape.holes if blank.shape]
+    middle = sum(blank.span) / 2 - profile.start
+    places = np.arange(about, len(profile.low) - about, 2)
+    for i in places[np.argsort(np.abs(places - middle))].tolist():
         low, top = profile.low[i - about : i + about + 1].max(), profile.high[i - about : i + about + 1].min()
         x, y = float(profile.start + i), float(low + top) / 2
-        if top - low < 2 * high + 1.0 or any(abs(a - x) < wide + r and abs(b - y) < high + r for a, b, r in centres):
-            continue
-        far = abs(x - sum(blank.span) / 2)
-        if best is None or far < best[0]:
-            best = far, (x, y)
-    return blank.middle if best is None else best[1]
+        if top - low >= 2 * high + 1.0 and not any(abs(a - x) < wide + r and abs(b - y) < high + r for a, b, r in holes):
+            return x, y
+    return blank.middle

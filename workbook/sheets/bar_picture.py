@@ -154,43 +154,55 @@ def _spots(run: PrintRun, plan: BarPlan, part: tuple[float, float], scale: float
     """The lines of a part of the bar whose numbers find a place on it, where each covers nothing, and those that do not."""
     numbers = enumerate(plan.between, 1 + len(plan.cuts.across))
     lines = [(n, line.middle) for n, line in numbers if part[0] <= line.middle[0] < part[1]]
-    taken = [_taken(run, plan, scale)] if lines else []
+    taken = _taken(run, plan, part, scale) if lines else np.zeros((0, 2))
     beside, others = list[Beside](), list[tuple[int, Point]]()
     for number, at in lines:
-        spot = _free(at, np.vstack(taken), (part, (0.0, plan.size[1])), scale)
+        spot = _free(at, taken, (part, (0.0, plan.size[1])), scale)
         if spot is None:
             others.append((number, at))
             continue
         beside.append((number, at, spot))
-        taken += [np.array([spot]) + 0.7 * _CIRCLE / scale * _ROUND, evenly(np.array([spot, at]), 1.0 / scale)]
+        own = np.array([spot]) + 0.7 * _CIRCLE / scale * _ROUND
+        taken = np.vstack([taken, own, evenly(np.array([spot, at]), 1.0 / scale)])
     return beside, others
 
 
-_ROUND = np.array([(cos(k * pi / 8), sin(k * pi / 8)) for k in range(16)])
+_ROUND = np.array([(cos(k * pi / 6), sin(k * pi / 6)) for k in range(12)])
 
 
-def _taken(run: PrintRun, plan: BarPlan, scale: float) -> Points:
-    """Points on all of a bar that a number may not cover: outlines, holes, punch marks, serials, cuts; 1 mm apart to scale."""
-    step, parts = 1.0 / scale, list[Points]()
-    for blank in plan.blanks:
+_RINGS = np.arange(_CIRCLE + _CLEAR + 1.0, _FARTHEST, 1.5)  # mm of paper
+_AROUND = (_RINGS[:, None, None] * _ROUND).reshape(-1, 2)  # places tried, the nearest first
+
+
+def _taken(run: PrintRun, plan: BarPlan, part: tuple[float, float], scale: float) -> Points:
+    """Points on all of a part of the bar that a number may not cover, 1.5 mm apart to scale.
+
+    Outlines, holes, punch marks, serials and cuts.
+    """
+    step, parts = 1.5 / scale, list[Points]()
+    boxes = serial_boxes(plan, run.measure, BIG, scale)
+    for blank, (x, y, wide, high) in zip(plan.blanks, boxes, strict=True):
+        if blank.span[0] > part[1] or blank.span[1] < part[0]:
+            continue
         parts.append(evenly(np.vstack([blank.outline, blank.outline[:1]]), step))
         parts += [np.array([p]) + 3.0 * _ROUND for p in blank.punches()]
         parts += [np.array([blank.placement.point(hole.centre)]) + hole.diameter / 2 * _ROUND for hole in blank.shape.holes]
+        corners = [(x - wide, y - high), (x + wide, y - high), (x + wide, y + high), (x - wide, y + high), (x - wide, y - high)]
+        parts += [evenly(np.array(corners), step), evenly(np.array([(x - wide, y), (x + wide, y)]), step)]
     parts += [evenly(np.array(line.points), step) for line in plan.between]
     parts += [evenly(np.array([(x, 0.0), (x, plan.size[1])]), step) for x in plan.cuts.across]
-    for x, y, half_wide, half_high in serial_boxes(plan, run.measure, BIG, scale):
-        corners = [(x - half_wide, y - half_high), (x + half_wide, y - half_high), (x + half_wide, y + half_high)]
-        ring = np.array([*corners, (x - half_wide, y + half_high), corners[0]])
-        parts += [evenly(ring, step), evenly(np.array([(x - half_wide, y), (x + half_wide, y)]), step)]
     return np.vstack(parts)
 
 
 def _free(at: Point, taken: Points, within: tuple[tuple[float, float], tuple[float, float]], scale: float) -> Point | None:
     """The place nearest to a point for a circle that covers nothing of what is taken and lies within a stretch of the bar."""
-    radius, (x_range, y_range) = (_CIRCLE + _CLEAR) / scale, within
-    for far in np.arange(radius + 1.0 / scale, _FARTHEST / scale, 1.0 / scale):
-        for x, y in np.add(at, far * _ROUND):
-            inside = x_range[0] + radius <= x <= x_range[1] - radius and y_range[0] + radius <= y <= y_range[1] - radius
-            if inside and float(np.hypot(*(taken - (x, y)).T).min()) >= radius:
-                return float(x), float(y)
+    radius, reach, (across, up) = (_CIRCLE + _CLEAR) / scale, (_FARTHEST + _CIRCLE) / scale, within
+    places = at + _AROUND / scale
+    inside = (places >= np.array([across[0], up[0]]) + radius).all(axis=1) & (
+        places <= np.array([across[1], up[1]]) - radius
+    ).all(axis=1)
+    near = taken[np.abs(taken - at).max(axis=1) < reach]
+    for x, y in places[inside]:
+        if ((near - (x, y)) ** 2).sum(axis=1).min(initial=np.inf) >= radius**2:
+            return float(x), float(y)
     return None

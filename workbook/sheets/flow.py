@@ -1,6 +1,7 @@
 """Pages filled from the top, clear of the check bars that every page has: rows under each other, or blocks wherever they fit."""
 
 from collections.abc import Callable, Iterator, Sequence
+from math import ceil
 
 from msgspec import Struct
 
@@ -115,45 +116,65 @@ class Flow:
         return [self._room.page(marks) for marks in self._pages]
 
 
-def packed(room: PageRoom, items: Sequence[PageBlock]) -> list[Drawing]:
-    """The marks of pages with each block where it fits first, from the top and the left; in the order given, or
-    the largest, the highest or the widest first: whichever takes the fewest pages.
+Spot = tuple[int, float, float]  # a page, and how far a block is from its left and from its top
+
+
+def arranged(room: PageRoom, blocks: Sequence[PageBlock]) -> list[Spot]:
+    """A spot for each block: where it fits first, from the top and the left; in the order given, or the largest, the highest or
+    the widest first: whichever takes the fewest pages. The page with the first block comes first.
     """
     sizes: tuple[Callable[[PageBlock], float], ...] = (
-        lambda item: 0.0,
-        lambda item: item.width * item.height,
-        lambda item: item.height,
-        lambda item: item.width,
+        lambda block: 0.0,
+        lambda block: block.width * block.height,
+        lambda block: block.height,
+        lambda block: block.width,
     )
-    numbered = list(enumerate(items))
-    ways = [_packed(room, sorted(numbered, key=lambda entry: size(entry[1]), reverse=True)) for size in sizes]
-    fewest = min(ways, key=len)
-    return [room.page(page.marks) for page in sorted(fewest, key=lambda page: page.first)]
+    least, spots = pages_at_least(room, blocks), list[Spot]()
+    for size in sizes:
+        order = sorted(range(len(blocks)), key=lambda n: size(blocks[n]), reverse=True)
+        found = _arranged(room, blocks, order)
+        spots = found if not spots or pages_of(found) < pages_of(spots) else spots
+        if pages_of(spots) == least:
+            break
+    numbers = {page: n for n, page in enumerate(dict.fromkeys(page for page, _x, _y in spots))}
+    return [(numbers[page], x, y) for page, x, y in spots]
 
 
-class _Page(Struct):
-    free: list[Free]
-    marks: list[Drawing]
-    first: int  # of its blocks
+def pages_at_least(room: PageRoom, blocks: Sequence[PageBlock]) -> int:
+    """How many pages the blocks take at least, by their area."""
+    page = (room.narrow + _ASIDE) * (room.tallest + GAP) + (room.full - room.narrow) * (room.band + GAP)
+    return max(1, ceil(sum((block.width + _ASIDE) * (block.height + GAP) for block in blocks) / page - _HAIR)) if blocks else 0
 
 
-def _packed(room: PageRoom, items: Sequence[tuple[int, PageBlock]]) -> list[_Page]:
+def pages_of(spots: Sequence[Spot]) -> int:
+    """How many pages there are."""
+    return 1 + max((page for page, _x, _y in spots), default=-1)
+
+
+def composed(room: PageRoom, blocks: Sequence[PageBlock], spots: Sequence[Spot]) -> list[Drawing]:
+    """The marks of each page with the blocks on their spots."""
+    pages: list[list[Drawing]] = [[] for _ in range(pages_of(spots))]
+    for block, (page, x, y) in zip(blocks, spots, strict=True):
+        pages[page].append(shifted(block.marks, room.left + x, room.top - y))
+    return [room.page(marks) for marks in pages]
+
+
+def _arranged(room: PageRoom, blocks: Sequence[PageBlock], order: Sequence[int]) -> list[Spot]:
     """Free rectangles, as large as they can be and overlapping (Jylänki, A Thousand Ways to Pack the Bin, 2010: MaxRects)."""
-    pages: list[_Page] = []
-    for number, item in items:
-        wide, high = item.width + _ASIDE, item.height + GAP
-        for n in range(len(pages) + 1):
-            if n == len(pages):
-                whole = (0.0, 0.0, room.narrow + _ASIDE, room.tallest + GAP)
-                pages.append(_Page([whole, (0.0, 0.0, room.full + _ASIDE, room.band + GAP)], [], number))
-            page = pages[n]
-            spots = [(y, x) for x, y, w, h in page.free if wide <= w + _HAIR and high <= h + _HAIR]
-            if spots or not page.marks:
-                y, x = min(spots, default=(0.0, 0.0))
-                page.marks.append(shifted(item.marks, room.left + x, room.top - y))
-                page.free, page.first = _less(page.free, (x, y, wide, high)), min(page.first, number)
+    pages: list[list[Free]] = []
+    spots: list[Spot] = [(0, 0.0, 0.0)] * len(blocks)
+    whole = [(0.0, 0.0, room.narrow + _ASIDE, room.tallest + GAP), (0.0, 0.0, room.full + _ASIDE, room.band + GAP)]
+    for n in order:
+        wide, high = blocks[n].width + _ASIDE, blocks[n].height + GAP
+        for page in range(len(pages) + 1):
+            free = pages[page] if page < len(pages) else whole
+            places = [(y, x) for x, y, w, h in free if wide <= w + _HAIR and high <= h + _HAIR]
+            if places or free is whole:
+                y, x = min(places, default=(0.0, 0.0))
+                pages[page:] = [_less(free, (x, y, wide, high)), *pages[page + 1 :]]
+                spots[n] = (page, x, y)
                 break
-    return pages
+    return spots
 
 
 def _less(free: Sequence[Free], taken: Free) -> list[Free]:

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from workbook.geometry.drawing import Clip, Drawing, Text, shifted, turned
 from workbook.geometry.path import Placement
-from workbook.sheets.flow import GAP, PageBlock, PageRoom, packed, room_on, stacked
+from workbook.sheets.flow import GAP, PageBlock, PageRoom, Spot, arranged, composed, pages_at_least, pages_of, room_on, stacked
 from workbook.sheets.furniture import BESIDE, CHECK_FOOT, CHECK_ROOM, CORNER, TITLE_HEIGHT, check_bars, page_foot
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.table import paragraph
@@ -38,36 +38,72 @@ def true_size(run: PrintRun, sheets: Sequence[Sheet], last: Sequence[Block], hea
     """The pages of a set of drawings, with `last` once in it; `foot`: the words at the foot of each page."""
     longest = max((sheet.view.x1 - sheet.view.x0 for sheet in sheets), default=0.0)
     sizes = [run.wide_for(longest + BESIDE), *([] if run.paper.height == inf else [run.upright])]
-    ways = product((True, False), _WORDS, sizes)
-    drawn = ((size, _drawings(run, sheets, last, size, beside=beside, words=words)) for beside, words, size in ways)
-    size, drawings = min(drawn, key=lambda way: len(way[1]))
+    drawings = [_captioned(sheet) for sheet in sheets]
+    too_large = {size: sum(not room_on(run, size).holds(each.width, each.height) for each in drawings) for size in sizes}
+    fewest = min(too_large.values())  # a drawing in one piece is worth a page
+    papers = [_on_paper(run, sheets, drawings, last, size) for size in sizes if too_large[size] == fewest]
+    paper, blocks, spots = _best(run, sheets, papers)
+    pages = [*composed(paper.room, blocks, spots), *paper.whole]
+    size = paper.size
     return [
-        SheetPage(*size, (*head(size), *marks, *page_foot(run, size, foot, n, len(drawings), checked=True)), run.mirrored)
-        for n, marks in enumerate(drawings, 1)
+        SheetPage(*size, (*head(size), *marks, *page_foot(run, size, foot, n, len(pages), checked=True)), run.mirrored)
+        for n, marks in enumerate(pages, 1)
     ]
 
 
-def _drawings(
-    run: PrintRun, sheets: Sequence[Sheet], last: Sequence[Block], size: tuple[float, float], *, beside: bool, words: float
-) -> list[Drawing]:
-    """The same on paper of one size; `beside`: with the words beside their drawings where there is room; `words`: their width."""
-    room, items, whole, closings = room_on(run, size), list[PageBlock](), list[Drawing](), dict[str, None]()
-    for sheet in sheets:
-        told = [_words(run, block, words) for block in sheet.blocks]
-        drawing = _captioned(sheet)
-        if not room.holds(drawing.width, drawing.height):
-            page = _on_a_diagonal(run, sheet, size)
-            whole += [page] if page else []
-            items += [] if page else _parts(run, sheet, room)
-            closings |= {} if page else {sheet.closing: None}
-        elif beside and told and drawing.width + _BETWEEN + max(word.width for word in told) <= room.narrow:
-            items.append(_beside(drawing, told))
-            continue
+def _best(run: PrintRun, sheets: Sequence[Sheet], papers: Sequence["_Paper"]) -> tuple["_Paper", list[PageBlock], list[Spot]]:
+    """The arrangement on the fewest pages; the first that takes no more than the area of its blocks is taken at once."""
+    best: tuple[int, _Paper, list[PageBlock], list[Spot]] | None = None
+    for beside, span in product((True, False), _WORDS):
+        told = [[_words(run, block, span) for block in sheet.blocks] for sheet in sheets]
+        for paper in papers:
+            blocks = _blocks(paper, sheets, told, beside=beside)
+            least = pages_at_least(paper.room, blocks)
+            if best is not None and least + len(paper.whole) >= best[0]:
+                continue
+            spots = arranged(paper.room, blocks)
+            count = pages_of(spots) + len(paper.whole)
+            if best is None or count < best[0]:
+                best = count, paper, blocks, spots
+    assert best is not None
+    return best[1:]
+
+
+class _Paper(Struct, frozen=True, kw_only=True):
+    """The drawings on paper of one size: each whole or in parts, those that take a page of their own, and the last words."""
+
+    size: tuple[float, float]
+    room: PageRoom
+    drawn: list[list[PageBlock]]  # of each sheet
+    whole: list[Drawing]  # pages
+    last: list[PageBlock]
+
+
+def _on_paper(
+    run: PrintRun, sheets: Sequence[Sheet], drawings: Sequence[PageBlock], last: Sequence[Block], size: tuple[float, float]
+) -> _Paper:
+    room, drawn, whole, closings = room_on(run, size), list[list[PageBlock]](), list[Drawing](), list[str]()
+    for sheet, drawing in zip(sheets, drawings, strict=True):
+        fits = room.holds(drawing.width, drawing.height)
+        page = () if fits else _on_a_diagonal(run, sheet, size)
+        whole += [page] if page else []
+        closings += [] if fits or page else [sheet.closing]
+        drawn.append([drawing] if fits else [] if page else _parts(run, sheet, room))
+    ends = [*last, *(_closing(run, closing) for closing in dict.fromkeys(closings) if closing)]
+    words = [_words(run, block, room.narrow) for block in ends]
+    return _Paper(size=size, room=room, drawn=drawn, whole=whole, last=words)
+
+
+def _blocks(paper: _Paper, sheets: Sequence[Sheet], told: Sequence[Sequence[PageBlock]], *, beside: bool) -> list[PageBlock]:
+    """What is to be arranged; `beside`: with the words beside their drawings where there is room."""
+    blocks: list[PageBlock] = []
+    for sheet, drawn, words in zip(sheets, paper.drawn, told, strict=True):
+        wide = _BETWEEN + max((word.width for word in words), default=0.0)
+        if beside and words and len(drawn) == 1 and drawn[0].width + wide <= paper.room.narrow:
+            blocks.append(_beside(drawn[0], words))
         else:
-            items.append(drawing)
-        items += [_named(sheet, told)] if told else []
-    ends = [*last, *(_closing(run, closing) for closing in closings if closing)]
-    return [*packed(room, [*items, *(_words(run, block, room.narrow) for block in ends)]), *whole]
+            blocks += [*drawn, *([_named(sheet, words)] if words else [])]
+    return [*blocks, *paper.last]
 
 
 def _beside(drawing: PageBlock, words: Sequence[PageBlock]) -> PageBlock:
