@@ -119,6 +119,15 @@ def test_several_files_go_into_a_folder(qtbot, dialog, tmp_path, monkeypatch):
     assert not dialog.print_button.isVisible()
 
 
+def test_the_note_to_a_service_says_whom_it_is_from(qtbot, window, dialog):
+    """As quotes do: the shop, its address, how it is reached."""
+    window.workspace.change_settings(shop="Harbour Knives", address="3 Quay Street", contact="555 0134, bench@harbour.example")
+    choose(qtbot, dialog, "what", "cutting")
+    (page,) = pypdfium2.PdfDocument(dialog.files["notes.pdf"])
+    words = " ".join(page.get_textpage().get_text_bounded().split())
+    assert "From: Harbour Knives, 3 Quay Street, 555 0134, bench@harbour.example" in words
+
+
 def test_what_cannot_be_written_is_said_and_nothing_is(qtbot, dialog, tmp_path, monkeypatch):
     target = tmp_path / "a file" / "mine.pdf"
     (tmp_path / "a file").write_text("no folder")

@@ -137,15 +137,15 @@ def columns(count):
     return tuple((f"place number {n}", PLACES[0][1]) for n in range(count))
 
 
-@pytest.mark.parametrize(("count", "size"), [(2, 9.5), (5, 9.5), (6, 8)])
+@pytest.mark.parametrize(("count", "size"), [(2, 9.5), (5, 9.5), (6, 9.0)])
 def test_a_table_of_readings_is_small_only_where_it_has_no_room_otherwise(count, size):
     run, page = card(stations=columns(count))
     cells = [mark for mark in said_on(page) if mark.text == "1.70 / 1.50"]
     assert [mark.size for mark in cells] == [size] * count
     right = max(mark.at[0] + width(mark.text, mark.size, False, measure) for mark in cells)
     assert right <= run.wide[0] - run.margin
-    heads = [width(f"place number {n}", 8.5, False, measure) for n in range(count)]
-    first = width("Above the edge", 8.5, False, measure)
+    heads = [width(f"place number {n}", 9.0, False, measure) for n in range(count)]
+    first = width("Above the edge", 9.0, False, measure)
     fits = first + sum(heads) + 9.0 * count <= run.wide[0] - 2 * run.margin - 101
     assert fits is (size == 9.5)
 
@@ -189,13 +189,13 @@ def test_the_first_thing_to_watch_stands_close_under_the_steps():
 
 def test_cautions_fill_the_width_of_the_page_over_its_foot_which_says_that_it_is_the_only_page():
     run, page = card(paper="letter")
-    lines = [mark for mark in said_on(page) if mark.size == 7.5 and mark.tone == "ink" and mark.at[1] < 30]
+    lines = [mark for mark in said_on(page) if mark.size == 9.0 and mark.tone == "ink" and mark.at[1] < 30]
     assert " ".join(mark.text for mark in lines) == GRIND
     assert len(lines) == 2
     right = run.wide[0] - run.margin
-    assert all(mark.at[0] + width(mark.text, 7.5, False, measure) <= right for mark in lines)
+    assert all(mark.at[0] + width(mark.text, 9.0, False, measure) <= right for mark in lines)
     longer = f"{lines[0].text} {lines[1].text.split()[0]}"
-    assert run.margin + width(longer, 7.5, False, measure) > right
+    assert run.margin + width(longer, 9.0, False, measure) > right
     foot = at(page, "page ")
     assert foot.text == "page 1 of 1"
     assert 4 < lines[1].at[1] - foot.at[1] < 8
@@ -205,6 +205,6 @@ def test_the_heading_of_mass_and_balance_stands_between_its_rows_and_those_befor
     _, page = card()
     heading, first = (at(page, words) for words in ("Mass and balance", "Blank, cut to the line"))
     left = sorted(mark.at[1] for mark in said_on(page) if mark.at[0] == heading.at[0] and mark.at[1] > heading.at[1])
-    row = 8.5 * 25.4 / 72 * 1.38
+    row = 9.0 * 25.4 / 72 * 1.38
     assert row < heading.at[1] - first.at[1] < 5.0
     assert left[0] - heading.at[1] > row

@@ -3,6 +3,7 @@
 from workbook.app.as_it_is import AsItIs
 from workbook.model.laying import Laid
 from workbook.sheets.paper import PrintRun
+from workbook.structs import replace
 from workbook.tasks.exports import Wanted
 from workbook.tasks.sheets import run_of, today
 from workbook.units import HABITS
@@ -12,7 +13,8 @@ def run_for(work: AsItIs, paper: str = "") -> PrintRun:
     """The print run of the workbook's sheets, on the usual paper unless another is named."""
     settings = work.document.settings
     usual = settings.paper or HABITS[settings.unit].paper
-    return run_of(work.model.job, paper or usual, today(), settings.printer)
+    sender = ", ".join(part for part in (settings.shop, settings.address, settings.contact) if part)
+    return replace(run_of(work.model.job, paper or usual, today(), settings.printer), sender=sender)
 
 
 def wanted_of(work: AsItIs, laid: Laid | None = None) -> Wanted:

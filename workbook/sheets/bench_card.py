@@ -12,7 +12,7 @@ from workbook.grind.mass import Masses
 from workbook.grind.section import CrossSection
 from workbook.sheets.bench_words import bar_words, first_rows, mass_rows, over_words, rest_rows
 from workbook.sheets.cautions import GRIND
-from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block, told
+from workbook.sheets.furniture import FOOT_HEIGHT, SMALL, TITLE_HEIGHT, page_foot, title_block, told
 from workbook.sheets.ground_views import Words, edge_up_marks, sections_beside, side_marks
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.table import pairs, paragraph, row_height, table
@@ -22,7 +22,7 @@ from workbook.texts import _
 from workbook.units import built, reading
 
 _LEFT = 92.0  # mm of the column of numbers
-_SIZES = (8.5, 7.5, 6.75)  # points of its rows; the largest at which they all fit is used
+_SIZES = (9.0, 8.25, 7.5, 6.75)  # points of its rows; the largest at which they all fit is used
 _ASSUMED = _("Some densities were assumed: the page Grind says which.")
 _GAP = 9.0
 
@@ -60,14 +60,14 @@ def card_page(run: PrintRun, card: Card) -> SheetPage:
         title_block(run, (w, h), card.blank.name, under, _("Bench card"), _("Not to scale"), told(run, card.blank))
     )
     top, floor = h - run.margin - TITLE_HEIGHT - 3.0, run.margin + FOOT_HEIGHT
-    over_cautions = floor + 2 * row_height(7.5) + 3.0
+    over_cautions = floor + 2 * row_height(SMALL) + 3.0
     for size in _SIZES:
         numbers, low = _numbers(run, card, run.margin, top, size)
         if low >= over_cautions:
             break
     marks += numbers
     marks += _pictures(run, card, run.margin + _LEFT + _GAP, top, w - 2 * run.margin - _LEFT - _GAP)
-    marks += paragraph(run.margin, floor + 2 * row_height(7.5) + 1.0, w - 2 * run.margin, GRIND, run.measure, size=7.5)[0]
+    marks += paragraph(run.margin, floor + 2 * row_height(SMALL) + 1.0, w - 2 * run.margin, GRIND, run.measure)[0]
     marks += page_foot(run, (w, h), _("{name}: bench card", name=card.blank.name), 1, 1)
     return SheetPage(w, h, tuple(marks))
 
@@ -103,7 +103,7 @@ def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     place = Placement(x + (span - (x1 - x0) * scale) / 2 - x0 * scale, y - 15.0 - y1 * scale, scale=scale)
     marks: list[Mark] = list(side_marks(card.blank, card.made, card.made.bar, place, words, (x, x + span)))
     y -= 15.0 + (y1 - y0) * scale + 9.0
-    marks.append(Text((x, y), _("edge up, dyed and scribed"), 8, tone="soft"))
+    marks.append(Text((x, y), _("edge up, dyed and scribed"), SMALL, tone="soft"))
     strip = Placement(place.x, y - 3.0 - card.made.bar * scale / 2, scale=scale)
     marks += edge_up_marks(card.blank, card.made, strip)
     y -= 3.0 + card.made.bar * scale + 5.0
@@ -113,7 +113,7 @@ def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     marks += drawing
     y -= tall + 3.0
     note = _("sections at the heel") + (_(", thickness drawn × {wider:.0f}", wider=wider) if wider > 1 else "")
-    marks.append(Text((x + span, y), note, 8, "end", tone="soft"))
+    marks.append(Text((x + span, y), note, SMALL, "end", tone="soft"))
     return (*marks, *_readings(run, card, x, y - 4.0, span))
 
 
@@ -125,15 +125,15 @@ def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     rows = [
         (run.length(up, unit=True), *(_at(run, readings, up) for _unused, readings in card.stations)) for up in sorted(heights)
     ]
-    drawing, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
+    drawing, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, gap=9.0)
     if width > span:
-        drawing, _unused, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
+        drawing, _unused, low = table(x, y - 5.0, heads, rows, run.measure, size=SMALL, gap=2.5)
     steps, low = _steps(run, card.made, x, low - 2.0, span)
     marks += [*drawing, *steps]
     low -= 2.0
     over = over_words(card.bar, card.made, run.unit)
     for words in (over, *card.warned) if over else card.warned:
-        more, low = paragraph(x, low, span, _("Watch: {words}", words=words), run.measure, size=8)
+        more, low = paragraph(x, low, span, _("Watch: {words}", words=words), run.measure)
         marks += more
     return tuple(marks)
 
@@ -180,7 +180,7 @@ def _steps(run: PrintRun, bench: Bench, x: float, y: float, span: float) -> tupl
     """The steps, each a paragraph; and the y of their lower edge."""
     marks: list[Mark] = []
     for words in _in_order(bench):
-        more, y = paragraph(x, y, span, words, run.measure, size=8)
+        more, y = paragraph(x, y, span, words, run.measure)
         marks += more
     return tuple(marks), y
 

@@ -51,6 +51,9 @@ def note_draft(run: PrintRun, note: CutNote) -> Draft:
     top, span = h - run.margin - TITLE_HEIGHT - 4.0, w - 2 * run.margin
     more, low = _picture(run, note, (run.margin + 1.5, top - 1.5), span - 3.0)
     marks += more
+    if run.sender:
+        more, low = paragraph(run.margin, low - 4.0, span, _("From: {sender}", sender=run.sender), run.measure, size=11)
+        marks += more
     more, low = pairs(run.margin, low - 4.0, min(span, 150.0), _rows(run, note), size=11)
     marks += more
     for words in (*_notes(run, note), *_found(note)):

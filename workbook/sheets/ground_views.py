@@ -14,6 +14,7 @@ from workbook.grind.depth import depth, faces
 from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.section import CrossSection, properties
 from workbook.grind.stations import State, finished_spine, spine_before, stations
+from workbook.sheets.furniture import SMALL
 from workbook.template.blade import height_at
 from workbook.template.model import Face, Template
 from workbook.template.shape import Shape
@@ -58,7 +59,7 @@ def side_marks(blank: Shape, bench: Bench, bar: float, where: Placement, words: 
     labels = _line_labels(blank, lines, bench, where, words, room)
     marks += [*_front(template, where, labels), *labels]
     foot = where.point(blank.curves.heel)
-    marks.append(Text((foot[0], foot[1] - 4.2), "plunge", 8, "middle", tone="soft"))
+    marks.append(Text((foot[0], foot[1] - 4.2), "plunge", SMALL, "middle", tone="soft"))
     return tuple(marks)
 
 
@@ -68,7 +69,7 @@ def _front(template: Template, where: Placement, labels: Drawing) -> Drawing:
     top, low = where.point((0.0, half)), where.point((0.0, -half))
     line = stroke(((top[0], top[1] + 2.0), (low[0], low[1] - 2.0)), "construction")
     no_room = min((mark.at[0] for mark in labels if isinstance(mark, Text)), default=top[0] + 99.0) < top[0] + 6.0
-    return (line,) if no_room else (line, Text((top[0], top[1] + 3.2), "front", 8, "middle", tone="soft"))
+    return (line,) if no_room else (line, Text((top[0], top[1] + 3.2), "front", SMALL, "middle", tone="soft"))
 
 
 def _line_labels(blank: Shape, lines: GrindLines, bench: Bench, where: Placement, words: Words, room: Room) -> Drawing:
@@ -97,7 +98,7 @@ def _led(dot: Point, base: float, line: str, name: str, value: str, words: Words
 
     Where there is none there either the name is left out: the line's sample tells which it is.
     """
-    first, second = width(name, 8.5, False, words.measure), width(value, 8.5, True, words.measure)
+    first, second = width(name, SMALL, False, words.measure), width(value, SMALL, True, words.measure)
     turned = dot[0] + 12.0 + first + second > room[1]
     if turned and dot[0] - 11.6 - first - second < room[0]:
         name, first, turned = "", 0.0, dot[0] + 12.0 + second > room[1]
@@ -106,8 +107,8 @@ def _led(dot: Point, base: float, line: str, name: str, value: str, words: Words
     return (
         stroke((dot, (dot[0], base), (dot[0] + 3.0 * side, base)), "extension"),
         stroke(((dot[0] + 3.0 * side, base), (dot[0] + 9.0 * side, base)), line),
-        *((Text((begin, base - 1.1), name, 8.5),) if name else ()),
-        Text((begin + 1.4 + first, base - 1.1), value, 8.5, bold=True),
+        *((Text((begin, base - 1.1), name, SMALL),) if name else ()),
+        Text((begin + 1.4 + first, base - 1.1), value, SMALL, bold=True),
     )
 
 

@@ -55,6 +55,7 @@ class PrintRun(Struct, frozen=True, kw_only=True):
     mirrored: bool = False  # mirrors true-size drawings, for printing on the back of clear film
     datum: Datum = field(default_factory=Datum)  # what holes are measured from
     cut_line: bool = False  # a line to cut card along, outside the outline
+    sender: str = ""  # the shop with its address, phone and e-mail, on notes that leave it
 
     @property
     def margin(self) -> float:
