@@ -226,22 +226,33 @@ def run_out(
     stops = np.array([*strings, edge, *(shapely.LineString(((x, 0.0), (x, high))) for x in across)], dtype=object)
     ends = np.array([(points[0], points[-1]) for points in lines]).reshape(-1, 2)  # first and last of each line
     inner = np.array([line.interpolate(at).coords[0] for line in strings for at in _inwards(line.length)])
+    loose = np.ones(len(ends), bool)
+    loose[grown.query(shapely.points(ends), predicate="dwithin", distance=_NOTHING)[0]] = False  # others end at a shape
+    reached = _reached(ends[loose], inner[loose], stops, grown, max(high, _FARTHEST))
+    beyond = np.full((len(ends), 2), np.nan)
+    beyond[loose] = reached
+    whole = []
+    for n, line in enumerate(lines):
+        before, after = ([(float(x), float(y))] if np.isfinite(x) else [] for x, y in beyond[2 * n : 2 * n + 2])
+        whole.append((*before, *((float(x), float(y)) for x, y in line), *after))
+    return whole
+
+
+def _reached(ends: Points, inner: Points, stops: Shapes, grown: "shapely.STRtree", farthest: float) -> Points:
+    """Where lines that come from `inner` come to beyond their ends, (n, 2); not a number where that is nowhere."""
+    if not len(ends):
+        return ends
     angles = np.arctan2(*(ends - inner).T[::-1])[:, None] + _TURNS
-    far = ends[:, None] + max(high, _FARTHEST) * np.stack([np.cos(angles), np.sin(angles)], axis=-1)  # (ends, turns, 2)
+    far = ends[:, None] + farthest * np.stack([np.cos(angles), np.sin(angles)], axis=-1)  # (ends, turns, 2)
     starts = np.broadcast_to(ends[:, None], far.shape)
     rays = shapely.linestrings(np.stack([starts, far], axis=2).reshape(-1, 2, 2))
     hit = _first_met(rays, shapely.points(starts.reshape(-1, 2)), stops)
     ways = shapely.linestrings(np.stack([starts.reshape(-1, 2), shapely.get_coordinates(_along(rays, hit))], axis=1))
-    free = (hit > _NOTHING) & np.isfinite(hit) & ~_blocked(ways, grown)
+    free = np.isfinite(hit) & ~_blocked(ways, grown)
     dear = np.where(free, hit * np.tile(1.0 + np.abs(_TURNS) / _DEAR, len(ends)), inf).reshape(len(ends), -1)
     best = dear.argmin(axis=1)
-    reached = shapely.get_coordinates(ways).reshape(len(ends), -1, 2, 2)[np.arange(len(ends)), best, 1]
-    goes_on = np.isfinite(dear.min(axis=1))
-    whole = []
-    for n, line in enumerate(lines):
-        before, after = ([(float(x), float(y))] if goes_on[k] else [] for k in (2 * n, 2 * n + 1) for x, y in [reached[k]])
-        whole.append((*before, *((float(x), float(y)) for x, y in line), *after))
-    return whole
+    places = shapely.get_coordinates(ways).reshape(len(ends), -1, 2, 2)[np.arange(len(ends)), best, 1]
+    return np.where(np.isfinite(dear.min(axis=1))[:, None], places, np.nan)
 
 
 def _inwards(length: float) -> tuple[float, float]:

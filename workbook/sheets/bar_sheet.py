@@ -1,7 +1,7 @@
 """Bar sheets: each bar to scribe from its numbers, then all of them at true size in strips; on as few pages as it takes."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from math import ceil
+from math import ceil, inf
 
 from workbook.geometry.drawing import Drawing, Mark, Text, shifted, stroke
 from workbook.geometry.lettering import width
@@ -25,17 +25,20 @@ _TABLE_ROWS = 12  # of blanks in one block
 
 
 def all_pages(run: PrintRun, plans: Iterable[BarPlan], parts: Sequence[str] = PARTS) -> Iterator[SheetPage]:
-    """The sheets of all bars: what to scribe, bar by bar, and after it the bars at true size."""
-    bars = list(plans)
-    size = size_for(run, bars)
+    """The sheets of all bars: what to scribe, bar by bar, and after it the bars at true size. Plans may still be arriving."""
+    plans = list(plans) if run.paper.height == inf else plans
+    size = size_for(run, plans if isinstance(plans, list) else ())
     room = room_on(run, size)
-    flow = Flow(room)
-    if "scribing" in parts and bars:
+    flow, bars, scribed = Flow(room), list[BarPlan](), list[_Scribed]()
+    for plan in plans:
+        bars.append(plan)
+        scribed += [_Scribed(run, plan, room.narrow)] if "scribing" in parts else []
+    if scribed:
         common = [fact for fact in rules(run, bars[0]) if all(fact in rules(run, plan) for plan in bars)]
         flow.add(_for_all(run, bars, common, room.narrow))
-        for plan in bars:
-            for n, item in enumerate(_to_scribe(run, plan, common, room.narrow)):
-                flow.add(item, running=_("{name}, continued", name=name_of(plan)) if n else "")
+        for entry in scribed:
+            for n, block in enumerate(entry.blocks(common)):
+                flow.add(block, running=_("{name}, continued", name=name_of(entry.plan)) if n else "")
     if "true" in parts:
         add_strips(run, bars, flow, room)
     words = _("Print at 100 %, then measure both check bars")
@@ -61,14 +64,26 @@ def _for_all(run: PrintRun, plans: Sequence[BarPlan], common: Sequence[Fact], sp
     return PageBlock(span, -min(low, y) + 2.0, marks)
 
 
-def _to_scribe(run: PrintRun, plan: BarPlan, common: Sequence[Fact], span: float) -> Iterator[PageBlock]:
+class _Scribed:
     """The scribing sheet of a bar: heading and picture, its blanks' numbers, the order of its cuts, its hole centres."""
-    first, *rows = picture_rows(run, plan, span)
-    yield PageBlock(span, first.height + _HEADING, (*_heading(run, plan, span), *shifted(first.marks, 0.0, -_HEADING)))
-    yield from rows
-    yield from _blank_rows(run, plan)
-    yield _facts(run, plan, common, span)
-    yield from _hole_rows(run, plan, span)
+
+    def __init__(self, run: PrintRun, plan: BarPlan, span: float) -> None:
+        """What takes long is drawn here, while other bars are still being planned."""
+        self.plan, self._run, self._span = plan, run, span
+        self._rows, self._blanks, self._holes = (
+            picture_rows(run, plan, span),
+            list(_blank_rows(run, plan)),
+            list(_hole_rows(run, plan, span)),
+        )
+
+    def blocks(self, common: Sequence[Fact]) -> Iterator[PageBlock]:
+        """Its blocks, in order; `common`: what is said for all bars and not here."""
+        first, *rows = self._rows
+        heading = _heading(self._run, self.plan, self._span)
+        yield PageBlock(self._span, first.height + _HEADING, (*heading, *shifted(first.marks, 0.0, -_HEADING)))
+        yield from (*rows, *self._blanks)
+        yield _facts(self._run, self.plan, common, self._span)
+        yield from self._holes
 
 
 def _heading(run: PrintRun, plan: BarPlan, span: float) -> Drawing:

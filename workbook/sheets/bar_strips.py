@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator, Sequence
 from itertools import islice, permutations, product
-from math import ceil, inf
+from math import inf
 
 from workbook.geometry.drawing import Drawing, Text
 from workbook.sheets.bar import BarPlan, steel_marks
 from workbook.sheets.bar_picture import BIG, hatch, ordinates, saw_lines
 from workbook.sheets.bar_words import name_of
 from workbook.sheets.dimensions import row_of_labels
-from workbook.sheets.flow import GAP, Flow, PageBlock, PageRoom, room_on
+from workbook.sheets.flow import Flow, PageBlock, PageRoom
 from workbook.sheets.furniture import BESIDE, SMALL
 from workbook.sheets.paper import PrintRun
 from workbook.sheets.tiles import OVERLAP, Tile, tiles, windows_for
@@ -24,16 +24,10 @@ _MOST = 1000  # parts of one bar
 
 
 def size_for(run: PrintRun, plans: Sequence[BarPlan]) -> tuple[float, float]:
-    """The paper upright or on its side, whichever takes fewer pages; from a roll, as long as the longest bar."""
+    """The paper upright; from a roll, as long as the longest bar."""
     if run.paper.height == inf:
         return run.wide_for(max((plan.size[2] for plan in plans), default=0.0) + 2 * _ENDS + BESIDE)
-    return min((run.upright, run.wide), key=lambda size: _about(room_on(run, size), plans))
-
-
-def _about(room: PageRoom, plans: Sequence[BarPlan]) -> float:
-    """About how many pages the strips take."""
-    rows = [max(1, int((room.tallest + GAP) / (_height(plan) + GAP))) for plan in plans]
-    return sum(ceil(plan.used / (room.narrow - OVERLAP)) / each for plan, each in zip(plans, rows, strict=True))
+    return run.upright
 
 
 def add_strips(run: PrintRun, plans: Sequence[BarPlan], flow: Flow, room: PageRoom) -> None:
