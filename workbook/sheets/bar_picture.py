@@ -30,6 +30,7 @@ _STUB = 40.0  # mm of a longer offcut that are drawn
 _CIRCLE = 3.9  # mm, the radius of a cut's number
 _CLEAR = 0.7  # mm round it
 _FARTHEST = 30.0  # mm of paper from a cut to its number
+_AT_ONCE = 24  # places tried
 
 
 def picture_rows(run: PrintRun, plan: BarPlan, span: float) -> list[PageBlock]:
@@ -104,7 +105,8 @@ def _row(run: PrintRun, plan: BarPlan, picture: Drawing, part: tuple[float, floa
     over = (_OVER if numbered else _WORDS_OVER) + (_WORDS_OVER if over_circles else 0.0)
     base = -over - tall
     where, window = Placement(begin, base, scale=scale), (0.0, base - 2, 4.0 + (end - start) * scale, base + tall + 4)
-    marks: list[Mark] = [Clip(window, seen(placed(picture, where), window))]
+    on_bar = (start - 10.0 / scale, -10.0 / scale, end + 10.0 / scale, plan.size[1] + 10.0 / scale)
+    marks: list[Mark] = [Clip(window, placed(seen(picture, on_bar), where))]
     if end < plan.size[2] - 0.01 and end == shown_end(plan):
         marks += _break(where.point((end, 0.0)), tall)
     labels = [((begin + x * scale, base - 0.8), run.length(x)) for x in ordinates(plan) if start - 0.01 <= x < end]
@@ -202,7 +204,10 @@ def _free(at: Point, taken: Points, within: tuple[tuple[float, float], tuple[flo
         places <= np.array([across[1], up[1]]) - radius
     ).all(axis=1)
     near = taken[np.abs(taken - at).max(axis=1) < reach]
-    for x, y in places[inside]:
-        if ((near - (x, y)) ** 2).sum(axis=1).min(initial=np.inf) >= radius**2:
+    for places_ in np.array_split(places[inside], max(1, len(places) // _AT_ONCE)):
+        room = ((near[None] - places_[:, None]) ** 2).sum(axis=2).min(axis=1, initial=np.inf)
+        clear = np.flatnonzero(room >= radius**2)
+        if len(clear):
+            x, y = places_[clear[0]]
             return float(x), float(y)
     return None
