@@ -98,6 +98,22 @@ def test_opened_for_a_task_it_ticks_its_sheets_and_remembers_others(qtbot, windo
     opened.close()
 
 
+def test_bars_are_printed_to_scribe_from_or_at_true_size_or_both(qtbot, window, page):
+    """By the pages of each: together no more than alone, as they share pages."""
+    window.show_export("bars")
+    (opened,) = (each for each in window.findChildren(ExportDialog) if each.isVisible())
+    qtbot.waitUntil(lambda: bool(opened.files), timeout=20_000)
+    pages = {}
+    for part in ("both", "scribing", "true"):
+        choose(qtbot, opened, "bars", part)
+        words = [page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(opened.files["bars.pdf"])]
+        pages[part] = len(words)
+        assert ("Not true size" in " ".join(words)) is (part != "true")
+        assert ("true size, part 1" in " ".join(words)) is (part != "scribing")
+    assert max(pages["scribing"], pages["true"]) < pages["both"] <= pages["scribing"] + pages["true"]
+    opened.close()
+
+
 def test_what_is_shown_is_what_is_saved(qtbot, dialog, tmp_path, monkeypatch):
     target = tmp_path / "mine.pdf"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: (str(target), ""))
@@ -121,7 +137,9 @@ def test_several_files_go_into_a_folder(qtbot, dialog, tmp_path, monkeypatch):
 
 def test_the_note_to_a_service_says_whom_it_is_from(qtbot, window, dialog):
     """As quotes do: the shop, its address, how it is reached."""
-    window.workspace.change_settings(shop="Harbour Knives", address="3 Quay Street", contact="555 0134, bench@harbour.example")
+    window.workspace.change_settings(
+        "shop", shop="Harbour Knives", address="3 Quay Street", contact="555 0134, bench@harbour.example"
+    )
     choose(qtbot, dialog, "what", "cutting")
     (page,) = pypdfium2.PdfDocument(dialog.files["notes.pdf"])
     words = " ".join(page.get_textpage().get_text_bounded().split())

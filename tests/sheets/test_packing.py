@@ -15,6 +15,7 @@ from workbook.model.laying import finish, start
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.flow import Flow, PageBlock, arranged, composed, room_on
 from workbook.sheets.furniture import BESIDE, CHECK_IN
+from workbook.sheets.table import paragraph
 from workbook.sheets.template_sheet import template_pages
 from workbook.structs import replace
 from workbook.tasks.keeping import keeping, kept_from
@@ -207,3 +208,10 @@ def test_one_part_alone_is_one_page(demo):
     for key, shape in demo.shapes.items():
         for part in ("fold", "scales", "holes"):
             assert len(template_pages(run, shape, demo.in_hand(key), (part,))) == 1
+
+
+def test_a_word_wider_than_its_column_goes_on_in_the_next_line(demo):
+    run = run_of(demo.job, "letter", "")
+    marks, _ = paragraph(0.0, 0.0, 30.0, "a " + "x" * 60 + " b", run.measure)
+    assert "".join(mark.text for mark in marks).replace(" ", "") == "a" + "x" * 60 + "b"
+    assert all(run.measure(mark.text, mark.size, False) <= 30.0 for mark in marks)

@@ -72,7 +72,9 @@ def sheets(options: argparse.Namespace) -> int:
     printer = Printer(x=options.read[0], y=options.read[1], margin=options.margin, roll=options.roll)
     run = replace(run_of(model.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
     laid = _laid_as(model, options) if options.layout else None
-    request = Wanted(model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, each=options.each)
+    request = Wanted(
+        model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, bar_parts=options.bar_parts, each=options.each
+    )
     _write(exported(request, options.what), options)
     return DONE
 

@@ -18,6 +18,7 @@ from workbook.cli.lay_out import lay_out
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import NumberError, parse_number, parse_whole
 from workbook.problems import TOO_LITTLE_MEMORY, JobError
+from workbook.sheets.bar_sheet import BAR_PARTS
 from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import MARGIN, TRUE, Printer
 from workbook.sheets.template_sheet import PART_WORDS, PARTS
@@ -144,6 +145,13 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--templates", metavar="A,B", help="of these templates only")
     parser.add_argument(
         "--parts", type=_parts, default=PARTS, metavar="A,B", help=f"of template sheets: any of {', '.join(PART_WORDS)}"
+    )
+    parser.add_argument(
+        "--bar-parts",
+        type=_of(BAR_PARTS),
+        default=BAR_PARTS,
+        metavar="A,B",
+        help=_("of bar sheets: any of {parts}", parts=", ".join(BAR_PARTS)),
     )
     parser.add_argument(
         "--layout",

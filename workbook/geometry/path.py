@@ -325,6 +325,10 @@ class Placement(Struct, frozen=True):
         """A path placed, curves kept."""
         a, b, c, d = self.numbers()
         x0, y0 = self.x, self.y
+        if (a, b, c, d) == (1.0, 0.0, 0.0, 1.0):
+            return Path(
+                tuple(_placed(segment, lambda p: (x0 + p[0], y0 + p[1]), False) for segment in path.segments), path.closed
+            )
 
         def at(p: Point) -> Point:
             return x0 + a * p[0] + b * p[1], y0 + c * p[0] + d * p[1]

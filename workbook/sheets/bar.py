@@ -57,11 +57,19 @@ class Between(Struct, frozen=True):
     lower: str
     upper: str
     points: tuple[Point, ...]
+    runs_out: tuple[bool, bool] = (False, False)  # whether its first and its last point are only its way to another cut
+
+    @property
+    def in_gap(self) -> tuple[Point, ...]:
+        """The points in the gap itself."""
+        before, after = self.runs_out
+        return self.points[int(before) : len(self.points) - int(after)]
 
     @property
     def middle(self) -> Point:
         """The point half-way along, for its number."""
-        a, b = self.points[(len(self.points) - 1) // 2], self.points[len(self.points) // 2]
+        points = self.in_gap
+        a, b = points[(len(points) - 1) // 2], points[len(points) // 2]
         return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
 
 
@@ -208,7 +216,10 @@ def between(
         if clear:
             lines.append(Between(line.lower, line.upper, tuple(clear)))
     whole = run_out([line.points for line in lines], cuts.across, grown, bar)
-    lines = [Between(line.lower, line.upper, points) for line, points in zip(lines, whole, strict=True)]
+    lines = [
+        Between(line.lower, line.upper, points, (points[0] != line.points[0], points[-1] != line.points[-1]))
+        for line, points in zip(lines, whole, strict=True)
+    ]
     return tuple(sorted(lines, key=lambda line: line.points[0]))
 
 
@@ -221,7 +232,7 @@ def tight_turns(lines: Sequence[Between], blanks: Sequence[Blank], kerf: float, 
 
     turns = []
     for line in lines:
-        radius = widest_turn(line.points, room, least)
+        radius = widest_turn(line.in_gap, room, least)
         turns += [TightTurn(line, radius)] if radius < least else []
     return tuple(turns)
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from math import ceil, inf
 
-from workbook.geometry.drawing import Drawing, Mark, Text, shifted, stroke
+from workbook.geometry.drawing import Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import width
 from workbook.sheets.bar import BarPlan, Blank
 from workbook.sheets.bar_picture import BIG, picture_rows
@@ -16,7 +16,7 @@ from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.texts import _
 
-PARTS = ("scribing", "true")  # of the sheets: to scribe from numbers, and at true size
+BAR_PARTS = ("scribing", "true")  # of the sheets: to scribe from numbers, and at true size
 _HEADING = 11.5  # mm
 _TIGHT = 1.2  # leading of rows of numbers
 _GAP = 4.0  # mm between their columns
@@ -24,7 +24,7 @@ _LEFT = 88.0  # mm, the column of numbers
 _TABLE_ROWS = 12  # of blanks in one block
 
 
-def all_pages(run: PrintRun, plans: Iterable[BarPlan], parts: Sequence[str] = PARTS) -> Iterator[SheetPage]:
+def all_pages(run: PrintRun, plans: Iterable[BarPlan], parts: Sequence[str] = BAR_PARTS) -> Iterator[SheetPage]:
     """The sheets of all bars: what to scribe, bar by bar, and after it the bars at true size. Plans may still be arriving."""
     plans = list(plans) if run.paper.height == inf else plans
     size = size_for(run, plans if isinstance(plans, list) else ())
@@ -80,7 +80,7 @@ class _Scribed:
         """Its blocks, in order; `common`: what is said for all bars and not here."""
         first, *rows = self._rows
         heading = _heading(self._run, self.plan, self._span)
-        yield PageBlock(self._span, first.height + _HEADING, (*heading, *shifted(first.marks, 0.0, -_HEADING)))
+        yield PageBlock(self._span, first.height + _HEADING, heading, ((first, 0.0, -_HEADING),))
         yield from (*rows, *self._blanks)
         yield _facts(self._run, self.plan, common, self._span)
         yield from self._holes

@@ -94,9 +94,8 @@ def _add(run: PrintRun, plan: BarPlan, flow: Flow, room: PageRoom, way: str) -> 
         name = _("{bar}, true size, part {n} of {count}", bar=name_of(plan), n=n, count=len(parts))
         at = max(1.0, -tile.start - _ENDS) if n == 1 else OVERLAP
         words = Text((at, -3.2), f"{name}. {closing}" if n == 1 else name, SMALL, bold=True)
-        flow.put(
-            PageBlock(tile.end - tile.start, tile.height + _UNDER, (*tile.marks, *_ordinates_under(run, plan, tile), words)), page
-        )
+        own, there = (*_ordinates_under(run, plan, tile), words), (tile.marks, -tile.start, -tile.top)
+        flow.put(PageBlock(tile.end - tile.start, tile.height + _UNDER, own, (there,)), page)
 
 
 def _marks(run: PrintRun, plan: BarPlan) -> Drawing:

@@ -58,7 +58,7 @@ def facts(run: PrintRun, plan: BarPlan) -> list[Fact]:
     if plan.keeps_offcut:
         sizes = " x ".join([*(run.exact(side) for side in plan.size[:2]), run.length(plan.offcut)])
         rows.append((_("Booked as"), f"{sizes} {run.unit}"))
-    return [*rows, (_("Lost between blanks, in kerf and ends"), f"{plan.lost:.0%}".replace("%", " %"))]
+    return [*rows, (_("Lost between blanks, in kerf and ends"), f"{plan.lost:.0%}")]
 
 
 def _offcut_words(run: PrintRun, plan: BarPlan) -> str:

@@ -5,7 +5,7 @@ from math import ceil
 
 from msgspec import Struct
 
-from workbook.geometry.drawing import Drawing, Mark, Text, shifted
+from workbook.geometry.drawing import Drawing, Text, shifted
 from workbook.sheets.furniture import BESIDE, CHECK_FOOT, CHECK_IN, CORNER, TITLE_HEIGHT, check_bars
 from workbook.sheets.paper import PrintRun
 
@@ -23,7 +23,15 @@ class PageBlock(Struct, frozen=True):
 
     width: float
     height: float
-    marks: Drawing
+    marks: Drawing = ()
+    inner: tuple[tuple["Drawing | PageBlock", float, float], ...] = ()  # what else is in it, each moved by x and y
+
+    def at(self, x: float, y: float) -> Drawing:
+        """Its marks with the corner at a place; nothing is moved more than once."""
+        marks = list(shifted(self.marks, x, y))
+        for part, dx, dy in self.inner:
+            marks += part.at(x + dx, y + dy) if isinstance(part, PageBlock) else shifted(part, x + dx, y + dy)
+        return tuple(marks)
 
 
 class PageRoom(Struct, frozen=True, kw_only=True):
@@ -97,7 +105,7 @@ class Flow:
         if page == len(self._pages):
             self._pages.append([])
             self._down.append(0.0)
-        self._pages[page].append(shifted(item.marks, self._room.left, self._room.top - self._down[page]))
+        self._pages[page].append(item.at(self._room.left, self._room.top - self._down[page]))
         self._down[page] += item.height + GAP
 
     def add(self, item: PageBlock, *, running: str = "") -> None:
@@ -155,7 +163,7 @@ def composed(room: PageRoom, blocks: Sequence[PageBlock], spots: Sequence[Spot])
     """The marks of each page with the blocks on their spots."""
     pages: list[list[Drawing]] = [[] for _ in range(pages_of(spots))]
     for block, (page, x, y) in zip(blocks, spots, strict=True):
-        pages[page].append(shifted(block.marks, room.left + x, room.top - y))
+        pages[page].append(block.at(room.left + x, room.top - y))
     return [room.page(marks) for marks in pages]
 
 
@@ -197,9 +205,8 @@ def _within(part: Free, other: Free) -> bool:
 
 def stacked(items: Sequence[PageBlock], gap: float = GAP) -> PageBlock:
     """Blocks under each other as one."""
-    marks: list[Mark] = []
-    y = 0.0
+    inner, y = list[tuple[Drawing | PageBlock, float, float]](), 0.0
     for item in items:
-        marks += shifted(item.marks, 0.0, y)
+        inner.append((item, 0.0, y))
         y -= item.height + gap
-    return PageBlock(max(item.width for item in items), -y - gap, tuple(marks))
+    return PageBlock(max(item.width for item in items), -y - gap, inner=tuple(inner))

@@ -8,7 +8,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.lib.stride_tricks import sliding_window_view
 
-from workbook.geometry.drawing import Clip, Copy, Disc, Drawing, Mark, Text, placed, seen, shifted, stroke
+from workbook.geometry.drawing import Clip, Copy, Disc, Drawing, Mark, Text, placed, seen, stroke
 from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Point
 from workbook.sheets.furniture import SMALL
@@ -28,7 +28,7 @@ Stretch = tuple[float, float, float]  # the same, and the penalty of a join ther
 
 
 class Tile(Struct, frozen=True, kw_only=True):
-    """A part of a drawing: its marks with the upper left corner on the origin, the stretch it shows, and its height."""
+    """A part of a drawing: its marks where they are in that, the stretch it shows, its upper edge and its height."""
 
     marks: Drawing
     start: float
@@ -111,7 +111,7 @@ def stretches_of(marks: Drawing, measure: Measure) -> Iterator[Stretch]:
 
 
 def tiles(view: View, windows: Iterable[float], tall: float, measure: Measure) -> list[Tile]:
-    """The drawing in parts to be laid over each other, row by row from its top, each with its upper left corner on the origin.
+    """The drawing in parts to be laid over each other, row by row from its top.
 
     `windows`: the widths of the places for them, in turn; `tall`: the height of each, mm. Their marks say which part joins which.
     """
@@ -138,17 +138,17 @@ def tiles(view: View, windows: Iterable[float], tall: float, measure: Measure) -
 def _tile(view: View, stretch: Span, row: tuple[float, float], neighbours: tuple[int | None, ...]) -> Tile:
     """One part: the drawing's stretch and row, and joining lines to the parts left, right, above and below."""
     (begin, end), (upper, tall), (left, right, above, below) = stretch, row, neighbours
-    far, low = end - begin, -tall
-    window = (begin - 1, upper - tall - 2, end + 1, upper + 2)
-    marks: list[Mark] = [Clip((0.0, low - 1, far, 1.0), shifted(seen(view.marks, window), -begin, -upper))]
+    low = upper - tall
+    window = (begin - 1, low - 2, end + 1, upper + 2)
+    marks: list[Mark] = [Clip((begin, low - 1, end, upper + 1), seen(view.marks, window))]
     if left is not None:
-        marks += _join(((_HALF, low), (_HALF, 0.0)))
+        marks += _join(((begin + _HALF, low), (begin + _HALF, upper)))
     if right is not None:
-        marks += _join(((far - _HALF, low), (far - _HALF, 0.0)))
+        marks += _join(((end - _HALF, low), (end - _HALF, upper)))
     if above is not None:
-        marks += _join(((0.0, -_HALF), (far, -_HALF)), above)
+        marks += _join(((begin, upper - _HALF), (end, upper - _HALF)), above)
     if below is not None:
-        marks += _join(((0.0, low + _HALF), (far, low + _HALF)), below)
+        marks += _join(((begin, low + _HALF), (end, low + _HALF)), below)
     return Tile(marks=tuple(marks), start=begin, end=end, top=upper, height=tall)
 
 

@@ -6,7 +6,7 @@ from math import cos, inf, radians, sin
 
 from msgspec import Struct
 
-from workbook.geometry.drawing import Clip, Drawing, Text, shifted, turned
+from workbook.geometry.drawing import Clip, Drawing, Text, turned
 from workbook.geometry.path import Placement
 from workbook.sheets.flow import GAP, PageBlock, PageRoom, Spot, arranged, composed, pages_at_least, pages_of, room_on, stacked
 from workbook.sheets.furniture import BESIDE, CHECK_FOOT, CHECK_ROOM, CORNER, TITLE_HEIGHT, check_bars, page_foot
@@ -54,10 +54,12 @@ def true_size(run: PrintRun, sheets: Sequence[Sheet], last: Sequence[Block], hea
 def _best(run: PrintRun, sheets: Sequence[Sheet], papers: Sequence["_Paper"]) -> tuple["_Paper", list[PageBlock], list[Spot]]:
     """The arrangement on the fewest pages; the first that takes no more than the area of its blocks is taken at once."""
     best: tuple[int, _Paper, list[PageBlock], list[Spot]] | None = None
+    told: dict[float, list[list[PageBlock]]] = {}
     for beside, span in product((True, False), _WORDS):
-        told = [[_words(run, block, span) for block in sheet.blocks] for sheet in sheets]
+        if span not in told:
+            told[span] = [[_words(run, block, span) for block in sheet.blocks] for sheet in sheets]
         for paper in papers:
-            blocks = _blocks(paper, sheets, told, beside=beside)
+            blocks = _blocks(paper, sheets, told[span], beside=beside)
             least = pages_at_least(paper.room, blocks)
             if best is not None and least + len(paper.whole) >= best[0]:
                 continue
@@ -109,8 +111,8 @@ def _blocks(paper: _Paper, sheets: Sequence[Sheet], told: Sequence[Sequence[Page
 def _beside(drawing: PageBlock, words: Sequence[PageBlock]) -> PageBlock:
     """A drawing with its words at the right of it."""
     column = stacked(words)
-    marks = (*drawing.marks, *shifted(column.marks, drawing.width + _BETWEEN, -_CAPTION))
-    return PageBlock(drawing.width + _BETWEEN + column.width, max(drawing.height, column.height + _CAPTION), marks)
+    inner = ((drawing, 0.0, 0.0), (column, drawing.width + _BETWEEN, -_CAPTION))
+    return PageBlock(drawing.width + _BETWEEN + column.width, max(drawing.height, column.height + _CAPTION), inner=inner)
 
 
 def _named(sheet: Sheet, words: Sequence[PageBlock]) -> PageBlock:
@@ -127,9 +129,9 @@ def _closing(run: PrintRun, words: str) -> Block:
 def _captioned(sheet: Sheet) -> PageBlock:
     """The drawing under what it is."""
     view = sheet.view
-    wide, high = view.x1 - view.x0, view.y1 - view.y0 + _CAPTION
-    drawing = Clip((0.0, -high - 1.0, wide, -_CAPTION + 1.0), shifted(view.marks, -view.x0, -view.y1 - _CAPTION))
-    return PageBlock(wide, high, (Text((0.0, -3.9), sheet.what, 10, bold=True), drawing))
+    drawing = (Clip((view.x0, view.y0 - 1.0, view.x1, view.y1 + 1.0), view.marks),)
+    caption = (Text((0.0, -3.9), sheet.what, 10, bold=True),)
+    return PageBlock(view.x1 - view.x0, view.y1 - view.y0 + _CAPTION, caption, ((drawing, -view.x0, -view.y1 - _CAPTION),))
 
 
 def _words(run: PrintRun, block: Block, span: float) -> PageBlock:
@@ -144,9 +146,9 @@ def _parts(run: PrintRun, sheet: Sheet, room: PageRoom) -> list[PageBlock]:
     items = []
     for n, tile in enumerate(tiles_, 1):
         name = _("{what}, part {n} of {count}", what=sheet.what, n=n, count=len(tiles_))
-        marks = (Text((0.0, -3.9), name, 10, bold=True), *shifted(tile.marks, 0.0, -_CAPTION))
+        caption, there = (Text((0.0, -3.9), name, 10, bold=True),), (tile.marks, -tile.start, -tile.top - _CAPTION)
         wide = max(tile.end - tile.start, run.measure(name, 10, True))
-        items.append(PageBlock(wide, tile.height + _CAPTION, marks))
+        items.append(PageBlock(wide, tile.height + _CAPTION, caption, (there,)))
     return items
 
 

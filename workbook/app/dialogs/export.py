@@ -23,6 +23,7 @@ from workbook.app.paper import preview_and_print
 from workbook.app.proof import proofs
 from workbook.document.fields import PAPER_WORDS
 from workbook.problems import JobError, Mistake
+from workbook.sheets.bar_sheet import BAR_PARTS
 from workbook.sheets.template_sheet import PART_WORDS, PARTS
 from workbook.structs import replace
 from workbook.system.names import shown
@@ -46,18 +47,21 @@ _SET_WORDS = (
     ("all", _("All sheets")), ("bench", _("Bench set")), ("drill", _("Drill set")), ("master", _("Master template")),
     ("own", _("As ticked below")),
 )  # fmt: skip
+_BARS_WORDS = (("both", _("to scribe, at true size")), ("scribing", _("to scribe from")), ("true", _("at true size")))
 ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("what", _("Write"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
     ChoiceItem("which", "Of", options=(("chosen", _("the chosen template")), ("all", _("all templates")))),
     ChoiceItem("paper", _("Paper"), options=PAPER_WORDS),
     ChoiceItem("set", _("Set"), options=_SET_WORDS),
+    ChoiceItem("bars", _("Sheets"), options=_BARS_WORDS),
     *(SwitchItem(f"part.{part}", words) for part, words in PART_WORDS.items()),
     SwitchItem("mirrored", _("As in a mirror, for the back of clear film")),
     SwitchItem("cut_line", _("A line to cut card along")),
     SwitchItem("each", _("A file for each bar")),
 )
 _DEFAULTS: dict[str, Any] = {
-    "what": "sheets", "which": "chosen", "paper": "", "set": "all", "mirrored": False, "cut_line": False, "each": False,
+    "what": "sheets", "which": "chosen", "paper": "", "set": "all", "bars": "both",
+    "mirrored": False, "cut_line": False, "each": False,
     **{f"part.{part}": part in PARTS for part in PART_WORDS},
     **{f"ticked.{name}": ",".join(parts) for name, parts in SETS.items()},  # for each task that the dialog was opened for
 }  # fmt: skip
@@ -260,7 +264,7 @@ class ExportDialog(QDialog):
         pages, sheets = export.kind == "pdf", export.key == "sheets"
         visible = {
             "what": True, "which": export.of == "templates", "paper": pages and export.key != "labels", "mirrored": sheets,
-            "cut_line": sheets, "set": sheets, "each": export.key == "bars-cut",
+            "cut_line": sheets, "set": sheets, "bars": export.key == "bars", "each": export.key == "bars-cut",
             **{f"part.{part}": sheets for part in PART_WORDS},
         }  # fmt: skip
         for key, on in visible.items():
@@ -280,7 +284,8 @@ class ExportDialog(QDialog):
         keys = tuple(space.model.shapes) if values["which"] == "all" else (space.chosen,)
         parts = self._ticked()
         laid = window.bars_page().laid if export.of == "bars" else None
-        return Wanted(model=space.model, run=run, keys=keys, laid=laid, parts=parts, each=values["each"])
+        bars = BAR_PARTS if values["bars"] == "both" else (values["bars"],)
+        return Wanted(model=space.model, run=run, keys=keys, laid=laid, parts=parts, bar_parts=bars, each=values["each"])
 
     def _make(self) -> None:
         self._words.say("…", "soft")

@@ -15,7 +15,7 @@ from workbook.geometry.path import Path
 from workbook.grind.lines import grind_lines
 from workbook.model.results import buy_rows, costs_rows, layout_json
 from workbook.sheets.bar import BarPlan
-from workbook.sheets.bar_sheet import all_pages
+from workbook.sheets.bar_sheet import BAR_PARTS, all_pages
 from workbook.sheets.labels import Label, label_pages
 from workbook.sheets.paper import PrintRun
 from workbook.sheets.stencil import stencil
@@ -30,13 +30,13 @@ _Rows = Callable[[Wanted], Sequence[Sequence[str]]]
 
 
 def bar_sheets(wanted: Wanted, file: str) -> Files:
-    """Scribing sheets and tiled true-size bars."""
-    return {file: plans_pdf(wanted.run, wanted.plans)}
+    """What to scribe of each bar, and all bars at true size."""
+    return {file: plans_pdf(wanted.run, wanted.plans, wanted.bar_parts)}
 
 
-def plans_pdf(run: PrintRun, plans: Iterable[BarPlan]) -> bytes:
+def plans_pdf(run: PrintRun, plans: Iterable[BarPlan], parts: Sequence[str] = BAR_PARTS) -> bytes:
     """The same from plans, which may still be arriving."""
-    return pdf.pdf(all_pages(run, plans), _("{job}: bars", job=run.job), run.printer)
+    return pdf.pdf(all_pages(run, plans, parts), _("{job}: bars", job=run.job), run.printer)
 
 
 def bars_drawing(wanted: Wanted, file: str) -> Files:

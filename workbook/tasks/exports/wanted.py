@@ -9,6 +9,7 @@ from workbook.formats import pdf
 from workbook.model.laying import Laid
 from workbook.model.model import Model
 from workbook.sheets.bar import BarPlan
+from workbook.sheets.bar_sheet import BAR_PARTS
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.template_sheet import PARTS
 from workbook.shop.in_hand import InHand
@@ -26,6 +27,7 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
     keys: tuple[str, ...]  # of the templates
     laid: Laid | None = None
     parts: tuple[str, ...] = PARTS  # of the template sheets
+    bar_parts: tuple[str, ...] = BAR_PARTS  # of the bar sheets
     each: bool = False  # bars: a cutting file each, not one for all
     together: bool = False  # sheets and cards of all templates in one file, not one each
     notes: bool = True  # with the cutting files of templates
