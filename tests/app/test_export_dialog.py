@@ -137,9 +137,9 @@ def test_several_files_go_into_a_folder(qtbot, dialog, tmp_path, monkeypatch):
 
 def test_the_note_to_a_service_says_whom_it_is_from(qtbot, window, dialog):
     """As quotes do: the shop, its address, how it is reached."""
-    window.workspace.change_settings(
-        "shop", shop="Harbour Knives", address="3 Quay Street", contact="555 0134, bench@harbour.example"
-    )
+    shop = {"shop": "Harbour Knives", "address": "3 Quay Street", "contact": "555 0134, bench@harbour.example"}
+    for key, value in shop.items():
+        window.workspace.change_settings(key, value, **{key: value})
     choose(qtbot, dialog, "what", "cutting")
     (page,) = pypdfium2.PdfDocument(dialog.files["notes.pdf"])
     words = " ".join(page.get_textpage().get_text_bounded().split())
