@@ -8,19 +8,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.counts import some
 from tests.sheets.test_bench_card import boxes
+from workbook.formats.family import family, family_ids
 from workbook.formats.layout_in import read_layout
 from workbook.geometry.drawing import Clip, Copy, Disc, Text, box
 from workbook.model.laying import finish, start
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.flow import Flow, PageBlock, arranged, composed, room_on
 from workbook.sheets.furniture import BESIDE, CHECK_IN
-from workbook.sheets.table import paragraph
+from workbook.sheets.table import pairs, paragraph
 from workbook.sheets.template_sheet import template_pages
+from workbook.shop.in_hand import nominal_bar
 from workbook.structs import replace
 from workbook.tasks.keeping import keeping, kept_from
 from workbook.tasks.searching import search
 from workbook.tasks.sheets import bar_plans, bars_of, run_of, sheet_pages
+from workbook.template.shape import shape
 
 STORED = Path(__file__).parent / "stored"
 BEFORE = json.loads(
@@ -109,10 +113,10 @@ def test_every_hole_of_every_view_is_on_its_pages(demo, sheets, paper):
     """Both faces, the master's two, scales and tang, each once and of its own size; those of a view in parts may be twice."""
     pages = sheets(paper)["templates"]
     found = [round(mark.radius, 4) for page in pages for mark in flat(page.marks) if isinstance(mark, Disc)]
-    for shape in demo.shapes.values():
-        for hole in shape.holes:
+    for knife in demo.shapes.values():
+        for hole in knife.holes:
             assert found.count(round(hole.diameter / 2, 4)) >= 3
-        assert all(found.count(round(hole.scale_drill.diameter / 2, 4)) >= 2 for hole in shape.holes if hole.scale_drill)
+        assert all(found.count(round(hole.scale_drill.diameter / 2, 4)) >= 2 for hole in knife.holes if hole.scale_drill)
 
 
 def test_every_blank_is_whole_at_true_size_and_scribed(laid, demo):
@@ -205,9 +209,9 @@ def flat_texts(marks, window=(0.0, 0.0, 1e3, 1e3)):
 
 def test_one_part_alone_is_one_page(demo):
     run = run_of(demo.job, "letter", "")
-    for key, shape in demo.shapes.items():
+    for key, knife in demo.shapes.items():
         for part in ("fold", "scales", "holes"):
-            assert len(template_pages(run, shape, demo.in_hand(key), (part,))) == 1
+            assert len(template_pages(run, knife, demo.in_hand(key), (part,))) == 1
 
 
 def test_a_word_wider_than_its_column_goes_on_in_the_next_line(demo):
@@ -215,3 +219,38 @@ def test_a_word_wider_than_its_column_goes_on_in_the_next_line(demo):
     marks, _ = paragraph(0.0, 0.0, 30.0, "a " + "x" * 60 + " b", run.measure)
     assert "".join(mark.text for mark in marks).replace(" ", "") == "a" + "x" * 60 + "b"
     assert all(run.measure(mark.text, mark.size, False) <= 30.0 for mark in marks)
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+@pytest.mark.parametrize("name", some(family_ids(), 6))
+def test_the_words_of_every_family_are_whole_and_over_nothing(demo, tools, name, unit):
+    """But for words where a drawing too long for the paper is parted."""
+    run = replace(run_of(demo.job, "letter", "30 November 2026"), unit=unit)
+    blank = shape(family(name), tools)
+    pages = template_pages(run, blank, nominal_bar(blank.thickness))
+    for number, page in enumerate(pages):
+        found = list(boxes(flat_texts(page.marks)))
+        for a, b in combinations(found, 2):
+            across, up = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
+            assert across < 0.3 or up < 0.6, (number, a[4], b[4])
+    if not any(", part 2 of" in mark.text for mark in texts(pages)):
+        assert len(texts(pages)) == sum(len(list(flat_texts(page.marks))) for page in pages)
+
+
+def test_a_drawing_is_parted_in_as_few_places_as_the_paper_allows(demo, tools):
+    """390 mm are two parts on a letter on its side and three on one upright, which would take a page less."""
+    run = run_of(demo.job, "letter", "")
+    blank = shape(family("slicer"), tools)
+    words = {mark.text for mark in texts(template_pages(run, blank, nominal_bar(blank.thickness)))}
+    assert "Master template, true size, part 2 of 2" in words
+
+
+def test_words_that_would_run_into_their_number_go_on_in_the_next_line(demo):
+    measure = run_of(demo.job, "letter", "").measure
+    marks, low = pairs(0.0, 0.0, 60.0, [("words " * 8 + "last", "95.0, 11.0"), ("short", "1")], measure, size=10)
+    (value,) = (mark for mark in marks if mark.text == "95.0, 11.0")
+    left = value.at[0] - measure(value.text, 10, True)
+    lines = [mark for mark in marks if mark.anchor == "start"]
+    assert " ".join(line.text for line in lines) == "words " * 8 + "last short"
+    assert all(measure(line.text, 10, False) <= left - 1.9 for line in lines[:-1])
+    assert low == pytest.approx(-len(lines) * 10 * 25.4 / 72 * 1.38)

@@ -55,7 +55,7 @@ def _datum() -> str:
 
 def _for_all(run: PrintRun, plans: Sequence[BarPlan], common: Sequence[Fact], span: float) -> PageBlock:
     """What holds for all bars, once: gaps, how to read the sheets, cautions."""
-    marks, low = pairs(0.0, 0.0, _LEFT, common, size=SMALL, value_size=12)
+    marks, low = pairs(0.0, 0.0, _LEFT, common, run.measure, size=SMALL, value_size=12)
     x, y = _LEFT + 8.0, 0.0
     for words in (*notes(plans), LAYOUT_AND_SAW):
         more, y = paragraph(x, y, span - x, words, run.measure, size=SMALL)
@@ -126,7 +126,7 @@ def _blank_row(run: PrintRun, plan: BarPlan, blank: Blank) -> tuple[str, ...]:
 def _facts(run: PrintRun, plan: BarPlan, common: Sequence[Fact], span: float) -> PageBlock:
     """Length used, offcut, what is lost; beside them the cuts in order."""
     rows = [*(fact for fact in rules(run, plan) if fact not in common), *facts(run, plan)]
-    marks, low = pairs(0.0, 0.0, _LEFT, rows, size=SMALL, value_size=12)
+    marks, low = pairs(0.0, 0.0, _LEFT, rows, run.measure, size=SMALL, value_size=12)
     x, y = _LEFT + 8.0, 0.0
     lead = lead_words(run, plan)
     for words in (*saw_order(run, plan), *([lead] if lead else [])):

@@ -80,11 +80,11 @@ def _numbers(run: PrintRun, card: Card, x: float, y: float, size: float) -> tupl
         marks += [Text((x, y), value, 19, bold=True), Text((x + _LEFT, y + 0.4), words, 10.5, "end")]
         marks.append(stroke(((x, y - 2.5), (x + _LEFT, y - 2.5)), "extension"))
         y -= 2.5
-    more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], size=size)
+    more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], run.measure, size=size)
     marks += more
     marks.append(Text((x, y - 5.5), _("Mass and balance"), 10, bold=True))
     rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit, card.piece)]
-    more, y = pairs(x, y - 7.0, _LEFT, rows, size=size)
+    more, y = pairs(x, y - 7.0, _LEFT, rows, run.measure, size=size)
     lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
     advice = _(
         "Bare faces in air lose carbon to a depth of {lost} within {soak} (advice; Fick's law).", lost=lost, soak=card.soak

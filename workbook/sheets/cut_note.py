@@ -54,7 +54,7 @@ def note_draft(run: PrintRun, note: CutNote) -> Draft:
     if run.sender:
         more, low = paragraph(run.margin, low - 4.0, span, _("From: {sender}", sender=run.sender), run.measure, size=11)
         marks += more
-    more, low = pairs(run.margin, low - 4.0, min(span, 150.0), _rows(run, note), size=11)
+    more, low = pairs(run.margin, low - 4.0, min(span, 150.0), _rows(run, note), run.measure, size=11)
     marks += more
     for words in (*_notes(run, note), *_found(note)):
         more, low = paragraph(run.margin, low - 2.0, span, words, run.measure, size=10)

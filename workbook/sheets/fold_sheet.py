@@ -33,9 +33,8 @@ def fold_sheet(run: PrintRun, blank: Shape, bar: float) -> Sheet | None:
         return None
 
     def words(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        marks, low = pairs(
-            x, y, min(90.0, span), [(_("Between both folds: the bar"), f"{run.reading(bar)} {run.unit}")], size=9.5
-        )
+        between = [(_("Between both folds: the bar"), f"{run.reading(bar)} {run.unit}")]
+        marks, low = pairs(x, y, min(90.0, span), between, run.measure, size=9.5)
         more, low = paragraph(x, low - 2.0, span, _HOW, run.measure)
         return (*marks, *more), low
 

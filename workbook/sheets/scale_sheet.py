@@ -46,7 +46,7 @@ def scale_sheet(run: PrintRun, blank: Shape, bar: float) -> Sheet | None:
 
     def numbers(x: float, y: float, span: float) -> tuple[Drawing, float]:
         marks, low = _holes(run, blank, template.handle, x, y)
-        more, low = pairs(x, low - 2.0, min(118.0, span), _sizes(run, template, bar, hidden=hidden), size=9)
+        more, low = pairs(x, low - 2.0, min(118.0, span), _sizes(run, template, bar, hidden=hidden), run.measure, size=9)
         return (*marks, *more), low
 
     caption = _("Handle block, true size") if hidden else _("Both scales, true size")

@@ -6,6 +6,7 @@ from workbook.geometry.drawing import MM_PER_POINT, Anchor, Drawing, Mark, Text,
 from workbook.geometry.lettering import Measure, width
 
 LEADING = 1.38
+_APART = 2.0  # mm between words and their number
 
 
 def row_height(size: float, leading: float = LEADING) -> float:
@@ -54,20 +55,24 @@ def pairs(
     y: float,
     span: float,
     rows: Sequence[tuple[str, str]],
+    measure: Measure,
     *,
     size: float = 9.0,
     value_size: float | None = None,
 ) -> tuple[Drawing, float]:
-    """Words at the left, their numbers at the right of a span; the marks and the y of the lower edge."""
+    """Words at the left, their numbers at the right of a span; the marks and the y of the lower edge.
+
+    Words that would run into their number go on in another line.
+    """
     big = value_size or size
-    step = row_height(max(size, big))
+    step, low = row_height(max(size, big)), y
     marks: list[Mark] = []
-    for n, (words, value) in enumerate(rows, 1):
-        marks += [
-            Text((x, y - n * step + 1.0), words, size),
-            Text((x + span, y - n * step + 1.0), value, big, "end", True),
-        ]
-    return tuple(marks), y - len(rows) * step
+    for words, value in rows:
+        lines = _lines(words, span - width(value, big, True, measure) - _APART, size, measure)
+        marks += [Text((x, low - n * row_height(size) - step + 1.0), line, size) for n, line in enumerate(lines)]
+        marks.append(Text((x + span, low - step + 1.0), value, big, "end", True))
+        low -= step + (len(lines) - 1) * row_height(size)
+    return tuple(marks), low
 
 
 def paragraph(
@@ -83,13 +88,7 @@ def paragraph(
     leading: float = LEADING,
 ) -> tuple[Drawing, float]:
     """Text broken into lines no wider than the span; the marks and the y of the lower edge."""
-    lines: list[str] = []
-    for word in (piece for whole in text.split(" ") for piece in _pieces(whole, span, size, measure)):
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width(longer, size, False, measure) <= span:
-            lines[-1] = longer
-        else:
-            lines.append(word)
+    lines = _lines(text, span, size, measure)
     step = row_height(size, leading)
     marks = tuple(Text((x, y - n * step + 0.8), line, size, anchor, tone=tone) for n, line in enumerate(lines, 1))
     return marks, y - len(lines) * step
@@ -103,3 +102,15 @@ def _pieces(word: str, span: float, size: float, measure: Measure) -> list[str]:
             pieces.append("")
         pieces[-1] += letter
     return pieces
+
+
+def _lines(text: str, span: float, size: float, measure: Measure) -> list[str]:
+    """A text broken into lines no wider than the span."""
+    lines: list[str] = []
+    for word in (piece for whole in text.split(" ") for piece in _pieces(whole, span, size, measure)):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width(longer, size, False, measure) <= span:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines

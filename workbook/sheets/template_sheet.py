@@ -125,12 +125,11 @@ def _numbers_block(bar: InHand, tools: Owned) -> OfBlank:
     def block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
         if blank.template is None:
             x0, y0, x1, y1 = blank.extent()
-            return pairs(
-                x, y, 90, [(_("Overall"), run.length(x1 - x0, unit=True)), (_("Height"), run.length(y1 - y0, unit=True))]
-            )
+            sizes = [(_("Overall"), run.length(x1 - x0, unit=True)), (_("Height"), run.length(y1 - y0, unit=True))]
+            return pairs(x, y, 90, sizes, run.measure)
         settings = bench(blank, bar.thickness, tools, ())
-        marks, low = pairs(x, y, span, _scribed(run, settings), size=10, value_size=16)
-        others, low = pairs(x, low, span, _grind_numbers(run, blank.template, settings), size=10)
+        marks, low = pairs(x, y, span, _scribed(run, settings), run.measure, size=10, value_size=16)
+        others, low = pairs(x, low, span, _grind_numbers(run, blank.template, settings), run.measure, size=10)
         over = over_words(bar, settings, run.unit)
         words = f"{over}. " if over else ""
         words += _("Solid grind line: finished; dashed: before hardening. ") + _same_plunge(blank)
@@ -206,7 +205,7 @@ def _master_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) 
         pair = f"{blank.holes[0].mark} to {blank.holes[-1].mark}, centre to centre"
         rows.append((pair, run.length(hypot(ax - bx, ay - by), fine=True, unit=True)))
         rows += [(_("{mark}: drill", mark=h.mark), h.drill.named(run.unit)) for h in (blank.holes[0], blank.holes[-1])]
-    more, low = pairs(x, low - 3, min(110.0, span), rows, size=9.5)
+    more, low = pairs(x, low - 3, min(110.0, span), rows, run.measure, size=9.5)
     name = Text(
         (x, low - 7),
         f"{blank.name}  revision {blank.template.revision if blank.template else 1}  {run.date}",

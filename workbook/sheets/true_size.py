@@ -12,7 +12,7 @@ from workbook.sheets.flow import GAP, PageBlock, PageRoom, Spot, arranged, compo
 from workbook.sheets.furniture import BESIDE, CHECK_FOOT, CHECK_ROOM, CORNER, TITLE_HEIGHT, check_bars, page_foot
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.table import paragraph
-from workbook.sheets.tiles import stretches_of, tiles
+from workbook.sheets.tiles import stretches_of, tiles, windows_for
 from workbook.sheets.views import View
 from workbook.texts import _
 
@@ -39,9 +39,9 @@ def true_size(run: PrintRun, sheets: Sequence[Sheet], last: Sequence[Block], hea
     longest = max((sheet.view.x1 - sheet.view.x0 for sheet in sheets), default=0.0)
     sizes = [run.wide_for(longest + BESIDE), *([] if run.paper.height == inf else [run.upright])]
     drawings = [_captioned(sheet) for sheet in sheets]
-    too_large = {size: sum(not room_on(run, size).holds(each.width, each.height) for each in drawings) for size in sizes}
-    fewest = min(too_large.values())  # a drawing in one piece is worth a page
-    papers = [_on_paper(run, sheets, drawings, last, size) for size in sizes if too_large[size] == fewest]
+    joins = {size: sum(_joins(room_on(run, size), each) for each in drawings) for size in sizes}
+    fewest = min(joins.values())  # a drawing in one piece is worth a page
+    papers = [_on_paper(run, sheets, drawings, last, size) for size in sizes if joins[size] == fewest]
     paper, blocks, spots = _best(run, sheets, papers)
     pages = [*composed(paper.room, blocks, spots), *paper.whole]
     size = paper.size
@@ -49,6 +49,11 @@ def true_size(run: PrintRun, sheets: Sequence[Sheet], last: Sequence[Block], hea
         SheetPage(*size, (*head(size), *marks, *page_foot(run, size, foot, n, len(pages), checked=True)), run.mirrored)
         for n, marks in enumerate(pages, 1)
     ]
+
+
+def _joins(room: PageRoom, drawing: PageBlock) -> int:
+    """In how many places a drawing is parted, at most."""
+    return 0 if room.holds(drawing.width, drawing.height) else len(windows_for(drawing.width, room.narrow)) - 1
 
 
 def _best(run: PrintRun, sheets: Sequence[Sheet], papers: Sequence["_Paper"]) -> tuple["_Paper", list[PageBlock], list[Spot]]:

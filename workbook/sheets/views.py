@@ -1,5 +1,7 @@
 """A template seen from the side and from above, with its dimensions, in the template's own frame and at true size."""
 
+from collections.abc import Sequence
+
 import numpy as np
 from msgspec import Struct
 
@@ -60,7 +62,19 @@ def right_face(run: PrintRun, blank: Shape, bar: float, *, heights: bool) -> Vie
     if blank.template is not None:
         marks += _from_above(run, blank, blank.template, bar, low - 6.0, (x0 - left, x1 + right))
         low -= 14.5
-    return View(marks=tuple(marks), x0=x0 - left, y0=low, x1=x1 + right, y1=y1 + 2 * BAND + 4, whole=_whole(blank, 1.0))
+    begin, end = _words_within(marks, run, (x0 - left, x1 + right))
+    return View(marks=tuple(marks), x0=begin, y0=low, x1=end, y1=y1 + 2 * BAND + 4, whole=_whole(blank, 1.0))
+
+
+def _words_within(marks: Sequence[Mark], run: PrintRun, ends: tuple[float, float]) -> tuple[float, float]:
+    """From where to where a view must reach so that no words are cut off."""
+    begin, end = ends
+    for mark in marks:
+        if isinstance(mark, Text):
+            wide = width(mark.text, mark.size, mark.bold, run.measure)
+            left = mark.at[0] - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor]
+            begin, end = min(begin, left - 0.5), max(end, left + wide + 0.5)
+    return begin, end
 
 
 def left_face(run: PrintRun, blank: Shape, bar: float) -> View:
