@@ -98,6 +98,20 @@ def test_opened_for_a_task_it_ticks_its_sheets_and_remembers_others(qtbot, windo
     opened.close()
 
 
+def test_a_print_button_means_what_it_says_whatever_was_printed_last(qtbot, window, dialog):
+    choose(qtbot, dialog, "which", "all")
+    dialog.form.field("mirrored").click()
+    dialog.form.field("cut_line").click()
+    dialog.close()
+    window.show_export("sheets", "bench")
+    (opened,) = (each for each in window.findChildren(ExportDialog) if each.isVisible())
+    wanted = opened.wanted()
+    assert wanted.keys == (window.workspace.chosen,)
+    assert not wanted.run.mirrored
+    assert not wanted.run.cut_line
+    opened.close()
+
+
 def test_bars_are_printed_to_scribe_from_or_at_true_size_or_both(qtbot, window, page):
     """By the pages of each: together no more than alone, as they share pages."""
     window.show_export("bars")

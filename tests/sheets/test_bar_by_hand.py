@@ -3,6 +3,7 @@
 The bar is 60 wide and 900 long. T1 and T2 lie over each other from 10 to 210, S1 alone from 230 to 430.
 """
 
+import re
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -569,3 +570,54 @@ def test_a_tight_turn_of_a_later_line_has_its_number():
     cuts = CutPlan((220.0,), (CutGroup((0, 1, 2, 3), 10.0, 210.0),))
     made = plan(blanks=four, between=lines, cuts=cuts, tight=(TightTurn(lines[2], 12.7),))
     assert "4 turns at a radius of 12.7 mm, tighter" in order(made)
+
+
+def crowded():
+    """A hundred and twenty plates in four rows, a line between every two over each other: cuts up to number 119."""
+    corners = [(10.0 + 40 * (n // 4), 4.0 + 14 * (n % 4)) for n in range(120)]
+    blanks = tuple(blank(f"K{n}", rectangle(x, y, x + 36, y + 10)) for n, (x, y) in enumerate(corners))
+    under = [(n, *corners[n]) for n in range(119) if n % 4 != 3]
+    lines = [Between(f"K{n}", f"K{n + 1}", ((x, y + 12), (x + 36, y + 12))) for n, x, y in under]
+    groups = tuple(CutGroup(tuple(range(4 * k, 4 * k + 4)), 10.0 + 40 * k, 46.0 + 40 * k) for k in range(30))
+    cuts = CutPlan(tuple(48.0 + 40 * k for k in reversed(range(30))), groups)
+    return plan(blanks=blanks, between=tuple(lines), cuts=cuts, used=1210.0, size=(2.0, 60.0, 1500.0))
+
+
+ODD = {
+    "crowded": crowded(),
+    "some sides read": plan(read=(True, False, True)),
+    "a long steel": plan(steel="a steel with a name as long as no steel has it, ground and annealed"),
+    "a long name": plan(name="a bar with a name as long as a maker may type it, from the second shelf, behind the oil"),
+    "wider than the paper": plan(size=(2.0, 300.0, 900.0)),
+}
+
+
+@pytest.mark.parametrize("made", ODD.values(), ids=ODD.keys())
+@pytest.mark.parametrize("job", ["job", "a job of a name " * 7])
+def test_words_of_odd_bars_stay_on_the_paper_and_over_nothing(made, job):
+    for page in all_pages(replace(RUN, job=job), [made]):
+        found = list(boxes(texts(page)))
+        for x0, y0, x1, y1, text in found:
+            assert x0 >= MARGIN - 0.01 and x1 <= page.width - MARGIN + 0.01, text
+            assert y0 >= MARGIN - 0.01 and y1 <= page.height - MARGIN, text
+        for a, b in combinations(found, 2):
+            assert min(a[2], b[2]) - max(a[0], b[0]) < 0.3 or min(a[3], b[3]) - max(a[1], b[1]) < 0.3, (a[4], b[4])
+
+
+def test_every_cut_of_a_crowded_bar_is_told():
+    told = order(crowded())
+    for n in range(31, 121):
+        assert re.search(rf"\b{n}\b", told), n
+
+
+def test_names_of_parts_of_a_bar_wider_than_the_paper_stand_over_them():
+    for page in strips(plan(size=(2.0, 300.0, 900.0))):
+        (clip,) = (mark for mark in page.marks if isinstance(mark, Clip))
+        (name,) = (mark for mark in texts(page) if "true size, part" in mark.text)
+        assert name.at[1] > clip.window[3] - 4.5 - 0.01
+
+
+def test_a_blank_that_ends_with_its_bar_has_the_number_of_its_end():
+    to_the_end = blank("T1", rectangle(10, 5, 900, 25), [(40.0, 15.0), (180.0, 12.0)])
+    (page, *_) = pages(plan(blanks=(to_the_end,), between=(), used=900.0, cuts=CutPlan((), (CutGroup((0,), 10.0, 900.0),))))
+    assert [mark.text for mark in texts(page) if mark.size == 16][1:3] == ["10.0", "900.0"]

@@ -254,3 +254,13 @@ def test_words_that_would_run_into_their_number_go_on_in_the_next_line(demo):
     assert " ".join(line.text for line in lines) == "words " * 8 + "last short"
     assert all(measure(line.text, 10, False) <= left - 1.9 for line in lines[:-1])
     assert low == pytest.approx(-len(lines) * 10 * 25.4 / 72 * 1.38)
+
+
+def test_a_table_of_many_holes_goes_on_on_another_page(demo):
+    """Forty-five: each once, all over the foot."""
+    knife = demo.shapes["Petty"]
+    many = replace(knife, holes=tuple(replace(knife.holes[0], mark=f"Q{n}") for n in range(45)))
+    pages = template_pages(run_of(demo.job, "letter", ""), many, nominal_bar(2.0), ("holes",))
+    marks = [(mark, page) for page in pages for mark in page.marks if isinstance(mark, Text) and mark.bold and mark.size == 13]
+    assert sorted(mark.text for mark, _ in marks) == sorted(f"Q{n}" for n in range(45))
+    assert all(mark.at[1] > 6.35 + 10.5 for mark, _ in marks)

@@ -1,6 +1,7 @@
 """The picture of a bar on its sheet: rows of it drawn small, ordinates under each, and each cut's number beside the cut."""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import groupby
 from math import ceil, cos, pi, sin
@@ -25,6 +26,7 @@ _UNDER = 14.5  # mm under a row for its ordinates
 _OVER = 9.4  # mm over a row for the numbers of cuts across
 _WORDS_OVER = 5.0  # the same where there are none
 _APART = 3.0  # mm between ordinates
+_SMALLEST = 11.0  # points of them, where many blanks end in one row
 _MOST_ROWS = 60
 _STUB = 40.0  # mm of a longer offcut that are drawn
 _CIRCLE = 3.9  # mm, the radius of a cut's number
@@ -45,9 +47,16 @@ def picture_rows(run: PrintRun, plan: BarPlan, span: float) -> list[PageBlock]:
 
 
 def _labels_fit(run: PrintRun, plan: BarPlan, part: float, span: float) -> bool:
-    """Whether the ordinates of each row find room under it, where a row is this long a part of the bar."""
+    """Whether the ordinates of each row and the numbers of its cuts find room, where a row is this long a part of the bar."""
     rows = groupby(ordinates(plan), key=lambda x: int((x + 0.01) / part))
-    return all(sum(width(run.length(x), BIG, True, run.measure) + _APART for x in row) <= span for _unused, row in rows)
+    numbered = Counter(int(x / part) for x in (*plan.cuts.across, *(line.middle[0] for line in plan.between)))
+    most = max(numbered.values(), default=0) * (2 * _CIRCLE + _CLEAR)
+    return most <= span and all(_row_width(run, row, _SMALLEST) <= span for _unused, row in rows)
+
+
+def _row_width(run: PrintRun, places: Iterable[float], size: float) -> float:
+    """What the ordinates of a row take beside each other."""
+    return sum(width(run.length(x), size, True, run.measure) + _APART for x in places)
 
 
 def shown_end(plan: BarPlan) -> float:
@@ -96,7 +105,12 @@ def hatch(plan: BarPlan) -> Drawing:
 def _row(run: PrintRun, plan: BarPlan, picture: Drawing, part: tuple[float, float], scale: float, span: float) -> PageBlock:
     (start, end), tall = part, plan.size[1] * scale
     begin = 2.0 - start * scale  # x of end A
-    across = [(n, (x, plan.size[1])) for n, x in enumerate(plan.cuts.across, 1) if start <= x < end and not plan.service]
+    last = end == shown_end(plan)
+
+    def inside(x: float) -> bool:
+        return start - 0.01 <= x < (end + 0.01 if last else end)
+
+    across = [(n, (x, plan.size[1])) for n, x in enumerate(plan.cuts.across, 1) if inside(x) and not plan.service]
     beside, without = _spots(run, plan, part, scale)
     numbered = sorted([*across, *without], key=lambda entry: entry[1][0])
     centres = spread([begin + at[0] * scale for _n, at in numbered], [2 * _CIRCLE] * len(numbered), _CLEAR, 0.0, span)
@@ -107,14 +121,17 @@ def _row(run: PrintRun, plan: BarPlan, picture: Drawing, part: tuple[float, floa
     where, window = Placement(begin, base, scale=scale), (0.0, base - 2, 4.0 + (end - start) * scale, base + tall + 4)
     on_bar = (start - 10.0 / scale, -10.0 / scale, end + 10.0 / scale, plan.size[1] + 10.0 / scale)
     marks: list[Mark] = [Clip(window, placed(seen(picture, on_bar), where))]
-    if end < plan.size[2] - 0.01 and end == shown_end(plan):
+    if end < plan.size[2] - 0.01 and last:
         marks += _break(where.point((end, 0.0)), tall)
-    labels = [((begin + x * scale, base - 0.8), run.length(x)) for x in ordinates(plan) if start - 0.01 <= x < end]
-    marks += row_of_labels(labels, base - 12.6, run.measure, size=BIG, gap=_APART, limits=(0.0, span))
+    places = [x for x in ordinates(plan) if inside(x)]
+    gaps = len(places) * _APART
+    letters = max(_SMALLEST, min(BIG, BIG * (span - gaps) / max(_row_width(run, places, BIG) - gaps, 1.0)))
+    labels = [((begin + x * scale, base - 0.8), run.length(x)) for x in places]
+    marks += row_of_labels(labels, base - 12.6, run.measure, size=letters, gap=_APART, limits=(0.0, span))
     for number, at, spot in beside:
-        marks += _led(where.point(at), where.point(spot), number)
+        marks += _led(run, where.point(at), where.point(spot), number)
     for (number, at), x in zip(numbered, centres, strict=True):
-        marks += _led(where.point(at), (x, base + tall + 5.0), number)
+        marks += _led(run, where.point(at), (x, base + tall + 5.0), number)
     marks.append(Text((left, base + tall + (10.0 if over_circles else 1.6)), words, SMALL, tone="soft"))
     return PageBlock(span, over + tall + _UNDER, tuple(marks))
 
@@ -127,13 +144,15 @@ def _place_of(wide: float, centres: Sequence[float], end: float) -> tuple[float,
     return 0.0, True
 
 
-def _led(at: Point, spot: Point, number: int) -> Drawing:
+def _led(run: PrintRun, at: Point, spot: Point, number: int) -> Drawing:
     """A number in a circle with a leader to a cut."""
     away = np.subtract(at, spot)
     far = float(np.hypot(*away))
     begin = (spot[0] + float(away[0]) * _CIRCLE / far, spot[1] + float(away[1]) * _CIRCLE / far)
     disc = Disc(spot, _CIRCLE, line="dimension", fill="paper")
-    return (stroke((begin, at), "extension"), disc, Text((spot[0], spot[1] - 2.0), str(number), BIG, "middle", True))
+    letters = min(BIG, BIG * (2 * _CIRCLE - 1.4) / width(str(number), BIG, True, run.measure))
+    text = Text((spot[0], spot[1] - 2.0 * letters / BIG), str(number), letters, "middle", True)
+    return (stroke((begin, at), "extension"), disc, text)
 
 
 def _break(foot: Point, tall: float) -> Drawing:

@@ -11,17 +11,18 @@ from workbook.sheets.bar_strips import add_strips, size_for
 from workbook.sheets.bar_words import Fact, facts, lead_words, name_of, notes, rules, saw_order, under
 from workbook.sheets.cautions import LAYOUT_AND_SAW
 from workbook.sheets.flow import Flow, PageBlock, room_on
-from workbook.sheets.furniture import SMALL, page_foot, title_block
+from workbook.sheets.furniture import SMALL, fitting, page_foot, title_block
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.texts import _
 
 BAR_PARTS = ("scribing", "true")  # of the sheets: to scribe from numbers, and at true size
-_HEADING = 11.5  # mm
+_HEADING, _LINE = 11.5, 4.4  # mm, and what another line in it takes
 _TIGHT = 1.2  # leading of rows of numbers
 _GAP = 4.0  # mm between their columns
 _LEFT = 88.0  # mm, the column of numbers
 _TABLE_ROWS = 12  # of blanks in one block
+_CUTS_BESIDE, _CUTS = 16, 20  # cuts told beside the numbers, and in each block after them
 
 
 def all_pages(run: PrintRun, plans: Iterable[BarPlan], parts: Sequence[str] = BAR_PARTS) -> Iterator[SheetPage]:
@@ -79,23 +80,37 @@ class _Scribed:
     def blocks(self, common: Sequence[Fact]) -> Iterator[PageBlock]:
         """Its blocks, in order; `common`: what is said for all bars and not here."""
         first, *rows = self._rows
-        heading = _heading(self._run, self.plan, self._span)
-        yield PageBlock(self._span, first.height + _HEADING, heading, ((first, 0.0, -_HEADING),))
+        heading, high = _heading(self._run, self.plan, self._span)
+        yield PageBlock(self._span, first.height + high, heading, ((first, 0.0, -high),))
         yield from (*rows, *self._blanks)
-        yield _facts(self._run, self.plan, common, self._span)
+        yield from _facts(self._run, self.plan, common, self._span)
         yield from self._holes
 
 
-def _heading(run: PrintRun, plan: BarPlan, span: float) -> Drawing:
-    """The bar's name over a line, and that its picture is not true."""
-    return (
+def _heading(run: PrintRun, plan: BarPlan, span: float) -> tuple[Drawing, float]:
+    """The bar's name over a line, and that its picture is not true; the height it takes."""
+    scale, signed = _("Not true size: scribe the numbers"), _("Scribed by ______________   date ______________")
+    room = span - width(scale, SMALL, False, run.measure) - 4.0
+    name, sizes = name_of(plan), under(plan, run.unit)
+    letters = fitting(run, name, 14, True, room)
+    wide = width(name, letters, True, run.measure) + 5.0
+    beside = wide + width(plan.name, 10, False, run.measure) <= room
+    lines = [sizes] if beside else [plan.name, sizes]
+    if width(lines[-1], SMALL, False, run.measure) + width(signed, SMALL, False, run.measure) + 4.0 > span:
+        lines.append("")  # to be signed under it
+    marks: list[Mark] = [
         stroke(((0.0, 0.0), (span, 0.0)), "extension"),
-        Text((0.0, -5.6), name_of(plan), 14, bold=True),
-        Text((width(name_of(plan), 14, True, run.measure) + 5.0, -5.6), plan.name, 10),
-        Text((span, -5.6), _("Not true size: scribe the numbers"), SMALL, "end"),
-        Text((span, -10.2), _("Scribed by ______________   date ______________"), SMALL, "end"),
-        Text((0.0, -10.2), under(plan, run.unit), SMALL),
-    )
+        Text((0.0, -5.6), name, letters, bold=True),
+        *([Text((wide, -5.6), plan.name, 10)] if beside else []),
+        Text((span, -5.6), scale, SMALL, "end"),
+        *(
+            Text((0.0, -10.2 - n * _LINE), words, fitting(run, words, SMALL, False, span))
+            for n, words in enumerate(lines)
+            if words
+        ),
+        Text((span, -10.2 - (len(lines) - 1) * _LINE), signed, SMALL, "end"),
+    ]
+    return tuple(marks), _HEADING + (len(lines) - 1) * _LINE
 
 
 def _blank_rows(run: PrintRun, plan: BarPlan) -> Iterator[PageBlock]:
@@ -123,16 +138,23 @@ def _blank_row(run: PrintRun, plan: BarPlan, blank: Blank) -> tuple[str, ...]:
     )
 
 
-def _facts(run: PrintRun, plan: BarPlan, common: Sequence[Fact], span: float) -> PageBlock:
-    """Length used, offcut, what is lost; beside them the cuts in order."""
+def _facts(run: PrintRun, plan: BarPlan, common: Sequence[Fact], span: float) -> Iterator[PageBlock]:
+    """Length used, offcut, what is lost; beside them the cuts in order, which may go on under them."""
     rows = [*(fact for fact in rules(run, plan) if fact not in common), *facts(run, plan)]
     marks, low = pairs(0.0, 0.0, _LEFT, rows, run.measure, size=SMALL, value_size=12)
-    x, y = _LEFT + 8.0, 0.0
     lead = lead_words(run, plan)
-    for words in (*saw_order(run, plan), *([lead] if lead else [])):
+    order = [*saw_order(run, plan), *([lead] if lead else [])]
+    x, y = _LEFT + 8.0, 0.0
+    for words in order[:_CUTS_BESIDE]:
         more, y = paragraph(x, y, span - x, words, run.measure, size=10, leading=_TIGHT)
         marks = (*marks, *more)
-    return PageBlock(span, -min(low, y), marks)
+    yield PageBlock(span, -min(low, y), marks)
+    for begin in range(_CUTS_BESIDE, len(order), _CUTS):
+        marks, y = (), 0.0
+        for words in order[begin : begin + _CUTS]:
+            more, y = paragraph(0.0, y, span, words, run.measure, size=10, leading=_TIGHT)
+            marks = (*marks, *more)
+        yield PageBlock(span, -y, marks)
 
 
 def _hole_rows(run: PrintRun, plan: BarPlan, span: float) -> Iterator[PageBlock]:

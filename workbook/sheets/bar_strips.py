@@ -10,7 +10,7 @@ from workbook.sheets.bar_picture import BIG, hatch, ordinates, saw_lines
 from workbook.sheets.bar_words import name_of
 from workbook.sheets.dimensions import row_of_labels
 from workbook.sheets.flow import Flow, PageBlock, PageRoom
-from workbook.sheets.furniture import BESIDE, SMALL
+from workbook.sheets.furniture import BESIDE, SMALL, fitting
 from workbook.sheets.paper import PrintRun
 from workbook.sheets.tiles import OVERLAP, Tile, tiles, windows_for
 from workbook.sheets.views import View
@@ -85,7 +85,8 @@ def _add(run: PrintRun, plan: BarPlan, flow: Flow, room: PageRoom, way: str) -> 
     end = _drawn(plan)
     end = plan.size[2] if count(plan.size[2]) == count(end) else end
     view = View(marks=_marks(run, plan), x0=-_ENDS, y0=-_EDGE, x1=end + _ENDS, y1=plan.size[1] + _OVER)
-    parts = tiles(view, (width for _page, width in places()), room.tallest - _UNDER, run.measure)
+    over = _OVER if _height(plan) > room.tallest else 0.0  # rows under the first have no room of their own for their names
+    parts = tiles(view, (width for _page, width in places()), room.tallest - _UNDER - over, run.measure)
     closing = _(
         "Closing check: end A to the end of the last blank is {length}",
         length=run.length(max(x for blank in plan.blanks for x in blank.span), fine=True, unit=True),
@@ -93,9 +94,10 @@ def _add(run: PrintRun, plan: BarPlan, flow: Flow, room: PageRoom, way: str) -> 
     for n, (tile, (page, _width)) in enumerate(zip(parts, places(), strict=False), 1):
         name = _("{bar}, true size, part {n} of {count}", bar=name_of(plan), n=n, count=len(parts))
         at = max(1.0, -tile.start - _ENDS) if n == 1 else OVERLAP
-        words = Text((at, -3.2), f"{name}. {closing}" if n == 1 else name, SMALL, bold=True)
-        own, there = (*_ordinates_under(run, plan, tile), words), (tile.marks, -tile.start, -tile.top)
-        flow.put(PageBlock(tile.end - tile.start, tile.height + _UNDER, own, (there,)), page)
+        text = f"{name}. {closing}" if n == 1 else name
+        words = Text((at, -3.2), text, fitting(run, text, SMALL, True, tile.end - tile.start - at - 1.0), bold=True)
+        inner = ((tile.marks, -tile.start, -tile.top - over), (_ordinates_under(run, plan, tile), 0.0, -over))
+        flow.put(PageBlock(tile.end - tile.start, tile.height + _UNDER + over, (words,), inner), page)
 
 
 def _marks(run: PrintRun, plan: BarPlan) -> Drawing:

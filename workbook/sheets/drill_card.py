@@ -1,5 +1,6 @@
 """The sheet for the drill press: the tang's holes at true size, measured from what calipers can touch, and the work in order."""
 
+from functools import partial
 from math import hypot
 
 from workbook.geometry.drawing import Clip, Curve, Drawing, Mark, stroke
@@ -18,6 +19,7 @@ from workbook.texts import _
 
 _AHEAD = 12.0  # mm shown ahead of the foremost hole and of the scale front
 BIG = 16.0  # points: read at arm's length
+_ROWS = 15  # of the hole table in one block
 _ORDER = _(
     "1 Dye, scribe both distances, centre punch, check with calipers before drilling. 2 Spot each hole. 3 Drill the tang to the "
     "size given, before hardening. 4 Countersink lightly on both faces: no burr, no sharp corner for a crack to begin at."
@@ -37,8 +39,12 @@ def drill_sheet(run: PrintRun, blank: Shape, table_of_holes: tuple[Block, ...]) 
     return Sheet(view=_view(run, blank), what=_("Holes, true size"), blocks=(*table_of_holes, order))
 
 
-def hole_block(run: PrintRun, blank: Shape, x: float, y: float, _span: float) -> tuple[Drawing, float]:
-    """The hole table: measured from what calipers can touch, with drills."""
+def hole_blocks(run: PrintRun, blank: Shape) -> tuple[Block, ...]:
+    """The hole table: measured from what calipers can touch, with drills; in as many blocks as it takes to break over pages."""
+    return tuple(partial(_table, run, blank, begin) for begin in range(0, len(blank.holes), _ROWS))
+
+
+def _table(run: PrintRun, blank: Shape, begin: int, x: float, y: float, _span: float) -> tuple[Drawing, float]:
     words = (
         "",
         _("Purpose"),
@@ -48,7 +54,7 @@ def hole_block(run: PrintRun, blank: Shape, x: float, y: float, _span: float) ->
         _("Scale drill"),
         _("Takes"),
     )
-    rows = [_hole_row(run, blank, hole) for hole in blank.holes]
+    rows = [_hole_row(run, blank, hole) for hole in blank.holes[begin : begin + _ROWS]]
     sizes = (13.0, 10.0, BIG, BIG, BIG, 11.0, 11.0, 11.0)
     marks, _wide, low = table(x, y, words, rows, run.measure, size=sizes, head_size=SMALL, gap=4.0, leading=1.2)
     return marks, low

@@ -28,11 +28,12 @@ def title_block(
     code = code_marks(run, code_text, (far, top)) if code_text else ()
     beside = far - (CODE + 2.5 if code else 0.0)
     room = beside - left - 4.0
-    first, second = _in_two(under, room - width(right_under, SMALL, False, run.measure), run)
+    free = room - width(right_under, SMALL, False, run.measure)
+    first, second = _in_two(under, free, run)
     lines = ((first, -9.8), (second, -13.2)) if second else ((first, -11.2),)
     return (
         Text((left, top - 5.6), title, fitting(run, title, 16, True, room - width(right, 9.5, True, run.measure)), bold=True),
-        *(Text((left, top + y), words, fitting(run, words, SMALL, False, room)) for words, y in lines),
+        *(Text((left, top + y), words, fitting(run, words, SMALL, False, free)) for words, y in lines),
         Text((beside, top - 5.6), right, 9.5, "end", True),
         Text((beside, top - 11.2), right_under, SMALL, "end"),
         stroke(((left, top - 14.4), (far, top - 14.4)), "dimension"),
@@ -47,7 +48,7 @@ def _in_two(words: str, room: float, run: PrintRun) -> tuple[str, str]:
         first = ", ".join(facts[:count])
         if width(first, SMALL, False, run.measure) <= room:
             return first, ", ".join(facts[count:])
-    return words, ""
+    return words, ""  # to be set smaller
 
 
 def told(run: PrintRun, blank: Shape) -> str:
@@ -82,9 +83,14 @@ def page_foot(run: PrintRun, size: tuple[float, float], words: str, page: int, p
     w, _unused = size
     words = f"{words}   {run.printer.words}".rstrip()
     if checked:
-        words = f"{words}   {_('page {page} of {pages}', page=page, pages=pages)}"
-        letters = fitting(run, words, SMALL, False, w - 2 * run.margin - CHECK_IN - 14.0)
-        return (Text((run.margin, run.margin + 0.6), words, letters, tone="soft"),)
+        room, number = w - 2 * run.margin - CHECK_IN - 14.0, _("page {page} of {pages}", page=page, pages=pages)
+        lines = [f"{words}   {number}"]
+        if width(lines[0], SMALL, False, run.measure) > room:
+            lines = [number, words]
+        return tuple(
+            Text((run.margin, run.margin + 0.6 + 4.0 * n), line, fitting(run, line, SMALL, False, room), tone="soft")
+            for n, line in enumerate(lines)
+        )
     return (
         Text((run.margin, run.margin + 0.6), words, SMALL, tone="soft"),
         Text((w - run.margin, run.margin + 0.6), _("page {page} of {pages}", page=page, pages=pages), SMALL, "end", tone="soft"),

@@ -8,7 +8,7 @@ from workbook.geometry.drawing import Drawing, Mark, Text
 from workbook.grind.bench import Bench, bench
 from workbook.sheets.bench_words import angle_words, bar_words, over_words
 from workbook.sheets.cautions import GRIND, HANDLE, LAYOUT_AND_DRILL
-from workbook.sheets.drill_card import drill_sheet, hole_block
+from workbook.sheets.drill_card import drill_sheet, hole_blocks
 from workbook.sheets.fold_sheet import fold_sheet
 from workbook.sheets.furniture import title_block, told
 from workbook.sheets.paper import PrintRun, SheetPage
@@ -61,23 +61,22 @@ def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], too
         "Lay joining lines over each other; joined it measures {both_units} from end to end", both_units=both_units(run, x1 - x0)
     )
 
-    def face(view: View, caption: str, named: str, *blocks: OfBlank) -> Sheet:
-        words = tuple(partial(block, run, blank) for block in blocks)
-        return Sheet(view=view, what=caption, named=named, blocks=words, closing=closing)
+    def face(view: View, caption: str, named: str, *blocks: Block) -> Sheet:
+        return Sheet(view=view, what=caption, named=named, blocks=blocks, closing=closing)
 
+    holes = hole_blocks(run, blank)
     if "right" in parts:
-        yield face(
-            _right_face(run, blank, bar), _("Right face, true size"), _("Hole table"), *([hole_block] if blank.holes else [])
-        )
+        yield face(_right_face(run, blank, bar), _("Right face, true size"), _("Hole table"), *holes)
     if "left" in parts:
-        yield face(left_face(run, blank, bar), _("Left face, true size"), _("Numbers to grind by"), _numbers_block(hand, tools))
+        numbers = partial(_numbers_block(hand, tools), run, blank)
+        yield face(left_face(run, blank, bar), _("Left face, true size"), _("Numbers to grind by"), numbers)
     if "master" in parts:
-        yield face(bare(blank, cut_line=run.cut_line), _("Master template, true size"), "", _master_block)
-    holes = () if "right" in parts or not blank.holes else (partial(hole_block, run, blank),)
+        master = bare(blank, cut_line=run.cut_line)
+        yield face(master, _("Master template, true size"), "", partial(_master_block, run, blank))
     others = {
         "fold": lambda: fold_sheet(run, blank, bar),
         "scales": lambda: scale_sheet(run, blank, bar),
-        "holes": lambda: drill_sheet(run, blank, holes),
+        "holes": lambda: drill_sheet(run, blank, () if "right" in parts else holes),
     }
     yield from (sheet for part in parts if part in others and (sheet := others[part]()) is not None)
 

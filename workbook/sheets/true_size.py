@@ -109,7 +109,7 @@ def _blocks(paper: _Paper, sheets: Sequence[Sheet], told: Sequence[Sequence[Page
         if beside and words and len(drawn) == 1 and drawn[0].width + wide <= paper.room.narrow:
             blocks.append(_beside(drawn[0], words))
         else:
-            blocks += [*drawn, *([_named(sheet, words)] if words else [])]
+            blocks += [*drawn, *([_named(sheet, words[:1]), *words[1:]] if words else [])]
     return [*blocks, *paper.last]
 
 

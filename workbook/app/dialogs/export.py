@@ -44,7 +44,7 @@ SETS: dict[str, tuple[str, ...]] = {  # parts of template sheets that are printe
     "master": ("master",),
 }
 _SET_WORDS = (
-    ("all", _("All sheets")), ("bench", _("Bench set")), ("drill", _("Drill set")), ("master", _("Master template")),
+    ("all", _("All at true size")), ("bench", _("Bench set")), ("drill", _("Drill set")), ("master", _("Master template")),
     ("own", _("As ticked below")),
 )  # fmt: skip
 _BARS_WORDS = (("both", _("to scribe, at true size")), ("scribing", _("to scribe from")), ("true", _("at true size")))
@@ -171,11 +171,14 @@ class ExportDialog(QDialog):
         if self._values["what"] not in EXPORTS:
             self._values["what"] = "sheets"
         self._task = task
-        if task:
-            self._tick(self._values[f"ticked.{task}"].split(","))
+        if export_key:  # a print button means what it says, whatever was printed last
+            self._values |= {key: _DEFAULTS[key] for key in ("which", "paper", "mirrored", "cut_line")}
+        kept = [part for part in self._values.get(f"ticked.{task}", "").split(",") if part in PART_WORDS]
+        self._tick((kept or SETS[task]) if task else self._ticked())
         self.files: Files = {}
         self._drawn: list[Proof] = []
         self._page, self.number = 0, 0
+        self._request = self.wanted()  # of which the files are, once they are made
         self._told = _Told()
         self._beside = ThreadPoolExecutor(1)  # not Qt's, which at exit waits for its threads, and they for Python
         self.form = Form(look, ITEMS, window.workspace.unit)
@@ -231,7 +234,7 @@ class ExportDialog(QDialog):
         self._window.workspace.changed.connect(self._work_changed)
 
     def _work_changed(self, change: Changed) -> None:
-        if change.template or change.chosen:
+        if change.shapes or change.chosen or change.unit:
             self._changed()
 
     def _tick(self, parts: Sequence[str]) -> None:
@@ -289,7 +292,8 @@ class ExportDialog(QDialog):
 
     def _make(self) -> None:
         self._words.say("…", "soft")
-        self._beside.submit(_make_and_prove, self.number, self.wanted(), self._values["what"], self._told)
+        self._request = self.wanted()
+        self._beside.submit(_make_and_prove, self.number, self._request, self._values["what"], self._told)
 
     def _hold(self) -> None:
         """Discard the files made or being made, since the request has changed."""
@@ -326,7 +330,7 @@ class ExportDialog(QDialog):
 
     def _revised(self) -> bool:
         """Record what is exported as a revision; False if that failed, in which case nothing may be exported."""
-        export, space, request = EXPORTS[self._values["what"]], self._window.workspace, self.wanted()
+        export, space, request = EXPORTS[self._values["what"]], self._window.workspace, self._request
         if export.of == "bars" and request.laid is not None:
             return export.kind == "csv" or space.layouts.noted(request.laid, export.words.lower())
         keys = request.keys if export.of == "templates" else ()
