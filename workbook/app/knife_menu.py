@@ -68,6 +68,7 @@ def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     menu.addSeparator()
     action(menu, _("Print the &bench set…"), parts.printing.print_bench_set)
     action(menu, _("&Print the template sheet…"), parts.printing.print_template, Key.Print)
+    action(menu, _("Print the sheat&h pattern…"), parts.printing.print_sheath)
     action(menu, _("Save the &cut file…"), parts.printing.save_cut_file)
     action(menu, _("Print a contact &sheet of the shelf…"), parts.printing.print_shelf)
 

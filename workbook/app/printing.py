@@ -59,6 +59,10 @@ class Printing:
         """Open the preview on what the chosen template needs at the bench: its right face, plunge, scales, bench card."""
         self._preview("sheets", _("bench set"), task="bench")
 
+    def print_sheath(self) -> None:
+        """Open the preview on the pattern of the chosen template's sheath."""
+        self._preview("sheets", _("sheath pattern"), task="sheath")
+
     def save_cut_file(self) -> None:
         """Save the chosen template as DXF."""
         self._save_template("cutting", "cut file")

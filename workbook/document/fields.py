@@ -40,6 +40,7 @@ from workbook.fields import (
     switch,
     text,
 )
+from workbook.sheath import fields as of_sheaths
 from workbook.sheets.printer import Printer
 from workbook.shop import fields as of_shop
 from workbook.shop.fields import DEPOSIT, MOST_BLANKS, MOST_COUNTED, MOST_ORDERED, ON_QUOTE, PER_WORDS, TAX
@@ -137,7 +138,8 @@ OWN: dict[type, Table] = {
         choice("unit", options=_UNITS, label=_("Lengths first in")),
         text("currency", 20, label=_("Currency, as USD"), filled=True),
         part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label=_("Paper")), part("printer"),
-        parts("printers", 200), part("service"), parts("services", 200), part("steps"), part("prices"), part("charges"),
+        parts("printers", 200), part("service"), parts("services", 200),
+        part("sheath", since=12), part("steps"), part("prices"), part("charges"),
         text("shop", head=ON_QUOTE, label=_("The shop")), text("address", NOTE, head=ON_QUOTE, label=_("Where it is")),
         text("contact", NOTE, head=ON_QUOTE, label=_("Phone, e-mail"), since=11),
         switch("follows_file", since=10), switch("sample", since=10),
@@ -158,7 +160,10 @@ OWN: dict[type, Table] = {
     OrderLine: (
         _id(), _place(), _to("of", "template", empty=False, label=_("Template")), text("steel", label=_("Steel")),
         count("quantity", 1, MOST_ORDERED, label="How many"),
-        _to("order", "order"), _to("handle", "material", label=_("Handle")), parts("options", 50),
+        _to("order", "order"), _to("handle", "material", label=_("Handle")),
+        _to("sheath", "material", label=_("Sheath"), since=12,
+            meaning=_("what its sheath is made of: a material of that kind under Stock; how it is drawn is in Settings")),
+        parts("options", 50),
         part("pricing", none=_AS_USUAL),
         count("starts", 0, 2 * MOST_ORDERED, none="as the yield has it", zero="by yield", label="Blanks started"),
         money("agreed", SUM, none=_("not quoted yet")), _revision(), text("note", NOTE, label=_("Note")),
@@ -179,7 +184,7 @@ OWN: dict[type, Table] = {
         _id(), _place(), _to("of", *_PICTURED), text("picture", 100, empty=False), text("words", NOTE), _time("at"),
     ),
 }  # fmt: skip
-FIELDS: dict[type, Table] = {**of_templates.FIELDS, **of_shop.FIELDS, **OWN}
+FIELDS: dict[type, Table] = {**of_templates.FIELDS, **of_shop.FIELDS, **of_sheaths.FIELDS, **OWN}
 
 
 def row_of(kind: type, key: str) -> Field:

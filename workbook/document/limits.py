@@ -23,6 +23,7 @@ from workbook.document.records import (
 from workbook.fields import Rule
 from workbook.limits import JudgedBy
 from workbook.problems import Mistake
+from workbook.sheath import fields as of_sheaths
 from workbook.shop import fields as of_shop
 from workbook.template import fields as of_templates
 from workbook.texts import _
@@ -46,6 +47,7 @@ def _one_of_both(record: TemplateRecord | Revision) -> Iterator[tuple[str, str]]
 RULES: dict[type, Rule] = {
     **of_templates.RULES,
     **of_shop.RULES,
+    **of_sheaths.RULES,
     TemplateRecord: _one_of_both,
     Revision: _one_of_both,
 }

@@ -19,7 +19,7 @@ from workbook.structs import replace
 
 SETTINGS = {
     "rates": ("charges", "prices"),
-    "shop": ("saw", "rules", "service", "services"),
+    "shop": ("saw", "rules", "service", "services", "sheath"),
     "prints": ("paper", "printer", "printers", "steps"),
 }  # parts of the settings that are brought as one
 
@@ -189,10 +189,10 @@ def _lines_alike(mine: Document, theirs: Document, own: OrderRecord, record: Ord
 
 
 def _line_alike(mine: Document, theirs: Document, own: OrderLine, line: OrderLine) -> bool:
-    nothing: dict[str, Any] = {"id": "", "place": 0.0, "of": "", "order": "", "handle": ""}
+    nothing: dict[str, Any] = {"id": "", "place": 0.0, "of": "", "order": "", "handle": "", "sheath": ""}
     if replace(own, **nothing) != replace(line, **nothing):
         return False
-    ids = ((own.of, line.of), (own.handle, line.handle))
+    ids = ((own.of, line.of), (own.handle, line.handle), (own.sheath, line.sheath))
     return all(_one_thing(mine, theirs, mine.records.get(a), theirs.records.get(b)) for a, b in ids)
 
 

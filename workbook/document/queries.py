@@ -25,6 +25,7 @@ def job_of(document: Document) -> Job:
         settings=settings.rules,
         tools=document.tools.owned,
         service=settings.service,
+        sheath=settings.sheath,
         templates=tuple(numbered(document, record) for record in records),
         ids=tuple(record.id for record in records),
         bars=tuple(bars_to_lay_out(document)),

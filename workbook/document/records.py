@@ -6,6 +6,7 @@ from typing import Literal
 from msgspec import Struct, field
 
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
+from workbook.sheath.rules import SheathRules
 from workbook.sheets.printer import Printer
 from workbook.shop.charges import Charges
 from workbook.shop.job import Bar, PricePer, Rules, Saw
@@ -156,6 +157,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     printers: tuple[Printer, ...] = ()  # others, by name
     service: Service = field(default_factory=Service)
     services: tuple[Service, ...] = ()
+    sheath: SheathRules = field(default_factory=SheathRules)
     steps: Steps = field(default_factory=Steps)
     prices: Prices = field(default_factory=Prices)
     charges: Charges = field(default_factory=Charges)

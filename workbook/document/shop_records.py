@@ -53,6 +53,7 @@ class OrderLine(Struct, frozen=True, kw_only=True):
     quantity: int
     order: str = ""
     handle: str = ""  # the handle material's id
+    sheath: str = ""  # the sheath material's id; "": without one
     options: tuple[Option, ...] = ()
     pricing: Pricing | None = None  # None: as the shop usually has it
     starts: int | None = None  # blanks to start; None: from the yield

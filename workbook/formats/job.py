@@ -14,6 +14,8 @@ from workbook.formats.fields import Key, Reader, choice, yes_no
 from workbook.formats.job_keys import keys_of, named, read_of
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
+from workbook.sheath.fields import RULES
+from workbook.sheath.rules import SheathRules
 from workbook.shop.fields import MOST_BLANKS
 from workbook.shop.job import MOST_SLANT, NOMINAL, Bar, Choice, Cutting, Edges, Job, Make, Measured, Rules, Saw, may_be_read
 from workbook.structs import replace
@@ -22,13 +24,13 @@ from workbook.template.tools import Owned
 from workbook.texts import _
 from workbook.units import HABITS, show, size
 
-_TOP = ("job", "saw", "settings", "tools", "service", "template", "bar", "make")
+_TOP = ("job", "saw", "settings", "tools", "service", "sheath", "template", "bar", "make")
 _JOB = {
     "name": Key(read_of(SettingsRecord, "name"), "Untitled job"),
     "units": Key(choice(tuple(HABITS)), "in"),
     "currency": Key(read_of(SettingsRecord, "currency"), "USD"),
 }
-_SAW, _SERVICE = keys_of(Saw), keys_of(Service)
+_SAW, _SERVICE, _SHEATH = keys_of(Saw), keys_of(Service), keys_of(SheathRules)
 _SETTINGS = keys_of(Rules)
 _TOOLS = keys_of(Owned)
 _BAR = keys_of(Bar) | {
@@ -67,6 +69,7 @@ def read_job(source: str, outline: OutlineReader) -> Job:
         settings=_settings(reader, data.get("settings", {})),
         tools=Owned(**reader.table(data.get("tools", {}), "tools", _TOOLS)),
         service=Service(**reader.table(data.get("service", {}), "service", _SERVICE)),
+        sheath=_sheath(reader, data.get("sheath", {})),
         templates=templates,
         bars=tuple(b for b in (_bar(reader, place, values, sorted(make_steels or bar_steels)) for place, values in bars) if b),
         make=tuple(wish for _, wish in wishes),
@@ -103,6 +106,17 @@ def _parsed(source: str) -> dict[str, Any]:
         raise JobError([Mistake(place="file", what=_("holds a number too long to be one."))]) from None
     except RecursionError:
         raise JobError([Mistake(place="file", what=_("is nested too deeply to be a job."))]) from None
+
+
+def _sheath(reader: Reader, data: Any) -> SheathRules:
+    before = len(reader.mistakes)
+    values = reader.table(data, "sheath", _SHEATH)
+    if len(reader.mistakes) > before:
+        return SheathRules()
+    rules = SheathRules(**values)
+    for key, what in RULES[SheathRules](rules):
+        reader.mistakes.append(Mistake(place=f"sheath.{key}", what=what))
+    return rules
 
 
 def _saw(reader: Reader, data: Any) -> Saw:

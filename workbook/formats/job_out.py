@@ -8,6 +8,7 @@ from typing import Any
 from workbook.document.fields import FIELDS
 from workbook.fields import LENGTHS, Field
 from workbook.formats.family import family
+from workbook.sheath.rules import SheathRules
 from workbook.shop.job import AnyTemplate, Bar, Job
 from workbook.structs import replace
 from workbook.template.model import Bevel, Rolling, Template
@@ -29,6 +30,8 @@ def job_text(job: Job, outlines: Mapping[str, str]) -> str:
         parts.append(_table("[tools]", tools))
     if job.service != Service():
         parts.append(_table("[service]", _values(job.service)))
+    if job.sheath != SheathRules():
+        parts.append(_table("[sheath]", _values(job.sheath)))
     bar_names = {key: choice.bar for key, choice in job.chosen if not choice.cut}  # cut blanks are not part of a job file
     for key, template in zip(job.keys, job.templates, strict=True):
         parts += _template(template, outlines, bar_names.get(key))

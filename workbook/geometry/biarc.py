@@ -1,4 +1,4 @@
-"""Convert Beziers to true arcs: each becomes a few biarcs within a tolerance of it.
+"""Convert Beziers, and lines of points, to true arcs: each becomes a few biarcs within a tolerance of it.
 
 A biarc is two arcs, tangent to each other and to the curve at both ends (Bolton, Computer-Aided Design 7, 1975).
 """
@@ -27,6 +27,7 @@ _SMALLEST = 1e-9
 _CLOSELY = 5e-4  # mm
 _TRIES = 7  # halvings in the search for how far a biarc reaches
 _ALIKE = 1e-7  # difference of two bulges
+_THROUGH = 0.02  # mm from arcs to the points they are fitted to
 
 
 @lru_cache(maxsize=128)
@@ -36,6 +37,51 @@ def with_arcs(path: Path, tolerance: float = FINE) -> Path:
     for segment in path.segments:
         out += _arcs(segment, 0.88 * tolerance) if isinstance(segment, Bezier) else [segment]
     return Path(tuple(out), path.closed)
+
+
+def arcs_through(points: Points, tolerance: float = _THROUGH) -> Path:
+    """An open path of lines and arcs within the tolerance of a line of points (n, 2), tangent where one goes into the next.
+
+    The points lie close together, evenly; a direction is taken from the points on either side.
+    """
+    ahead = np.diff(points, axis=0)
+    towards = np.vstack((ahead[:1], ahead[1:] + ahead[:-1], ahead[-1:]))
+    out: list[Segment] = []
+    at, last = 0, len(points) - 1
+    while at < last:
+        near, step = at + 1, 1
+        best = _between(points, towards, at, near)
+        while near < last:  # as far as the tolerance allows, in steps that double and then halve
+            far = min(near + step, last)
+            longer = _between(points, towards, at, far)
+            if longer and _far_from(points[at : far + 1], longer) <= tolerance:
+                near, best, step = far, longer, 2 * step
+            elif step == 1:
+                break
+            else:
+                step //= 2
+        out += best or [Line(_point(points[at]), _point(points[near]))]
+        at = near
+    return Path(tuple(out), closed=False)
+
+
+def _between(points: Points, towards: Points, start: int, end: int) -> list[Segment] | None:
+    """The biarc from one point to another in the directions given there."""
+    (x0, y0), (x1, y1) = (_point(points[n]) for n in (start, end))
+    long = hypot(x1 - x0, y1 - y0) / 3
+    (a, b), (c, d) = (towards[n] / max(float(np.hypot(*towards[n])), _SMALLEST) * long for n in (start, end))
+    curve = Bezier((x0, y0), (x0 + float(a), y0 + float(b)), (x1 - float(c), y1 - float(d)), (x1, y1))
+    pair = _biarc(curve)
+    return _as_one(curve, pair) if pair else None
+
+
+def _far_from(points: Points, arcs: list[Segment]) -> float:
+    """The largest distance of points from arcs, each measured to the nearer."""
+    return float(np.min([_distances(points, arc) for arc in arcs], axis=0).max())
+
+
+def _point(place: Points) -> Point:
+    return float(place[0]), float(place[1])
 
 
 def strays(path: Path, fitted: Path) -> float:
@@ -134,8 +180,7 @@ def _arc_into(start: Point, end: Point, direction: float) -> Segment:
 
 def _stray(curve: Bezier, arcs: list[Segment]) -> float:
     """Largest distance of the curve's points from the arcs fitted to it, each point measured to its nearer arc."""
-    points = bezier_points(curve, np.linspace(0.03, 0.97, 21))
-    return float(np.min([_distances(points, arc) for arc in arcs], axis=0).max())
+    return _far_from(bezier_points(curve, np.linspace(0.03, 0.97, 21)), arcs)
 
 
 def _distances(points: Points, arc: Segment) -> Points:

@@ -15,6 +15,7 @@ from workbook.model.laying import Laid
 from workbook.model.model import Model
 from workbook.model.order_steel import at_once, has_bar
 from workbook.model.results import bought, taken
+from workbook.model.sheathing import material_of, sheath_of
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING, cents
 from workbook.shop.needs import uses
@@ -87,9 +88,7 @@ def material_needs(document: Document, model: Model, lines: Sequence[OrderLine])
     needed: dict[str, float] = defaultdict(float)
     for line in lines:
         shape = model.shapes[line.of]
-        handle = document.records.get(line.handle)
-        handle_material = handle.material if isinstance(handle, MaterialRecord) else None
-        for use in uses(shape, handle_material, materials)[0]:
+        for use in uses(shape, material_of(document, line.handle), materials, sheath_of(document, model, line))[0]:
             needed[use.material.name] += use.amount * (blanks_started(document, line) if use.of_starts else line.quantity)
     rows = [_need(material, needed[material.name]) for material in materials]
     return [row for row in rows if row.needed or row.buy]

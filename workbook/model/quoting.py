@@ -14,6 +14,7 @@ from workbook.geometry.path import flatten, path_length
 from workbook.geometry.polygon import area_beyond, of_points
 from workbook.model.model import Model
 from workbook.model.order_steel import SteelCost, at_once, of_pieces
+from workbook.model.sheathing import material_of, sheath_of
 from workbook.shop.charges import Charges
 from workbook.shop.labour import Sizes
 from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
@@ -120,10 +121,9 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
     charges, currency = document.settings.charges, document.settings.currency
     record = document.get(line.of, TemplateRecord)
     template = record.template
-    handle = document.records.get(line.handle)
-    handle_material = handle.material if isinstance(handle, MaterialRecord) else None
+    handle, sheath = material_of(document, line.handle), sheath_of(document, model, line)
     knife = model.shapes[line.of]
-    material_uses, missing = uses(knife, handle_material, materials_of(document))
+    material_uses, missing = uses(knife, handle, materials_of(document), sheath)
     batch = Batch(
         quantity=line.quantity,
         starts=blanks_started(document, line),
@@ -139,7 +139,8 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
     cost = cost_of(batch, charges)
     price = _price(line, cost.each(line.quantity), charges, currency)
     words = [*(_missing(each, model.job.unit) for each in missing), *_doubts(document, line, template.name, steel)]
-    details = (line.steel, handle_material.name if handle_material else "", *(option.words for option in line.options), line.note)
+    extras = [_("sheath: {material}", material=sheath.material.name)] if sheath else []
+    details = (line.steel, handle.name if handle else "", *extras, *(option.words for option in line.options), line.note)
     quote = QuoteLine(
         words=template.name,
         details=tuple(each for each in details if each),

@@ -22,6 +22,12 @@ HANDLE = _(
     "ventilate. The edge may be sharp: tape it. {defer}",
     defer=_DEFER,
 )
+SHEATH = _(
+    "Awl and knife: clamp the work, cut and pierce away from the hand. Adhesive: its vapour burns and harms, ventilate. Heated "
+    "sheet burns, its dust and fumes harm: ventilate, fitted respirator. Tape the edge while you fit the knife. Carbon steel: "
+    "only vegetable-tanned leather, and no long storage in it. Keep a sheathed knife out of children's reach. {defer}",
+    defer=_DEFER,
+)
 GRIND = _(
     "Grinder: eyes, ears, fitted respirator; no gloves near the nip; never let the point face into "
     "the belt, and once the edge is thin, edge trailing; ground-fault outlet where it is wet. {defer}",

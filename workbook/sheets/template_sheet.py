@@ -6,13 +6,15 @@ from math import hypot
 
 from workbook.geometry.drawing import Drawing, Mark, Text
 from workbook.grind.bench import Bench, bench
+from workbook.sheath.pattern import SheathPattern
 from workbook.sheets.bench_words import angle_words, bar_words, over_words
-from workbook.sheets.cautions import GRIND, HANDLE, LAYOUT_AND_DRILL
+from workbook.sheets.cautions import GRIND, HANDLE, LAYOUT_AND_DRILL, SHEATH
 from workbook.sheets.drill_card import drill_sheet, hole_blocks
 from workbook.sheets.fold_sheet import fold_sheet
 from workbook.sheets.furniture import title_block, told
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.scale_sheet import scale_sheet
+from workbook.sheets.sheath_sheet import sheath_sheets
 from workbook.sheets.table import pairs, paragraph
 from workbook.sheets.true_size import Block, Sheet, true_size
 from workbook.sheets.views import View, bare, left_face, right_face
@@ -34,17 +36,27 @@ PART_WORDS = {
     "fold": _("Plunge, to fold"),
     "scales": _("Scales"),
     "holes": _("Holes, to drill by"),
+    "sheath": _("Sheath pattern"),
     "card": _("Bench card"),
 }
 CARD = "card"  # on a page of its own, of a template that is ground (bench_card.py)
-PARTS = tuple(part for part in PART_WORDS if part != CARD)
+SHEATH_PART = "sheath"
+PARTS = tuple(part for part in PART_WORDS if part not in (CARD, SHEATH_PART))  # what is printed unless told
 
 
 def template_pages(
-    run: PrintRun, blank: Shape, bar: InHand, parts: Sequence[str] = PARTS, tools: Owned = _NO_TOOLS
+    run: PrintRun,
+    blank: Shape,
+    bar: InHand,
+    parts: Sequence[str] = PARTS,
+    tools: Owned = _NO_TOOLS,
+    sheath: SheathPattern | None = None,
 ) -> list[SheetPage]:
-    """The requested parts of a template's sheets on as few pages as they take, for blades of this bar set with these tools."""
-    sheets = list(_sheets(run, blank, bar, parts, tools))
+    """The requested parts of a template's sheets on as few pages as they take, for blades of this bar set with these tools.
+
+    `sheath`: its pattern, which comes with them.
+    """
+    sheets = [*_sheets(run, blank, bar, parts, tools), *(sheath_sheets(run, sheath) if sheath else ())]
 
     def head(size: tuple[float, float]) -> Drawing:
         words = _("Print at 100 %, then measure both check bars")
@@ -85,7 +97,9 @@ def _cautions(run: PrintRun, blank: Shape, parts: Sequence[str]) -> Block:
     """The cautions of all work that the sheets are for, once."""
     ground = blank.template is not None and "left" in parts
     scaled = "scales" in parts and blank.template is not None and not is_bare(blank.template.handle)
-    words = [LAYOUT_AND_DRILL, *([GRIND] if ground else []), *([HANDLE] if scaled else [])]
+    steel = any(part != SHEATH_PART for part in parts)
+    wanted = ((LAYOUT_AND_DRILL, steel), (GRIND, ground), (HANDLE, scaled), (SHEATH, SHEATH_PART in parts))
+    words = [text for text, is_wanted in wanted if is_wanted]
 
     def block(x: float, y: float, span: float) -> tuple[Drawing, float]:
         marks: list[Mark] = []

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from msgspec import Struct, field
 
+from workbook.sheath.rules import SheathRules
 from workbook.shop.money import NOTHING
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.hole_places import Across, Along, Datum
@@ -241,6 +242,7 @@ class Job(Struct, frozen=True, kw_only=True):
     settings: Rules = field(default_factory=Rules)
     tools: Owned = field(default_factory=Owned)
     service: Service = field(default_factory=Service)  # the cutting service, where one is used
+    sheath: SheathRules = field(default_factory=SheathRules)
     templates: tuple[AnyTemplate, ...] = ()
     ids: tuple[str, ...] = ()  # of the templates, in a workbook
     bars: tuple[Bar, ...] = ()

@@ -9,7 +9,7 @@ from workbook.shop.money import NOTHING
 
 
 class MaterialKind(StrEnum):
-    """What a material is for; the size of a guard, bolster or liner material is its thickness."""
+    """What a material is for; the size of the material of a guard, bolster, liner or sheath is its thickness."""
 
     HANDLE = "handle"
     PIN = "pin"
@@ -18,6 +18,7 @@ class MaterialKind(StrEnum):
     GUARD = "guard"
     BOLSTER = "bolster"
     LINER = "liner"
+    SHEATH = "sheath"
     ADHESIVE = "adhesive"
     ABRASIVE = "abrasive"
     OTHER = "other"

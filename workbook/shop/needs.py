@@ -33,8 +33,12 @@ class Missing(Struct, frozen=True, kw_only=True):
     count: int
 
 
-def uses(blank: Shape, handle: Material | None, materials: Sequence[Material]) -> tuple[tuple[Use, ...], tuple[Missing, ...]]:
-    """The materials one knife takes, and what none was found for. `handle`: that of its scales, None where none is chosen."""
+def uses(
+    blank: Shape, handle: Material | None, materials: Sequence[Material], sheath: Use | None = None
+) -> tuple[tuple[Use, ...], tuple[Missing, ...]]:
+    """The materials one knife takes, and what none was found for. `handle`: that of its scales, None where none is chosen;
+    `sheath`: what its sheath takes, where it has one.
+    """
     items: list[Use] = []
     if handle is not None:
         items.append(Use(material=handle, amount=handle.knife or 1.0, why="handle"))
@@ -54,7 +58,13 @@ def uses(blank: Shape, handle: Material | None, materials: Sequence[Material]) -
             items.append(
                 Use(material=material, amount=count * _of_one(blank, material), why=_("{count} in the tang", count=count))
             )
-    return (*items, *_used_up(materials)), tuple(missing)
+    return (*items, *([sheath] if sheath else []), *_used_up(materials)), tuple(missing)
+
+
+def sheath_use(material: Material, area: float) -> Use:
+    """What a sheath takes: its share of a sheet whose sizes are given, else what a knife is said to take, else one. Area mm2."""
+    sheet = material.width * material.length
+    return Use(material=material, amount=area / sheet if sheet > 0 and area > 0 else material.knife or 1.0, why=_("its sheath"))
 
 
 class _Fitting(Struct, frozen=True, kw_only=True):
@@ -120,7 +130,8 @@ def _of_one(blank: Shape, material: Material) -> float:
 
 def _used_up(materials: Iterable[Material]) -> Iterator[Use]:
     """The consumables every knife takes: glue, belts, finish."""
-    counted = (MaterialKind.HANDLE, *_KINDS.values(), MaterialKind.GUARD, MaterialKind.BOLSTER, MaterialKind.LINER)
+    fittings = (MaterialKind.GUARD, MaterialKind.BOLSTER, MaterialKind.LINER, MaterialKind.SHEATH)
+    counted = (MaterialKind.HANDLE, *_KINDS.values(), *fittings)
     for material in materials:
         if material.knife > 0 and material.kind not in counted:
             of_starts = material.kind is MaterialKind.ABRASIVE

@@ -9,6 +9,7 @@ from workbook.grind.bench import readings
 from workbook.model.grinding import advice_of, bench_of, densities_for, heights_for, masses_of, piece_of_bar, sections_of
 from workbook.model.laying import Laid, bar_of, bars_laid_on, ground_template, refuse_clash
 from workbook.model.model import Model
+from workbook.model.sheathing import sheath_for
 from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import Stock, written
 from workbook.problems import Severity
@@ -17,7 +18,7 @@ from workbook.sheets.bench_card import Card, card_page
 from workbook.sheets.bench_words import heat_words
 from workbook.sheets.paper import PrintRun, SheetPage, paper_of
 from workbook.sheets.printer import Printer
-from workbook.sheets.template_sheet import CARD, PARTS, template_pages
+from workbook.sheets.template_sheet import CARD, PARTS, SHEATH_PART, template_pages
 from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand
 from workbook.shop.job import Bar, Cutting, Job, Saw
@@ -163,5 +164,10 @@ def bars_of(model: Model, laid: Laid | None, key: str) -> tuple[InHand, ...]:
 def sheet_pages(model: Model, run: PrintRun, key: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[SheetPage]:
     """The chosen parts of a template's sheets, for each bar its blades are made of."""
     blank, tools = model.shapes[key], model.job.tools
-    pages = [page for bar in bars for page in template_pages(run, blank, bar, parts, tools)]
+    drawn = SHEATH_PART in parts and (blank.template is not None or tuple(parts) == (SHEATH_PART,))
+    pages = [
+        page
+        for bar in bars
+        for page in template_pages(run, blank, bar, parts, tools, sheath_for(model, key, bar) if drawn else None)
+    ]
     return [*pages, *(card_pages(model, run, key, bars) if CARD in parts and blank.template is not None else [])]

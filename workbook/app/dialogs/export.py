@@ -42,9 +42,11 @@ SETS: dict[str, tuple[str, ...]] = {  # parts of template sheets that are printe
     "bench": ("right", "fold", "scales", "card"),
     "drill": ("right", "holes"),
     "master": ("master",),
+    "sheath": ("sheath",),
 }
 _SET_WORDS = (
     ("all", _("All at true size")), ("bench", _("Bench set")), ("drill", _("Drill set")), ("master", _("Master template")),
+    ("sheath", _("Sheath pattern")),
     ("own", _("As ticked below")),
 )  # fmt: skip
 _BARS_WORDS = (("both", _("to scribe, at true size")), ("scribing", _("to scribe from")), ("true", _("at true size")))

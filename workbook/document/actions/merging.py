@@ -139,7 +139,7 @@ class _Merging:
                 yield self._order(record, here)
             case OrderLine():
                 of, handle, order = (self._id(theirs) for theirs in (record.of, record.handle, record.order))
-                yield replace(self._placed(record, here), of=of, handle=handle, order=order)
+                yield replace(self._placed(record, here), of=of, handle=handle, sheath=self._id(record.sheath), order=order)
             case PieceRecord():
                 yield self._piece(record)
             case CustomerRecord():

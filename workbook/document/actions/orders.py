@@ -87,7 +87,7 @@ def add_line(document: Document, line: OrderLine) -> Edit:
 def change_line(document: Document, after: OrderLine, key: str) -> Edit:
     """Change the field `key` of a line. A quoted price stands only while the fields it rests on are unchanged."""
     order, before = document.get(after.order, OrderRecord), document.get(after.id, OrderLine)
-    rests_on = ("of", "steel", "quantity", "handle", "options", "pricing", "starts")
+    rests_on = ("of", "steel", "quantity", "handle", "sheath", "options", "pricing", "starts")
     unchanged = all(getattr(before, name) == getattr(after, name) for name in rests_on)
     line = after if unchanged else replace(after, agreed=None)
     name = document.get(after.of, TemplateRecord).template.name

@@ -96,9 +96,13 @@ def change_material(document: Document, id: str, material: Material, stamp: Stam
 
 
 def remove_material(document: Document, id: str) -> Edit:  # noqa: A002
-    """Remove a material from the list, with its ledger; order lines that use it lose their handle material."""
+    """Remove a material from the list, with its ledger; order lines lose it as the material of handle or sheath."""
     name = document.get(id, MaterialRecord).material.name
-    lines = [replace(line, handle="") for line in document.all(OrderLine) if line.handle == id]
+    lines = [
+        replace(line, handle="" if line.handle == id else line.handle, sheath="" if line.sheath == id else line.sheath)
+        for line in document.all(OrderLine)
+        if id in (line.handle, line.sheath)
+    ]
     return replacing(
         document, Action("material.removed", {"material": name, "lines": len(lines)}), lines, [id, *_moves(document, id)]
     )

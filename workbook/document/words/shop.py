@@ -56,6 +56,7 @@ SHOP: dict[str, Words] = {
     "line.of": _("order {order:n}: another template"),
     "line.steel": _("order {order:n}: another steel"),
     "line.handle": _("order {order:n}: another handle"),
+    "line.sheath": _("order {order:n}: another sheath"),
     "line.quantity": _("order {order:n}: how many"),
     "line.starts": _("order {order:n}: blanks to start"),
     "line.way": _("order {order:n}: how its price is made"),

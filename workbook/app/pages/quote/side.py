@@ -40,6 +40,7 @@ LINE_ITEMS = (
     item(OrderLine, "of"),
     ChoiceItem("steel", row_of(OrderLine, "steel").label),
     item(OrderLine, "handle"),
+    item(OrderLine, "sheath"),
     item(OrderLine, "quantity"),
     item(OrderLine, "starts"),
     item(TemplateRecord, "minutes"),
@@ -194,9 +195,10 @@ class QuoteSide(QWidget):
         self.line_form.set_options("of", [(t.id, t.template.name) for t in document.all(TemplateRecord)])
         steels = dict.fromkeys([line.steel, *(bar.bar.steel for bar in document.all(BarRecord))])
         self.line_form.set_options("steel", [(steel, steel) for steel in steels])
-        handles = (m for m in document.all(MaterialRecord) if m.material.kind is MaterialKind.HANDLE)
-        self.line_form.set_options("handle", [("", _("none chosen")), *((m.id, m.material.name) for m in handles)])
-        values: dict[str, Any] = {key: getattr(line, key) for key in ("of", "steel", "handle", "quantity", "note")}
+        for key, kind, none in (("handle", MaterialKind.HANDLE, _("none chosen")), ("sheath", MaterialKind.SHEATH, _("none"))):
+            materials = (m for m in document.all(MaterialRecord) if m.material.kind is kind or m.id == getattr(line, key))
+            self.line_form.set_options(key, [("", none), *((m.id, m.material.name) for m in materials)])
+        values: dict[str, Any] = {key: getattr(line, key) for key in ("of", "steel", "handle", "sheath", "quantity", "note")}
         values["minutes"] = document.get(line.of, TemplateRecord).minutes
         values |= {"starts": line.starts, "way": line.pricing.way if line.pricing else None}
         values |= {"share": pricing.share, "target": pricing.target, "options": options_text(line.options)}

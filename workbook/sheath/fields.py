@@ -1,0 +1,57 @@
+"""The fields of the sheath's rules: their limits, labels and meanings. Each meaning names the practice it comes from."""
+
+from collections.abc import Iterator
+
+from workbook.fields import Field, Kind, Rule, Table, choice, count, length
+from workbook.sheath.rules import SheathForm, SheathOf, SheathRules
+from workbook.texts import _
+
+SINCE = 12
+_FORMS = ((SheathForm.FOLDED, _("folded over the spine")), (SheathForm.FLAT, _("two pieces")))
+_MADE_OF = ((SheathOf.LEATHER, _("leather, sewn with a welt")), (SheathOf.THERMOPLASTIC, _("thermoplastic sheet, riveted")))
+_LEAST_RIM = 1.0  # mm of leather or sheet left beside a hole
+
+
+def _size(key: str, low: float, high: float, label: str, meaning: str, zero: str = "", kind: Kind = Kind.LENGTH) -> Field:
+    return length(key, low, high, kind, label=label, meaning=meaning, zero=zero, since=SINCE)
+
+
+FIELDS: dict[type, Table] = {
+    SheathRules: (
+        choice("form", options=_FORMS, label=_("Form"), since=SINCE,
+            meaning=_("folded: one piece round the spine; two pieces are joined along edge and spine")),
+        choice("of", options=_MADE_OF, label=_("Made of"), since=SINCE, meaning=_("what it is made of and how it is joined")),
+        _size("reach", 0, 150, _("Throat behind the handle front"),
+            _("common practice 1/2 to 1 1/4 in: what is over the handle holds the knife; with a guard outside the sheath, 0")),
+        _size("clearance", 0.5, 10, _("Room round the knife"), _("from the knife to the welt; common practice 1/16 in")),
+        _size("leather", 0.8, 8, _("Leather's thickness"),
+            _("common practice 8 to 9 oz for belt sheaths, 1/8 to 9/64 in; 1 oz is 1/64 in"), kind=Kind.FINE),
+        _size("welt", 5, 40, _("Width of the welt"), _("common practice 3/8 in")),
+        count("layers", 0, 6, label=_("Layers of welt"), zero=_("by the blade"), since=SINCE,
+            meaning=_("0: as many as come to about the blade's thickness, common practice")),
+        _size("inset", 2, 20, _("Stitches from the outer edge"), _("common practice 1/8 to 3/16 in")),
+        _size("stitch", 2, 12, _("From stitch to stitch"), _("common practice 5 to 6 stitches an inch")),
+        _size("stitch_hole", 0.5, 4, _("Stitch hole"), _("diameter of an awl's or drill's hole; common practice 1/16 in")),
+        _size("plastic", 0.5, 6, _("Thermoplastic's thickness"), _("common practice 0.060 to 0.093 in"), kind=Kind.FINE),
+        _size("flange", 12, 60, _("Thermoplastic round the knife"), _("for the rivets; common practice 3/4 in")),
+        _size("rivet", 12, 120, _("From rivet to rivet"), _("common practice 1 1/2 in, as belt clips have their holes")),
+        _size("rivet_hole", 2, 10, _("Rivet hole"), _("common practice 1/4 in, at least 1/4 in from the edge of the blade")),
+        _size("drain", 0, 12, _("Drain hole"), _("just beyond the point, so that the point cannot catch in it"), _("none")),
+        _size("belt", 0, 120, _("Belt's width"), _("a loop is 1/4 in wider inside, common practice"), _("no loop")),
+        _size("loop", 12, 80, _("Width of the loop's strip"), _("narrower where the back is")),
+    ),
+}  # fmt: skip
+
+
+def _of_rules(rules: SheathRules) -> Iterator[tuple[str, str]]:
+    """Holes that would break out of the welt or the flange."""
+    rim = rules.stitch_hole / 2 + _LEAST_RIM
+    if not rim <= rules.inset <= rules.welt - rim:
+        yield "inset", _("leaves the holes no leather: at least {rim:.2f} mm to either side of the welt's width.", rim=rim)
+    if rules.stitch < rules.stitch_hole + _LEAST_RIM:
+        yield "stitch", _("leaves no leather between two holes.")
+    if rules.flange < 2 * (rules.rivet_hole + _LEAST_RIM):
+        yield "flange", _("is too narrow for the rivets' holes.")
+
+
+RULES: dict[type, Rule] = {SheathRules: _of_rules}

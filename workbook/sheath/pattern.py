@@ -1,0 +1,214 @@
+"""The pattern of a sheath: each piece flat, with its holes, so that holes meet when it is put together.
+
+A fold-over's fold lies on y = 0, its right side under it as the right face lies, its left side over it. Pieces of two are seen
+as the right face is.
+"""
+
+from math import hypot
+
+from msgspec import Struct
+
+from workbook.geometry.margins import (
+    area_in,
+    as_arcs,
+    closed_by_lines,
+    evenly,
+    line_round,
+    mirrored_at,
+    ring_of_two,
+)
+from workbook.geometry.path import Line, Path, Placement, Point, Points, polyline
+from workbook.later import np
+from workbook.sheath.amount import sheet_area
+from workbook.sheath.belt_loop import BeltLoop, loop_of, loop_piece
+from workbook.sheath.piece import Hole, Piece
+from workbook.sheath.room import BEHIND, Room, bent, drain_at, room_for
+from workbook.sheath.rules import THIN, SheathForm, SheathRules
+from workbook.template.shape import Shape
+from workbook.texts import _
+
+_FAR = 1e4  # mm
+_OFF = 0.5  # mm from a hole to where the leather bends
+_BODY, _BACK, _FRONT, _WELT = _("Sheath"), _("Back"), _("Front"), _("Welt")
+
+
+class SheathPattern(Struct, frozen=True, kw_only=True, eq=False):
+    """All pieces of a sheath, and what stands beside them."""
+
+    rules: SheathRules
+    room: Room
+    pieces: tuple[Piece, ...]
+    line: tuple[Point, ...]  # holes along the edge, as one side has them
+    loop: BeltLoop | None
+    notes: tuple[str, ...]  # what is not as asked, in sentences
+
+    @property
+    def apart(self) -> float:
+        """From hole to hole along the edge, mm; 0 for one hole."""
+        (x0, y0), (x1, y1) = self.line[0], self.line[min(1, len(self.line) - 1)]
+        return hypot(x1 - x0, y1 - y0)
+
+    @property
+    def area(self) -> float:
+        """The material it takes, each piece as a rectangle, mm2."""
+        return sheet_area(self.room, self.rules)
+
+
+def sheath_pattern(blank: Shape, bar: float, rules: SheathRules) -> SheathPattern:
+    """The pattern for a knife of a parametric template, with blades of this bar, mm.
+
+    Raises ValueError, with a message for the user, where no room in one piece can be drawn for it.
+    """
+    room = room_for(blank, bar, rules)
+    try:
+        build = _folded if rules.form is SheathForm.FOLDED else _flat
+        return build(room, rules)
+    except ValueError:
+        raise ValueError(_("no room in one piece can be drawn round this knife")) from None
+
+
+def _folded(room: Room, rules: SheathRules) -> SheathPattern:
+    """One piece, folded."""
+    seen = line_round(room.side, 0.0, (room.throat, -_FAR, _FAR, room.top - 1e-3))
+    lower = _moved(seen, -room.top - room.extra_at(seen[:, 0]))
+    area = area_in(_with_ends(np.vstack((lower, (lower * (1, -1))[::-1])), room))
+    outer = line_round(area, rules.margin, (room.throat, -_FAR, _FAR, 0.0))
+    holes = _holes(line_round(area, rules.line, (room.throat, -_FAR, _FAR, 0.0)), rules, _bend(room, rules))
+    loop = loop_of(room, rules)
+    both = tuple(Hole(at=(x, y * side), size=rules.hole) for side in (1, -1) for x, y in holes)
+    drained = np.array(_drain(room, rules)).reshape(-1, 2)
+    drain = [Hole(at=(x, -y), size=rules.drain) for x, y in _points(_moved(drained, -room.top - room.extra_at(drained[:, 0])))]
+    end = float(outer[-1, 0])
+    body = Piece(
+        key="body",
+        name=_BODY,
+        outline=closed_by_lines(mirrored_at(as_arcs(outer), 0.0)),
+        holes=(*both, *drain, *(loop.on_back if loop else ())),
+        fold=Path((Line((room.throat, 0.0), (end, 0.0)),), closed=False),
+        edges=(polyline(_points(lower)), polyline(_points(lower * (1, -1)))),
+    )
+    pieces = [body]
+    if rules.stitched:
+        pieces.append(_folded_welt(room, rules, seen, outer, holes))
+    return _together(room, rules, pieces, holes, loop)
+
+
+def _folded_welt(room: Room, rules: SheathRules, inner: Points, outer: Points, holes: list[Point]) -> Piece:
+    """The welt, which lies in the middle plane: as the side view, not bent round what is inside."""
+
+    def back(points: Points) -> Points:
+        return _moved(points, room.top + room.extra_at(points[:, 0]))
+
+    edge = back(outer)
+    beyond = int(np.argmax(edge[:, 1] > room.top)) if (edge[:, 1] > room.top).any() else len(edge)
+    kept = edge[:beyond]
+    last = np.array([[kept[-1, 0], room.top]])
+    at = back(np.array(holes))
+    return Piece(
+        key="welt",
+        name=_WELT,
+        outline=ring_of_two(as_arcs(inner), as_arcs(np.vstack((kept, last)))),
+        holes=tuple(Hole(at=(float(x), float(y)), size=rules.hole) for x, y in at if y < room.top - rules.hole),
+        count=rules.welts(room.spine),
+    )
+
+
+def _flat(room: Room, rules: SheathRules) -> SheathPattern:
+    """Two pieces, the front a mirror image of the back."""
+    window = (room.throat, -_FAR, _FAR, _FAR)
+    seen = line_round(room.side, 0.0, window)
+    inner = _spread(room, seen, 1.0)
+    area = area_in(_with_ends(inner, room))
+    outer = line_round(area, rules.margin, window)
+    holes = _holes(line_round(area, rules.line, window), rules, 0.0)
+    drain = [Hole(at=_point(_spread(room, np.array([at]), 1.0)[0]), size=rules.drain) for at in _drain(room, rules)]
+    loop = loop_of(room, rules)
+    line = tuple(Hole(at=at, size=rules.hole) for at in holes)
+    outline = closed_by_lines(as_arcs(outer))
+    edge = polyline(_points(inner))
+    back = Piece(key="back", name=_BACK, outline=outline, holes=(*line, *drain, *(loop.on_back if loop else ())), edges=(edge,))
+    mirror = Placement(0.0, 0.0, 0.0, mirrored=True)
+    front = Piece(
+        key="front",
+        name=_FRONT,
+        outline=mirror.path(outline),
+        holes=tuple(Hole(at=(x, -y), size=rules.hole) for x, y in holes),
+        edges=(mirror.path(edge),),
+    )
+    pieces = [back, front]
+    if rules.stitched:
+        at = _spread(room, np.array(holes), -1.0)
+        pieces.append(
+            Piece(
+                key="welt",
+                name=_WELT,
+                outline=ring_of_two(as_arcs(seen), as_arcs(_spread(room, outer, -1.0))),
+                holes=tuple(Hole(at=_point(place), size=rules.hole) for place in at),
+                count=rules.welts(room.spine),
+            )
+        )
+    return _together(room, rules, pieces, holes, loop)
+
+
+def _together(room: Room, rules: SheathRules, pieces: list[Piece], line: list[Point], loop: BeltLoop | None) -> SheathPattern:
+    if loop is not None:
+        pieces.append(loop_piece(loop, rules))
+    return SheathPattern(
+        rules=rules, room=room, pieces=tuple(pieces), line=tuple(line), loop=loop, notes=tuple(_notes(room, rules, loop))
+    )
+
+
+def _notes(room: Room, rules: SheathRules, loop: BeltLoop | None) -> list[str]:
+    notes = []
+    if rules.stitched and rules.belt > 0 and loop is None:
+        notes.append(_("No room for the belt loop: choose a narrower belt or strip, or a longer reach over the handle."))
+    if rules.stitched and rules.welts(room.spine) * rules.leather < room.spine - THIN:
+        notes.append(_("The welt is thinner than the blade: the edge comes near the thread. Add a layer."))
+    return notes
+
+
+def _moved(points: Points, dy: Points) -> Points:
+    """Points moved up, each by its own distance."""
+    return np.column_stack((points[:, 0], points[:, 1] + dy))
+
+
+def _spread(room: Room, points: Points, way: float) -> Points:
+    """The side view flat (1), or flat as the side view (-1): both sides of the room farther apart by what it is longer round.
+
+    Between them it spreads evenly.
+    """
+    x, y = points.T
+    extra = room.extra_at(x)
+    low, high = (np.interp(x, room.x, side) for side in (room.low, room.high))
+    middle, half = (low + high) / 2, np.maximum((high - low) / 2, 1e-6) + (extra / 2 if way < 0 else 0.0)
+    share = np.clip((y - middle) / half, -1.0, 1.0)
+    return np.column_stack((x, y + way * share * extra / 2))
+
+
+def _with_ends(line: Points, room: Room) -> Points:
+    """An open line from the throat and back to it, carried on behind the throat."""
+    behind = np.array([[room.throat - BEHIND, line[-1, 1]], [room.throat - BEHIND, line[0, 1]]])
+    return np.vstack((line, behind))
+
+
+def _holes(line: Points, rules: SheathRules, end: float) -> list[Point]:
+    """Holes along a line from the throat; `end`: mm that are left free at the fold, 0 where the line comes back to the throat."""
+    begin = rules.inset if rules.stitched else rules.flange / 2
+    return evenly(line, rules.spacing, begin, end or begin)
+
+
+def _bend(room: Room, rules: SheathRules) -> float:
+    """How far from the fold the holes end: half a spacing, and clear of the bend round the welt."""
+    return max(rules.spacing / 2, room.gap / 2 + bent(rules) + rules.hole / 2 + _OFF)
+
+
+def _drain(room: Room, rules: SheathRules) -> list[Point]:
+    return [drain_at(room.point, rules)] if rules.drain > 0 else []
+
+
+def _points(line: Points) -> list[Point]:
+    return [_point(place) for place in line]
+
+
+def _point(place: Points) -> Point:
+    return float(place[0]), float(place[1])
