@@ -15,6 +15,7 @@ from msgspec.structs import fields
 from workbook.document.fields import FIELDS
 from workbook.fields import LENGTHS, Field, Kind, limits_in_words
 from workbook.formats.family import form_words
+from workbook.sheath.rules import SheathRules
 from workbook.shop.job import Bar, Make, Measured, Rules, Saw
 from workbook.template.fields import widest
 from workbook.template.model import FreePoint, HoleWish, Template
@@ -51,7 +52,7 @@ Row = tuple[str, str, str, str]
 def rows() -> Iterator[Row]:
     """Every key of a job file, what it takes, its default, and what it does."""
     yield from _JOB
-    for kind, before in ((Saw, "saw"), (Rules, "settings"), (Owned, "tools"), (Service, "service")):
+    for kind, before in ((Saw, "saw"), (Rules, "settings"), (Owned, "tools"), (Service, "service"), (SheathRules, "sheath")):
         yield from _of(kind, before)
     yield from _TEMPLATE
     for parameter in PARAMETERS:

@@ -74,6 +74,7 @@ def test_a_set_ticks_its_sheets_and_another_choice_of_sheets_is_no_set(qtbot, di
     for name, parts in SETS.items():
         choose(qtbot, dialog, "set", name)
         assert dialog.wanted().parts == tuple(part for part in PART_WORDS if part in parts)
+    choose(qtbot, dialog, "set", "master")
     dialog.form.field("part.fold").click()
     assert dialog.form.field("set").currentData() == "own"
     assert dialog.wanted().parts == ("master", "fold")

@@ -13,6 +13,7 @@ from workbook.document.document import Document
 from workbook.document.queries import job_of
 from workbook.formats.family import family
 from workbook.formats.job_out import job_text
+from workbook.sheath.rules import SheathRules
 from workbook.shop.job import NOMINAL, Bar, Choice, Cutting, Job, Make, Measured, Rules, Saw
 from workbook.structs import replace
 from workbook.template.model import GROUPS, Bevel, FreePoint, HoleWish, OutlineRun, Purpose, Template
@@ -76,6 +77,7 @@ def whole():
         settings=filled(Rules, Rules()),
         tools=filled(Owned, Owned(), wheels=(254.0, 50.8), files=(6.35,), drills=("metric",)),
         service=filled(Service, Service()),
+        sheath=filled(SheathRules, SheathRules()),
         templates=(own, OWN),
         bars=(bar, replace(BAR, steel="1095")),
         make=(Make(template="Other", steel="O1", quantity=7), Make(template=OWN.name, steel="1095", quantity=3)),
@@ -103,9 +105,11 @@ def test_a_job_with_everything_other_comes_back_the_same(through):
 
 def test_the_job_differs_everywhere():
     job = whole()
-    for part in (Saw(), Rules(), Owned(), Service()):
+    for part in (Saw(), Rules(), Owned(), Service(), SheathRules()):
         own = next(
-            getattr(job, name) for name in ("saw", "settings", "tools", "service") if type(getattr(job, name)) is type(part)
+            getattr(job, name)
+            for name in ("saw", "settings", "tools", "service", "sheath")
+            if type(getattr(job, name)) is type(part)
         )
         same = set(dict(leaves(part)).items()) & set(dict(leaves(own)).items())
         assert not {path for path, _ in same} - {"spine_on_edge"}

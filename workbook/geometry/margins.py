@@ -8,6 +8,7 @@ from workbook.geometry.polygon import Polygon, of_points
 from workbook.later import np, shapely
 
 _STEPS = 24  # chords in a quarter turn
+_STRAY = 0.05  # mm from arcs to the line they follow
 _LEAST = 0.02  # mm between points of a line; nearer ones are one
 _CLOSELY = 0.4  # mm between the points of a line
 
@@ -43,7 +44,7 @@ def line_round(shape: Polygon, by: float, within: tuple[float, float, float, flo
 def as_arcs(line: Points) -> Path:
     """An open line of points as lines and arcs that run smoothly into each other."""
     long = _along(line)[-1]
-    return arcs_through(_at(line, np.linspace(0.0, long, max(2, round(long / _CLOSELY)) + 1)))
+    return arcs_through(_at(line, np.linspace(0.0, long, max(2, round(long / _CLOSELY)) + 1)), _STRAY)
 
 
 def _along(line: Points) -> Points:

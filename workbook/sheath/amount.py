@@ -2,11 +2,11 @@
 
 from workbook.later import np
 from workbook.sheath.belt_loop import loop_of
-from workbook.sheath.room import Room
+from workbook.sheath.room import SheathRoom
 from workbook.sheath.rules import SheathForm, SheathRules
 
 
-def sheet_area(room: Room, rules: SheathRules) -> float:
+def sheet_area(room: SheathRoom, rules: SheathRules) -> float:
     """The area of all pieces, each as the rectangle it is cut from, mm2."""
     long, margin, loop = room.side.bounds[2] - room.throat + rules.margin, rules.margin, loop_of(room, rules)
     if rules.form is SheathForm.FOLDED:

@@ -7,8 +7,8 @@ from msgspec import Struct
 from workbook.geometry.margins import evenly
 from workbook.geometry.path import QUARTER_TURN, Arc, Line, Path, Points, Segment, fillet_bulge
 from workbook.later import np
-from workbook.sheath.piece import Hole, Piece
-from workbook.sheath.room import Room, bent
+from workbook.sheath.piece import SheathHole, SheathPiece
+from workbook.sheath.room import SheathRoom, bent
 from workbook.sheath.rules import SheathForm, SheathRules
 from workbook.texts import _
 from workbook.units import INCH
@@ -27,11 +27,11 @@ class BeltLoop(Struct, frozen=True, kw_only=True):
     inside: float  # between the seams, mm
     width: float  # of the strip
     length: float  # of the strip, flat
-    on_back: tuple[Hole, ...]
-    on_strip: tuple[Hole, ...]  # the strip's own frame: x along it from the end at the throat, y from its middle
+    on_back: tuple[SheathHole, ...]
+    on_strip: tuple[SheathHole, ...]  # the strip's own frame: x along it from the end at the throat, y from its middle
 
 
-def loop_of(room: Room, rules: SheathRules) -> BeltLoop | None:
+def loop_of(room: SheathRoom, rules: SheathRules) -> BeltLoop | None:
     """The loop on the flat back of a sheath; None without a belt, of thermoplastic, or where there is no room for it."""
     if rules.belt <= 0 or not rules.stitched:
         return None
@@ -65,15 +65,15 @@ def _loop_on(x: Points, low: Points, high: Points, rules: SheathRules) -> BeltLo
     )
 
 
-def _rows(places: tuple[float, ...], begin: float, middle: float, width: float, rules: SheathRules) -> Iterator[Hole]:
+def _rows(places: tuple[float, ...], begin: float, middle: float, width: float, rules: SheathRules) -> Iterator[SheathHole]:
     for place in places:
         across = np.array([(begin + place, middle - width / 2), (begin + place, middle + width / 2)])
-        yield from (Hole(at=at, size=rules.hole) for at in evenly(across, rules.stitch, rules.inset, rules.inset))
+        yield from (SheathHole(at=at, size=rules.hole) for at in evenly(across, rules.stitch, rules.inset, rules.inset))
 
 
-def loop_piece(loop: BeltLoop, rules: SheathRules) -> Piece:
+def loop_piece(loop: BeltLoop, rules: SheathRules) -> SheathPiece:
     """The strip."""
-    return Piece(key="loop", name=_("Belt loop"), outline=_strip(loop.length, loop.width), holes=loop.on_strip)
+    return SheathPiece(key="loop", name=_("Belt loop"), outline=_strip(loop.length, loop.width), holes=loop.on_strip)
 
 
 def _strip(long: float, wide: float) -> Path:

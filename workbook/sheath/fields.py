@@ -23,7 +23,7 @@ FIELDS: dict[type, Table] = {
         choice("of", options=_MADE_OF, label=_("Made of"), since=SINCE, meaning=_("what it is made of and how it is joined")),
         _size("reach", 0, 150, _("Throat behind the handle front"),
             _("common practice 1/2 to 1 1/4 in: what is over the handle holds the knife; with a guard outside the sheath, 0")),
-        _size("clearance", 0.5, 10, _("Room round the knife"), _("from the knife to the welt; common practice 1/16 in")),
+        _size("clearance", 0.5, 10, _("SheathRoom round the knife"), _("from the knife to the welt; common practice 1/16 in")),
         _size("leather", 0.8, 8, _("Leather's thickness"),
             _("common practice 8 to 9 oz for belt sheaths, 1/8 to 9/64 in; 1 oz is 1/64 in"), kind=Kind.FINE),
         _size("welt", 5, 40, _("Width of the welt"), _("common practice 3/8 in")),

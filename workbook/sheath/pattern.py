@@ -21,8 +21,8 @@ from workbook.geometry.path import Line, Path, Placement, Point, Points, polylin
 from workbook.later import np
 from workbook.sheath.amount import sheet_area
 from workbook.sheath.belt_loop import BeltLoop, loop_of, loop_piece
-from workbook.sheath.piece import Hole, Piece
-from workbook.sheath.room import BEHIND, Room, bent, drain_at, room_for
+from workbook.sheath.piece import SheathHole, SheathPiece
+from workbook.sheath.room import BEHIND, SheathRoom, bent, drain_at, room_for
 from workbook.sheath.rules import THIN, SheathForm, SheathRules
 from workbook.template.shape import Shape
 from workbook.texts import _
@@ -36,8 +36,8 @@ class SheathPattern(Struct, frozen=True, kw_only=True, eq=False):
     """All pieces of a sheath, and what stands beside them."""
 
     rules: SheathRules
-    room: Room
-    pieces: tuple[Piece, ...]
+    room: SheathRoom
+    pieces: tuple[SheathPiece, ...]
     line: tuple[Point, ...]  # holes along the edge, as one side has them
     loop: BeltLoop | None
     notes: tuple[str, ...]  # what is not as asked, in sentences
@@ -67,7 +67,7 @@ def sheath_pattern(blank: Shape, bar: float, rules: SheathRules) -> SheathPatter
         raise ValueError(_("no room in one piece can be drawn round this knife")) from None
 
 
-def _folded(room: Room, rules: SheathRules) -> SheathPattern:
+def _folded(room: SheathRoom, rules: SheathRules) -> SheathPattern:
     """One piece, folded."""
     seen = line_round(room.side, 0.0, (room.throat, -_FAR, _FAR, room.top - 1e-3))
     lower = _moved(seen, -room.top - room.extra_at(seen[:, 0]))
@@ -75,11 +75,13 @@ def _folded(room: Room, rules: SheathRules) -> SheathPattern:
     outer = line_round(area, rules.margin, (room.throat, -_FAR, _FAR, 0.0))
     holes = _holes(line_round(area, rules.line, (room.throat, -_FAR, _FAR, 0.0)), rules, _bend(room, rules))
     loop = loop_of(room, rules)
-    both = tuple(Hole(at=(x, y * side), size=rules.hole) for side in (1, -1) for x, y in holes)
+    both = tuple(SheathHole(at=(x, y * side), size=rules.hole) for side in (1, -1) for x, y in holes)
     drained = np.array(_drain(room, rules)).reshape(-1, 2)
-    drain = [Hole(at=(x, -y), size=rules.drain) for x, y in _points(_moved(drained, -room.top - room.extra_at(drained[:, 0])))]
+    drain = [
+        SheathHole(at=(x, -y), size=rules.drain) for x, y in _points(_moved(drained, -room.top - room.extra_at(drained[:, 0])))
+    ]
     end = float(outer[-1, 0])
-    body = Piece(
+    body = SheathPiece(
         key="body",
         name=_BODY,
         outline=closed_by_lines(mirrored_at(as_arcs(outer), 0.0)),
@@ -93,7 +95,7 @@ def _folded(room: Room, rules: SheathRules) -> SheathPattern:
     return _together(room, rules, pieces, holes, loop)
 
 
-def _folded_welt(room: Room, rules: SheathRules, inner: Points, outer: Points, holes: list[Point]) -> Piece:
+def _folded_welt(room: SheathRoom, rules: SheathRules, inner: Points, outer: Points, holes: list[Point]) -> SheathPiece:
     """The welt, which lies in the middle plane: as the side view, not bent round what is inside."""
 
     def back(points: Points) -> Points:
@@ -104,16 +106,16 @@ def _folded_welt(room: Room, rules: SheathRules, inner: Points, outer: Points, h
     kept = edge[:beyond]
     last = np.array([[kept[-1, 0], room.top]])
     at = back(np.array(holes))
-    return Piece(
+    return SheathPiece(
         key="welt",
         name=_WELT,
         outline=ring_of_two(as_arcs(inner), as_arcs(np.vstack((kept, last)))),
-        holes=tuple(Hole(at=(float(x), float(y)), size=rules.hole) for x, y in at if y < room.top - rules.hole),
+        holes=tuple(SheathHole(at=(float(x), float(y)), size=rules.hole) for x, y in at if y < room.top - rules.hole),
         count=rules.welts(room.spine),
     )
 
 
-def _flat(room: Room, rules: SheathRules) -> SheathPattern:
+def _flat(room: SheathRoom, rules: SheathRules) -> SheathPattern:
     """Two pieces, the front a mirror image of the back."""
     window = (room.throat, -_FAR, _FAR, _FAR)
     seen = line_round(room.side, 0.0, window)
@@ -121,36 +123,40 @@ def _flat(room: Room, rules: SheathRules) -> SheathPattern:
     area = area_in(_with_ends(inner, room))
     outer = line_round(area, rules.margin, window)
     holes = _holes(line_round(area, rules.line, window), rules, 0.0)
-    drain = [Hole(at=_point(_spread(room, np.array([at]), 1.0)[0]), size=rules.drain) for at in _drain(room, rules)]
+    drain = [SheathHole(at=_point(_spread(room, np.array([at]), 1.0)[0]), size=rules.drain) for at in _drain(room, rules)]
     loop = loop_of(room, rules)
-    line = tuple(Hole(at=at, size=rules.hole) for at in holes)
+    line = tuple(SheathHole(at=at, size=rules.hole) for at in holes)
     outline = closed_by_lines(as_arcs(outer))
     edge = polyline(_points(inner))
-    back = Piece(key="back", name=_BACK, outline=outline, holes=(*line, *drain, *(loop.on_back if loop else ())), edges=(edge,))
+    back = SheathPiece(
+        key="back", name=_BACK, outline=outline, holes=(*line, *drain, *(loop.on_back if loop else ())), edges=(edge,)
+    )
     mirror = Placement(0.0, 0.0, 0.0, mirrored=True)
-    front = Piece(
+    front = SheathPiece(
         key="front",
         name=_FRONT,
         outline=mirror.path(outline),
-        holes=tuple(Hole(at=(x, -y), size=rules.hole) for x, y in holes),
+        holes=tuple(SheathHole(at=(x, -y), size=rules.hole) for x, y in holes),
         edges=(mirror.path(edge),),
     )
     pieces = [back, front]
     if rules.stitched:
         at = _spread(room, np.array(holes), -1.0)
         pieces.append(
-            Piece(
+            SheathPiece(
                 key="welt",
                 name=_WELT,
                 outline=ring_of_two(as_arcs(seen), as_arcs(_spread(room, outer, -1.0))),
-                holes=tuple(Hole(at=_point(place), size=rules.hole) for place in at),
+                holes=tuple(SheathHole(at=_point(place), size=rules.hole) for place in at),
                 count=rules.welts(room.spine),
             )
         )
     return _together(room, rules, pieces, holes, loop)
 
 
-def _together(room: Room, rules: SheathRules, pieces: list[Piece], line: list[Point], loop: BeltLoop | None) -> SheathPattern:
+def _together(
+    room: SheathRoom, rules: SheathRules, pieces: list[SheathPiece], line: list[Point], loop: BeltLoop | None
+) -> SheathPattern:
     if loop is not None:
         pieces.append(loop_piece(loop, rules))
     return SheathPattern(
@@ -158,7 +164,7 @@ def _together(room: Room, rules: SheathRules, pieces: list[Piece], line: list[Po
     )
 
 
-def _notes(room: Room, rules: SheathRules, loop: BeltLoop | None) -> list[str]:
+def _notes(room: SheathRoom, rules: SheathRules, loop: BeltLoop | None) -> list[str]:
     notes = []
     if rules.stitched and rules.belt > 0 and loop is None:
         notes.append(_("No room for the belt loop: choose a narrower belt or strip, or a longer reach over the handle."))
@@ -172,7 +178,7 @@ def _moved(points: Points, dy: Points) -> Points:
     return np.column_stack((points[:, 0], points[:, 1] + dy))
 
 
-def _spread(room: Room, points: Points, way: float) -> Points:
+def _spread(room: SheathRoom, points: Points, way: float) -> Points:
     """The side view flat (1), or flat as the side view (-1): both sides of the room farther apart by what it is longer round.
 
     Between them it spreads evenly.
@@ -185,7 +191,7 @@ def _spread(room: Room, points: Points, way: float) -> Points:
     return np.column_stack((x, y + way * share * extra / 2))
 
 
-def _with_ends(line: Points, room: Room) -> Points:
+def _with_ends(line: Points, room: SheathRoom) -> Points:
     """An open line from the throat and back to it, carried on behind the throat."""
     behind = np.array([[room.throat - BEHIND, line[-1, 1]], [room.throat - BEHIND, line[0, 1]]])
     return np.vstack((line, behind))
@@ -197,12 +203,12 @@ def _holes(line: Points, rules: SheathRules, end: float) -> list[Point]:
     return evenly(line, rules.spacing, begin, end or begin)
 
 
-def _bend(room: Room, rules: SheathRules) -> float:
+def _bend(room: SheathRoom, rules: SheathRules) -> float:
     """How far from the fold the holes end: half a spacing, and clear of the bend round the welt."""
     return max(rules.spacing / 2, room.gap / 2 + bent(rules) + rules.hole / 2 + _OFF)
 
 
-def _drain(room: Room, rules: SheathRules) -> list[Point]:
+def _drain(room: SheathRoom, rules: SheathRules) -> list[Point]:
     return [drain_at(room.point, rules)] if rules.drain > 0 else []
 
 

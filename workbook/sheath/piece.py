@@ -5,20 +5,20 @@ from msgspec import Struct
 from workbook.geometry.path import Path, Point, bounds
 
 
-class Hole(Struct, frozen=True, kw_only=True):
+class SheathHole(Struct, frozen=True, kw_only=True):
     """A round hole."""
 
     at: Point
     size: float  # diameter
 
 
-class Piece(Struct, frozen=True, kw_only=True):
+class SheathPiece(Struct, frozen=True, kw_only=True):
     """A piece as it is cut out: lines and arcs, and what is marked on it."""
 
     key: str
     name: str
     outline: Path
-    holes: tuple[Hole, ...] = ()
+    holes: tuple[SheathHole, ...] = ()
     count: int = 1
     fold: Path | None = None
     edges: tuple[Path, ...] = ()  # of the room for the knife: where the welt begins

@@ -5,7 +5,7 @@ The knife slides in and out along x, so that at each place there must be room fo
 
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from math import ceil, hypot, pi
+from math import ceil, hypot, pi, sqrt
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -29,13 +29,14 @@ else:
 BEHIND = 150.0  # mm that shapes reach behind the throat, so that their ends there do not show
 _STEP = 0.5  # mm between stations
 _INNER = 100.0  # mm, radius of the room's inner corners: what leather and thread follow without a kink
-_BLEND = 24.0  # mm along which the handle's girth goes over into the blade's
+_FALL = 40.0  # mm, radius at the head of the parabola along which the handle's girth goes over into the blade's
+_LATER = 4.0  # mm by which it begins later
 _SHARE = 0.8  # of the handle, at most, that the throat reaches over
 _CLOSELY = 0.05  # mm
 _HAIR = 1e-3
 
 
-class Room(Struct, frozen=True, kw_only=True, eq=False):
+class SheathRoom(Struct, frozen=True, kw_only=True, eq=False):
     """The room for one knife. Arrays are along `x`, from the throat to the end of the room."""
 
     side: "Polygon"  # seen from the side; it reaches behind the throat
@@ -54,7 +55,7 @@ class Room(Struct, frozen=True, kw_only=True, eq=False):
         return np.asarray(np.interp(x, self.x, self.extra), np.float64)
 
 
-def room_for(blank: Shape, bar: float, rules: SheathRules) -> Room:
+def room_for(blank: Shape, bar: float, rules: SheathRules) -> SheathRoom:
     """The room for a knife of a parametric template. `bar`: the thickness of the blade's bar, mm."""
     template, curves = blank.template, blank.curves
     assert template is not None and curves is not None
@@ -76,7 +77,7 @@ def room_for(blank: Shape, bar: float, rules: SheathRules) -> Room:
     low, high = _ends_of(side, x)
     half = _half_girths(_sections(blank, template, bar, x, rules), low, high, gap, folded=folded)
     turned = bent(rules) if folded else 0.0
-    return Room(
+    return SheathRoom(
         side=side, throat=throat, top=top, point=curves.point, spine=spine, gap=gap, x=x, low=low, high=high,
         extra=_blended(half - (high - low) + turned),
     )  # fmt: skip
@@ -190,10 +191,14 @@ def _outermost(points: Section) -> Section:
 
 
 def _blended(values: Points) -> Points:
-    """The same or more everywhere, each step drawn out along `_BLEND` mm: the most nearby, then two running means."""
-    n = max(1, round(_BLEND / 4 / _STEP))
+    """The same or more everywhere: each step falls off a little later and along a parabola, evened by two running means.
+
+    A gentle slope hardly changes.
+    """
+    n, even = ceil((_LATER + sqrt(2 * _FALL * float(np.ptp(values)))) / _STEP) + 1, round(_LATER / _STEP)
+    fall = np.maximum(np.abs(np.arange(-n, n + 1)) * _STEP - _LATER, 0.0) ** 2 / (2 * _FALL)
     windows = np.lib.stride_tricks.sliding_window_view
-    wide = windows(np.pad(values, 2 * n, mode="edge"), 4 * n + 1).max(axis=1)
+    wide = (windows(np.pad(values, n, mode="edge"), 2 * n + 1) - fall).max(axis=1)
     for _ in range(2):
-        wide = windows(np.pad(wide, n, mode="edge"), 2 * n + 1).mean(axis=1)
+        wide = windows(np.pad(wide, even, mode="edge"), 2 * even + 1).mean(axis=1)
     return np.asarray(np.maximum(wide, values), np.float64)

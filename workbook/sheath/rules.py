@@ -31,7 +31,7 @@ class SheathRules(Struct, frozen=True, kw_only=True):
     of: SheathOf = SheathOf.LEATHER
     reach: float = INCH  # the throat behind the handle's front
     clearance: float = INCH / 16  # from the knife to welt or rivets' line
-    leather: float = 8.5 * INCH / 64  # thickness: 8 to 9 oz
+    leather: float = INCH / 8  # thickness: 8 oz
     welt: float = 3 * INCH / 8  # its width
     layers: int = 0  # of welt; 0: as the blade's thickness needs
     inset: float = 5 * INCH / 32  # stitches from the outer edge

@@ -6,7 +6,7 @@ from functools import partial
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text
 from workbook.geometry.path import QUARTER_TURN, bounds
 from workbook.sheath.pattern import SheathPattern
-from workbook.sheath.piece import Piece
+from workbook.sheath.piece import SheathPiece
 from workbook.sheath.rules import SheathForm
 from workbook.sheets.dimensions import along, upright
 from workbook.sheets.furniture import SMALL
@@ -17,7 +17,7 @@ from workbook.sheets.views import View
 from workbook.texts import _
 from workbook.units import INCH
 
-_LINE = 12.0  # points between a mark and what it is called
+_NAMED = _("Sheath")
 _OUNCE = INCH / 64  # leather of one ounce
 _SEWN = _(
     "Cut out the pieces. The dash-dotted line is the edge of the room for the knife. Sew the belt loop on while the leather is "
@@ -39,10 +39,10 @@ def sheath_sheets(run: PrintRun, pattern: SheathPattern) -> Iterator[Sheet]:
     for piece in pattern.pieces:
         what = _("{piece}, true size, cut {count}", piece=piece.name, count=piece.count)
         blocks = (partial(_words, run, pattern),) if piece is pattern.pieces[0] else ()
-        yield Sheet(view=_view(run, piece, pattern), what=what, named=_("Sheath"), blocks=blocks)
+        yield Sheet(view=_view(run, piece, pattern), what=what, named=_NAMED, blocks=blocks)
 
 
-def _view(run: PrintRun, piece: Piece, pattern: SheathPattern) -> View:
+def _view(run: PrintRun, piece: SheathPiece, pattern: SheathPattern) -> View:
     x0, y0, x1, y1 = bounds(piece.outline)
     marks: list[Mark] = [*pieces_marks(piece), *(Curve(edge, line="construction") for edge in piece.edges)]
     marks += [Curve(piece.fold, line="hidden")] if piece.fold else []
@@ -54,12 +54,12 @@ def _view(run: PrintRun, piece: Piece, pattern: SheathPattern) -> View:
     return View(marks=tuple(marks), x0=x0 - 14.0, y0=y0 - 9.0, x1=x1 + 2.0, y1=y1 + 2.0)
 
 
-def pieces_marks(piece: Piece) -> Drawing:
+def pieces_marks(piece: SheathPiece) -> Drawing:
     """What is cut of a piece: its outline, and its holes."""
     return (Curve(piece.outline), *(Disc(hole.at, hole.size / 2) for hole in piece.holes))
 
 
-def _names(piece: Piece, pattern: SheathPattern) -> Iterator[Text]:
+def _names(piece: SheathPiece, pattern: SheathPattern) -> Iterator[Text]:
     """What the parts of a piece are called."""
     x0, y0, x1, y1 = bounds(piece.outline)
     middle = x0 + 0.62 * (x1 - x0)

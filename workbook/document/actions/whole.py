@@ -30,7 +30,15 @@ def _setting(key: str, value: Any) -> Action:
 def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
     """Replace everything with a job: its templates, bars, blanks to make and settings."""
     records: list[Record] = [
-        SettingsRecord(name=job.name, unit=job.unit, currency=job.currency, saw=job.saw, rules=job.settings, service=job.service),
+        SettingsRecord(
+            name=job.name,
+            unit=job.unit,
+            currency=job.currency,
+            saw=job.saw,
+            rules=job.settings,
+            service=job.service,
+            sheath=job.sheath,
+        ),
     ]
     if job.tools != Owned():
         records.append(ToolsRecord(owned=job.tools))

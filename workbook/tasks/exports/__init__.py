@@ -12,6 +12,7 @@ from workbook.tasks.exports import bars, cutting, sheath, templates
 from workbook.tasks.exports.refused import refuse_bars, refuse_cards, refuse_nothing, refuse_templates
 from workbook.tasks.exports.wanted import Files, Wanted
 from workbook.tasks.write import file_name
+from workbook.texts import _
 
 __all__ = ["EXPORTS", "Export", "Files", "Wanted", "exported", "proposed", "refuse"]
 
@@ -50,8 +51,8 @@ _ALL = (
     Export(key="cards", words="Bench cards", of="templates", file=_CARDS, make=templates.cards, refuse=refuse_cards),
     _of_templates("cutting", "Cut files, notes", "{}.dxf", cutting.cutting),
     _of_templates("svg", "Outlines as SVG", "{}.svg", cutting.outlines),
-    _of_templates("sheath", "Sheath patterns", "{}-sheath.dxf", sheath.drawings),
-    _of_templates("sheath-svg", "Sheath patterns as SVG", "{}-sheath.svg", sheath.outlines),
+    _of_templates("sheath", _("Sheath patterns"), "{}-sheath.dxf", sheath.drawings),
+    _of_templates("sheath-svg", _("Sheath patterns as SVG"), "{}-sheath.svg", sheath.outlines),
     _of_templates("pictures", "Pictures to share", "{}.png", templates.pictures),
     _of_templates("holes", "Table of holes", "holes.csv", templates.holes),
     _of_bars("bars", "Bar sheets", "bars.pdf", bars.bar_sheets),
