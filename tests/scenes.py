@@ -258,7 +258,7 @@ PRINTED = (
     "print_template", "print_bench_set", "print_shelf", "save_cut_file", "print_quote", "save_stock", "save_needs", "print_bars",
     "cut_bars", "draw_bars",
 )  # fmt: skip
-PREVIEWED = ("print_template", "print_bench_set", "print_shelf", "print_bars")
+PREVIEWED = ("print_template", "print_bench_set", "print_shelf", "print_quote", "print_bars")
 EXPORTED = (
     "sheets", "cards", "cutting", "svg", "pictures", "holes", "bars", "bars-drawing", "bars-cut", "ordinates", "cuts", "costs",
     "buy", "labels", "stencil", "layout", "shelf", "printer",

@@ -118,7 +118,7 @@ def look_at_windows(seen, letters):
             until(lambda dialog=dialog: bool(dialog.files), 60)  # its preview is made beside the window
         seen.add(f"{name} {letters:.0%}", cut_in(dialog), texts_in(dialog), dialog.grab())
         dialog.close()
-    wanted = wanted_of(as_it_is(window.workspace), window.bars_page().laid)
+    wanted = wanted_of(as_it_is(window.workspace), window.bars_page().laid, window.quote_page().work)
     window.close()
     return wanted
 

@@ -84,7 +84,6 @@ def test_no_name_is_no_file(window, typed):
 
 @pytest.mark.parametrize("save", ["save_cut_file", "save_stock"])
 def test_sheets_and_tables_ask_so_too(window, tmp_path, answer, typed, monkeypatch, save):
-    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     for kind in ("pdf", "dxf", "csv"):
         (tmp_path / f"mine.{kind}").write_bytes(b"as it was")
     typed(tmp_path / "mine")

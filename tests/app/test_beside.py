@@ -109,7 +109,6 @@ def held(monkeypatch):
         return exported(wanted, keys)
 
     monkeypatch.setattr("workbook.tasks.exports.exported", made)
-    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     return may, asked
 
 

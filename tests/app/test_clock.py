@@ -30,7 +30,6 @@ PLAYED = [tuple(each for each in one if each not in NOT_YET) for one in ([(name,
 def gaps(qtbot, tmp_path, monkeypatch):
     """Plays scenes in a new window; for each the longest time in s for which the window stood still."""
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
-    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     monkeypatch.setattr("workbook.app.start_order.AFTER_MENUS", 400)  # as in the program: other tests have it late
     for pause in ("BETWEEN_SLICES", "BETWEEN_MODULES"):
         monkeypatch.setattr(f"workbook.app.start_order.{pause}", 0)

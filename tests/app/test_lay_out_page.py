@@ -238,7 +238,6 @@ def test_bar_sheets_and_cut_file_are_written_where_asked(qtbot, window, page, tm
 
 def test_a_template_sheet_and_its_cut_file_are_written(qtbot, window, tmp_path, monkeypatch):
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "petty.pdf"), ""))
-    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     window.draw.print_button.click()
     saved_in_preview(qtbot, window).close()
     assert (tmp_path / "petty.pdf").read_bytes().startswith(b"%PDF")

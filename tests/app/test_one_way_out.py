@@ -44,7 +44,6 @@ class Ways:
         self.said = []
         monkeypatch.setattr(QFileDialog, "getSaveFileName", self._ask)
         monkeypatch.setattr(window, "say_trouble", lambda title, trouble: self.said.append(trouble.lines()))
-        monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
 
     def _ask(self, parent, title, proposed, kinds):
         self.asked.append(proposed)

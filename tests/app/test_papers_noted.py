@@ -25,7 +25,6 @@ def target(window, tmp_path, monkeypatch):
     chosen = tmp_path / "out.pdf"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a, **k: (str(chosen), ""))
     monkeypatch.setattr(QMessageBox, "open", lambda box: None)
-    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     return chosen
 
 
@@ -85,15 +84,17 @@ def test_a_quote_that_could_not_be_noted_is_not_written(qtbot, monkeypatch, targ
     qtbot.addWidget(window)
     window.show_page("quote")
     order = window.quote_page().order
+    window.printing.print_quote()
     with monkeypatch.context() as disk:
         full(window, disk)
-        window.printing.print_quote()
-        at_rest(window)
+        saved_in_preview(qtbot, window)
     assert not target.exists()
-    window.printing.print_quote()
-    at_rest(window)
+    assert not window.workspace.session.steps
+    dialog = saved_in_preview(qtbot, window)
     assert target.exists()
+    assert window.workspace.session.steps
     assert window.workspace.session.document.get(order, OrderRecord).quoted
+    dialog.close()
     window.quote_page().steel.close()
 
 

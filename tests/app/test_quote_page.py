@@ -2,14 +2,16 @@
 
 from decimal import Decimal
 
+import pypdfium2
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QGuiApplication
 from PySide6.QtWidgets import QToolButton
 
-from tests.app.waiting import at_rest
+from tests.app.waiting import at_rest, saved_in_preview
 from tests.named import key_of
 from tests.sentences import words_of
+from workbook.app.dialogs.export import ExportDialog
 from workbook.app.look import Look
 from workbook.app.pages.quote.side import options_of
 from workbook.app.window import Window
@@ -145,6 +147,31 @@ def test_the_copied_quote_is_the_orders_and_its_price_stands(qtbot, shop, page):
     assert document(shop).get("order3", OrderRecord).status is Status.QUOTED
     shop.workspace.undo()
     assert document(shop).get("line4", OrderLine).agreed is None
+
+
+def test_the_printed_quote_is_looked_at_first_and_made_anew_with_the_order(qtbot, shop, page, tmp_path, monkeypatch):
+    """What is saved is the file of the preview; from then on its prices stand, and it is not made again for that."""
+    monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "quote.pdf"), ""))
+    page.orders.choose("order3")
+    page.side.print_button.click()
+    (dialog,) = (each for each in shop.findChildren(ExportDialog) if each.isVisible())
+    qtbot.waitUntil(lambda: dialog.save.isEnabled(), timeout=20_000)
+    assert list(dialog.files) == ["quote-3-j-lind.pdf"]
+    assert document(shop).get("order3", OrderRecord).status is Status.ASKED, "a look is no quote"
+    first = next(iter(dialog.files.values()))
+    shop.workspace.orders.change_line(replace(document(shop).get("line4", OrderLine), quantity=3), "quantity")
+    qtbot.waitUntil(lambda: dialog.save.isEnabled() and next(iter(dialog.files.values())) != first, timeout=20_000)
+    number = dialog.number
+    saved_in_preview(qtbot, shop)
+    assert (tmp_path / "quote.pdf").read_bytes() == next(iter(dialog.files.values()))
+    text = pypdfium2.PdfDocument(tmp_path / "quote.pdf")[0].get_textpage().get_text_bounded()
+    line = document(shop).get("line4", OrderLine)
+    assert document(shop).get("order3", OrderRecord).status is Status.QUOTED
+    assert f"{line.agreed}" in text
+    assert "sheath: vegetable-tanned leather" in text
+    qtbot.wait(50)
+    assert dialog.number == number
+    dialog.close()
 
 
 def test_what_the_menu_does_with_an_order_is_done_with_one_that_is_there(qtbot, shop, page):

@@ -422,7 +422,6 @@ def test_trouble_is_shown_with_its_button(qtbot, window):
 
 def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window, tmp_path, monkeypatch):
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "blank.dxf"), ""))
-    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
 
     def number():
         return template_of(window.workspace, "Petty").revision

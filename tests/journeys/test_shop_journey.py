@@ -63,7 +63,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
     line("ctrl+4", "2 Petty of 1095 for R. Okafor by 2027-03-01")
     order = patiently(lambda: next((o for o in all_of(OrderRecord) if customer_of(document(), o) == "R. Okafor"), None))
     program.quiet()
-    sheet = written("print the quote", "quote", "quote*.pdf")
+    sheet = written("print the quote", "", "quote*.pdf")
     words = pypdfium2.PdfDocument(sheet)[0].get_textpage().get_text_bounded()
     assert "R. Okafor" in words
     assert "1 March 2027" in words

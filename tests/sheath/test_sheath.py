@@ -85,7 +85,7 @@ def test_the_holes_of_both_sides_meet_when_it_is_folded_round_the_knife(name):
         assert slack > -0.05
         met += 1
         if x > 50 or x < -15:
-            assert slack < 0.6  # and elsewhere hardly more
+            assert slack < 0.75  # and elsewhere hardly more
     assert met > 5
 
 

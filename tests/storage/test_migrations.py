@@ -17,8 +17,10 @@ from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_
 from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import AT_HAND, BarRecord, FamilyRecord, LayoutRecord, MaterialRecord, Revision
 from workbook.document.shop_records import CustomerRecord, OrderRecord, PictureRecord, PieceRecord
+from workbook.sheath.rules import SheathForm, SheathRules
 from workbook.shop.job import Quench
 from workbook.shop.ledger import Reason
+from workbook.shop.materials import MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import PriceMethod
 from workbook.storage.attachment import digest_in
@@ -45,6 +47,7 @@ DONE = {
     9: (27, 27),
     10: (28, 28),
     11: (31, 31),
+    12: (34, 34),
 }
 LAST = {
     7: "Petty: blade length 5 5/8 in",
@@ -52,8 +55,9 @@ LAST = {
     9: "Petty: blade length 5 25/32 in",
     10: "holes measured along from: the handle front",
     11: "Petty saved as the family House petty",
+    12: "order 1: another sheath",
 }
-LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0}  # mm, the blade
+LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0, 12: 154.0}  # mm, the blade
 SAMPLES = Path(__file__).parents[1] / "samples"
 
 
@@ -70,7 +74,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     body = read(SAMPLES / f"version-{version}.shopbook").body
     job = job_of(body.document)
     assert [t.name for t in job.templates] == ["Petty", "Santoku type", "Paring", "Fillet"]
-    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0, 10: 147.0, 11: 147.0}.get(version, 141.0)
+    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0, 10: 147.0, 11: 147.0, 12: 147.0}.get(version, 141.0)
     assert len(job.bars) == 5
     assert sum(wish.quantity for wish in job.make) == (13 if version >= 8 else 14)  # one more was cut then
     assert job.saw.band == 6.35
@@ -154,10 +158,7 @@ def test_the_session_that_a_program_left_opens_with_all_it_holds(version, tmp_pa
     file = tmp_path / "sessions" / f"{'1' * 32}.session"
     shutil.copy(SAMPLES / f"version-{version}.session", file)
     session = recover(file)
-    assert (
-        named(job_of(session.document), "Petty").blade.length
-        == {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0}[version]
-    )
+    assert named(job_of(session.document), "Petty").blade.length == LEFT_AT[version]
     assert session.document.settings.name == "Harbour kitchen run"
     assert len(list(session.document.all(PictureRecord))) == (version > 6)
     assert all(session.attachment(picture.picture) for picture in session.document.all(PictureRecord))
@@ -235,6 +236,14 @@ def test_version_11_holds_a_family_of_the_makers_own_fittings_and_the_shops_cont
     assert own.template.fittings == Fittings(liner=0.8)
     assert document.settings.contact == "0123 456"
     assert (own.template.name, own.template.blade, petty.own_family) == ("House petty", petty.family.blade, own.id)
+
+
+def test_version_12_holds_how_sheaths_are_made_and_what_one_is_made_of():
+    document, before = (read(SAMPLES / f"version-{n}.shopbook").body.document for n in (12, 11))
+    assert (document.settings.sheath.form, document.settings.sheath.leather) == (SheathForm.FLAT, 2.8)
+    assert before.settings.sheath == SheathRules()
+    line, older = (lines_of(each, next(each.all(OrderRecord)).id)[0] for each in (document, before))
+    assert (document.get(line.sheath, MaterialRecord).material.kind, older.sheath) == (MaterialKind.SHEATH, "")
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():

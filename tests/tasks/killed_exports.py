@@ -26,7 +26,7 @@ from workbook.cli.lay_out import layout_files
 from workbook.model.laying import Laid, finish, start
 from workbook.problems import JobError
 from workbook.tasks.demo import write_demo
-from workbook.tasks.exports import EXPORTS, Wanted, exported
+from workbook.tasks.exports import EXPORTS, OF_A_JOB, Wanted, exported
 from workbook.tasks.job_files import job_files
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import write_outputs
@@ -67,7 +67,7 @@ def makers() -> dict[str, Callable[[], Files]]:
         of_bars = EXPORTS[key].of == "bars"
         return exported(Wanted(model=model, run=run, keys=tuple(model.shapes), laid=laid() if of_bars else None), [key])
 
-    made: dict[str, Callable[[], Files]] = {key: partial(made_of, key) for key in EXPORTS}
+    made: dict[str, Callable[[], Files]] = {key: partial(made_of, key) for key in OF_A_JOB}
     made["lay-out"] = lambda: layout_files(laid(), "a4")[1]
     made["job"] = lambda: job_files(model, "job.toml")
     return made

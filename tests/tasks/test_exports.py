@@ -9,7 +9,7 @@ from workbook.model.laying import finish, nesting_job
 from workbook.problems import JobError
 from workbook.shop.job import Bar, Make
 from workbook.structs import replace
-from workbook.tasks.exports import EXPORTS, Wanted, exported, proposed
+from workbook.tasks.exports import EXPORTS, OF_A_JOB, Wanted, exported, proposed
 from workbook.tasks.load import shaped
 from workbook.tasks.searching import search
 from workbook.tasks.sheets import run_of
@@ -52,7 +52,7 @@ def test_a_layout_is_judged_on_the_bars_its_blanks_lie_on(on_two, key):
         exported(wanted(on_two.model, laid=on_two), [key])
 
 
-@pytest.mark.parametrize("key", EXPORTS)
+@pytest.mark.parametrize("key", OF_A_JOB)
 def test_the_name_proposed_is_that_of_the_file(demo, laid_demo, key):
     of = Wanted(model=demo, run=run_of(demo.job, "a4", ""), keys=("Santoku type",), laid=laid_demo, parts=("right", "left"))
     assert proposed(of, key) == next(iter(exported(of, [key])))

@@ -2,10 +2,12 @@
 
 from workbook.app.as_it_is import AsItIs
 from workbook.model.laying import Laid
+from workbook.model.quoting import OrderWork
 from workbook.sheets.paper import PrintRun
 from workbook.structs import replace
 from workbook.tasks.exports import Wanted
 from workbook.tasks.sheets import run_of, today
+from workbook.tasks.work import now
 from workbook.units import HABITS
 
 
@@ -17,6 +19,9 @@ def run_for(work: AsItIs, paper: str = "") -> PrintRun:
     return replace(run_of(work.model.job, paper or usual, today(), settings.printer), sender=sender)
 
 
-def wanted_of(work: AsItIs, laid: Laid | None = None) -> Wanted:
-    """The export of the menus and buttons: the chosen template or a layout, on the usual paper, cut files without notes."""
-    return Wanted(model=work.model, run=run_for(work), keys=(work.chosen,), laid=laid, notes=False)
+def wanted_of(work: AsItIs, laid: Laid | None = None, order: OrderWork | None = None) -> Wanted:
+    """The export of the menus and buttons: the chosen template, a layout or an order, on the usual paper, cut files without
+    notes.
+    """
+    asked = Wanted(model=work.model, run=run_for(work), keys=(work.chosen,), laid=laid, notes=False)
+    return asked if order is None else replace(asked, document=work.document, order=order, date=now())

@@ -7,15 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
-from PySide6.QtGui import QDesktopServices
 
 from workbook.app.as_it_is import AsItIs, as_it_is
 from workbook.app.asking import ask_where, may_replace
-from workbook.app.urls import url_of
 from workbook.later import modules
 from workbook.problems import TOO_LITTLE_MEMORY, JobError, Mistake
 from workbook.system.names import shown
-from workbook.tasks.work import now
 from workbook.tasks.write import file_name, in_the_way, write_all
 from workbook.texts import _
 
@@ -24,6 +21,7 @@ if TYPE_CHECKING:
     from workbook.app.beside import Found
     from workbook.app.frame import Frame
     from workbook.model.laying import Laid
+    from workbook.model.quoting import OrderWork
     from workbook.tasks import exports, job_files
     from workbook.tasks.exports import Files, book
 else:
@@ -34,7 +32,7 @@ class Printout(Struct, frozen=True):
     """A file built from the present work: its title, proposed file name, and builder.
 
     `note` records the export in the history and returns whether it may go ahead. `refuse` raises the reason why the file cannot
-    be built, before anything is asked. With `show`, the file is opened once it is written.
+    be built, before anything is asked.
     """
 
     what: str
@@ -42,7 +40,6 @@ class Printout(Struct, frozen=True):
     made: Callable[[AsItIs], Files]
     note: Callable[[], bool] = lambda: True
     refuse: Callable[[], None] = lambda: None
-    show: bool = False
 
 
 class Printing:
@@ -78,10 +75,12 @@ class Printing:
             self._window.show_page("layout")
         self._preview("bars", _("bar sheets"), laid)
 
-    def _preview(self, key: str, title: str, laid: Laid | None = None, *, task: str = "") -> None:
+    def _preview(
+        self, key: str, title: str, laid: Laid | None = None, *, task: str = "", order: OrderWork | None = None
+    ) -> None:
         """Open the dialog that writes and prints, unless what it would show is refused."""
         try:
-            exports.refuse(export.wanted_of(as_it_is(self._window.workspace), laid), [key])
+            exports.refuse(export.wanted_of(as_it_is(self._window.workspace), laid, order), [key])
         except JobError as trouble:
             self._window.say_trouble(_("The {what} could not be written", what=title), trouble)
             return
@@ -122,28 +121,14 @@ class Printing:
         )
 
     def print_quote(self) -> None:
-        """Save the quote of the current order as a PDF and open it for printing; the order then counts as quoted.
+        """Open the preview on the quote of the current order, which counts as quoted once that is saved or printed.
 
         Shows the page Quote if there is nothing to quote.
         """
-
-        page, space = self._window.quote_page(), self._window.workspace
-        order = page.work
+        order = self._window.quote_page().work
         if order is None or not order.lines:
             self._window.show_page("quote")
-            self._window.say_trouble(_("The quote could not be written"), JobError([book.NO_QUOTE]))
-            return
-        current = [order]
-
-        def note() -> bool:
-            noted = space.orders.quoted(order)
-            current[0] = page.work or order
-            return noted
-
-        def made(work: AsItIs) -> Files:
-            return book.quote(work.document, current[0], export.run_for(work), now())
-
-        self._save(Printout("quote", book.quote_name(order), made, note, show=True))
+        self._preview("quote", _("quote"), order=order)
 
     def save_stock(self) -> None:
         """Save all bars and materials as a table."""
@@ -191,8 +176,6 @@ class Printing:
             self._window.say_trouble(_("The {what} could not be written", what=paper.what), JobError([TOO_LITTLE_MEMORY]))
             return
         self._window.say_written(path)
-        if paper.show:
-            QDesktopServices.openUrl(url_of(path))
 
     def save_job(self) -> None:
         """Write the workbook as a job file, with its drawings beside it."""

@@ -22,10 +22,10 @@ from workbook.sheets.bar_sheet import BAR_PARTS
 from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import MARGIN, TRUE, Printer
 from workbook.sheets.template_sheet import PART_WORDS, PARTS
-from workbook.tasks.exports import EXPORTS
+from workbook.tasks.exports import OF_A_JOB
 from workbook.texts import _
 
-EXPORT_KEYS = tuple(EXPORTS)
+EXPORT_KEYS = OF_A_JOB
 Command = Callable[[argparse.Namespace], int]
 _Number = TypeVar("_Number", int, Decimal)
 

@@ -8,7 +8,7 @@ from workbook.texts import _
 
 SINCE = 12
 _FORMS = ((SheathForm.FOLDED, _("folded over the spine")), (SheathForm.FLAT, _("two pieces")))
-_MADE_OF = ((SheathOf.LEATHER, _("leather, sewn with a welt")), (SheathOf.THERMOPLASTIC, _("thermoplastic sheet, riveted")))
+_MADE_OF = ((SheathOf.LEATHER, _("leather, sewn")), (SheathOf.THERMOPLASTIC, _("thermoplastic")))
 _LEAST_RIM = 1.0  # mm of leather or sheet left beside a hole
 
 
@@ -23,11 +23,11 @@ FIELDS: dict[type, Table] = {
         choice("of", options=_MADE_OF, label=_("Made of"), since=SINCE, meaning=_("what it is made of and how it is joined")),
         _size("reach", 0, 150, _("Throat behind the handle front"),
             _("common practice 1/2 to 1 1/4 in: what is over the handle holds the knife; with a guard outside the sheath, 0")),
-        _size("clearance", 0.5, 10, _("SheathRoom round the knife"), _("from the knife to the welt; common practice 1/16 in")),
+        _size("clearance", 0.5, 10, _("Room round the knife"), _("from the knife to the welt; common practice 1/16 in")),
         _size("leather", 0.8, 8, _("Leather's thickness"),
             _("common practice 8 to 9 oz for belt sheaths, 1/8 to 9/64 in; 1 oz is 1/64 in"), kind=Kind.FINE),
         _size("welt", 5, 40, _("Width of the welt"), _("common practice 3/8 in")),
-        count("layers", 0, 6, label=_("Layers of welt"), zero=_("by the blade"), since=SINCE,
+        count("layers", 0, 6, label=_("Layers of welt"), zero=_("by blade"), since=SINCE,
             meaning=_("0: as many as come to about the blade's thickness, common practice")),
         _size("inset", 2, 20, _("Stitches from the outer edge"), _("common practice 1/8 to 3/16 in")),
         _size("stitch", 2, 12, _("From stitch to stitch"), _("common practice 5 to 6 stitches an inch")),

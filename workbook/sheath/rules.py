@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from workbook.units import INCH
 
-THIN = 0.5  # mm by which a welt may be thinner than the blade
+THIN = 1.0  # mm by which a welt may be thinner than the blade
 
 
 class SheathForm(StrEnum):

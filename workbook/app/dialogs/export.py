@@ -28,6 +28,8 @@ from workbook.sheets.template_sheet import PART_WORDS, PARTS
 from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
+from workbook.tasks.exports.book import said_in
+from workbook.tasks.work import now
 from workbook.tasks.write import in_the_way, write_all
 from workbook.texts import _
 
@@ -179,7 +181,7 @@ class ExportDialog(QDialog):
         self._tick((kept or SETS[task]) if task else self._ticked())
         self.files: Files = {}
         self._drawn: list[Proof] = []
-        self._page, self.number = 0, 0
+        self._page, self.number, self._heeding = 0, 0, False
         self._request = self.wanted()  # of which the files are, once they are made
         self._told = _Told()
         self._beside = ThreadPoolExecutor(1)  # not Qt's, which at exit waits for its threads, and they for Python
@@ -234,10 +236,28 @@ class ExportDialog(QDialog):
         self.save.clicked.connect(self._save)
         self.print_button.clicked.connect(self._print)
         self._window.workspace.changed.connect(self._work_changed)
+        self._heed_order()
 
     def _work_changed(self, change: Changed) -> None:
         if change.shapes or change.chosen or change.unit:
             self._changed()
+        elif change.records:
+            QTimer.singleShot(0, self, self._look_at_order)  # the page has caught up then
+
+    def _look_at_order(self) -> None:
+        """Make the quote anew where it would say something else."""
+        if self._of_order and said_in(self.wanted()) != said_in(self._request):
+            self._changed()
+
+    def _heed_order(self) -> None:
+        """Make the quote anew when the layout of its steel is found."""
+        if self._of_order and not self._heeding:
+            self._heeding = True
+            self._window.quote_page().steel.found.connect(self._look_at_order)
+
+    @property
+    def _of_order(self) -> bool:
+        return EXPORTS[self._values["what"]].of == "order"
 
     def _tick(self, parts: Sequence[str]) -> None:
         """Tick these parts of the sheets, and name the set that they are."""
@@ -254,6 +274,7 @@ class ExportDialog(QDialog):
             if self._task:
                 self._values[f"ticked.{self._task}"] = ",".join(self._ticked())
         keep_export_choices(self._values)
+        self._heed_order()
         self._fill()
         self._changed()
 
@@ -290,7 +311,10 @@ class ExportDialog(QDialog):
         parts = self._ticked()
         laid = window.bars_page().laid if export.of == "bars" else None
         bars = BAR_PARTS if values["bars"] == "both" else (values["bars"],)
-        return Wanted(model=space.model, run=run, keys=keys, laid=laid, parts=parts, bar_parts=bars, each=values["each"])
+        asked = Wanted(model=space.model, run=run, keys=keys, laid=laid, parts=parts, bar_parts=bars, each=values["each"])
+        if not self._of_order:
+            return asked
+        return replace(asked, document=space.session.document, order=window.quote_page().work, date=now())
 
     def _make(self) -> None:
         self._words.say("…", "soft")
@@ -335,6 +359,8 @@ class ExportDialog(QDialog):
         export, space, request = EXPORTS[self._values["what"]], self._window.workspace, self._request
         if export.of == "bars" and request.laid is not None:
             return export.kind == "csv" or space.layouts.noted(request.laid, export.words.lower())
+        if request.order is not None:
+            return space.orders.quoted(request.order)
         keys = request.keys if export.of == "templates" else ()
         return all(space.keep_revision(key, export.words.lower()) for key in keys)
 

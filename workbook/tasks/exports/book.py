@@ -9,10 +9,10 @@ from workbook.formats.stock_csv import stock_rows
 from workbook.model.buying import Need, need_rows
 from workbook.model.quoting import OrderWork
 from workbook.problems import JobError, Mistake
-from workbook.sheets.paper import PrintRun
+from workbook.sheets.quote_sheet import QuoteSheet
 from workbook.tasks.contact import contact_page
-from workbook.tasks.exports.wanted import Files, pages_pdf
-from workbook.tasks.quote_out import quote_pdf_pages
+from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
+from workbook.tasks.quote_out import quote_pdf_pages, quote_sheet
 from workbook.tasks.stock_csv import items
 from workbook.tasks.write import file_name
 from workbook.texts import _
@@ -22,19 +22,27 @@ NO_QUOTE = Mistake(place="quote", what=_("there is nothing in it."), right=_("Ad
 
 
 def quote_name(work: OrderWork) -> str:
-    """The name of a quote's file."""
-    return f"{file_name(f'quote {work.order.number} {work.customer}', set())}.pdf"
+    """The name of a quote's file, without its kind."""
+    return file_name(f"quote {work.order.number} {work.customer}", set())
 
 
-def quote(document: Document, work: OrderWork, run: PrintRun, date: str) -> Files:
-    """An order's quote. `date`: ISO. Raises JobError if it has no lines."""
-    if not work.lines:
+def refuse_quote(wanted: Wanted) -> None:
+    """Raise JobError where there is no order, or nothing in it."""
+    if wanted.document is None or wanted.order is None or not wanted.order.lines:
         raise JobError([NO_QUOTE])
-    return {
-        quote_name(work): pages_pdf(
-            run, quote_pdf_pages(document, work, run, date), _("Quote {number}", number=work.order.number)
-        )
-    }
+
+
+def quote(wanted: Wanted, file: str) -> Files:
+    """An order's quote; the order's number and customer replace the braces in `file`."""
+    assert wanted.document is not None and wanted.order is not None
+    order, run = wanted.order, wanted.run
+    pages = quote_pdf_pages(wanted.document, order, run, wanted.date)
+    return {file.format(quote_name(order)): pages_pdf(run, pages, _("Quote {number}", number=order.order.number))}
+
+
+def said_in(wanted: Wanted) -> QuoteSheet | None:
+    """What the quote that is wanted says; None for none."""
+    return None if wanted.document is None or wanted.order is None else quote_sheet(wanted.document, wanted.order, wanted.date)
 
 
 def stock(document: Document) -> Files:

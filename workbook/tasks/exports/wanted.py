@@ -5,9 +5,11 @@ from functools import cached_property
 
 from msgspec import Struct
 
+from workbook.document.document import Document
 from workbook.formats import pdf
 from workbook.model.laying import Laid
 from workbook.model.model import Model
+from workbook.model.quoting import OrderWork
 from workbook.sheets.bar import BarPlan
 from workbook.sheets.bar_sheet import BAR_PARTS
 from workbook.sheets.paper import PrintRun, SheetPage
@@ -32,6 +34,9 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
     together: bool = False  # sheets and cards of all templates in one file, not one each
     notes: bool = True  # with the cutting files of templates
     planned: Sequence[BarPlan] | None = None  # the layout's bars, where they are planned already
+    document: Document | None = None  # of an order's quote
+    order: OrderWork | None = None
+    date: str = ""  # ISO, of the quote
 
     @property
     def layout(self) -> Laid:
