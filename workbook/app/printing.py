@@ -75,9 +75,7 @@ class Printing:
             self._window.show_page("layout")
         self._preview("bars", _("bar sheets"), laid)
 
-    def _preview(
-        self, key: str, title: str, laid: Laid | None = None, *, task: str = "", order: OrderWork | None = None
-    ) -> None:
+    def _preview(self, key: str, title: str, laid: Laid | None = None, *, task: str = "", order: OrderWork | None = None) -> None:
         """Open the dialog that writes and prints, unless what it would show is refused."""
         try:
             exports.refuse(export.wanted_of(as_it_is(self._window.workspace), laid, order), [key])

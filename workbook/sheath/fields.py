@@ -9,6 +9,7 @@ from workbook.texts import _
 SINCE = 12
 _FORMS = ((SheathForm.FOLDED, _("folded over the spine")), (SheathForm.FLAT, _("two pieces")))
 _MADE_OF = ((SheathOf.LEATHER, _("leather, sewn")), (SheathOf.THERMOPLASTIC, _("thermoplastic")))
+_LEAST_DRAIN = 0.5  # mm
 _LEAST_RIM = 1.0  # mm of leather or sheet left beside a hole
 
 
@@ -52,6 +53,8 @@ def _of_rules(rules: SheathRules) -> Iterator[tuple[str, str]]:
         yield "stitch", _("leaves no leather between two holes.")
     if rules.flange < 2 * (rules.rivet_hole + _LEAST_RIM):
         yield "flange", _("is too narrow for the rivets' holes.")
+    if 0 < rules.drain < _LEAST_DRAIN:
+        yield "drain", _("lets no water out: at least {least:g} mm, or 0 for none.", least=_LEAST_DRAIN)
 
 
 RULES: dict[type, Rule] = {SheathRules: _of_rules}
