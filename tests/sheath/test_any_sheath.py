@@ -42,7 +42,7 @@ def test_a_sheath_is_whole_or_told_why_there_is_none(moved, own):
     try:
         pattern = sheath_pattern(blank, blank.thickness, own)
     except ValueError as trouble:
-        assert "no room" in str(trouble)  # noqa: PT017  # either is right
+        assert "no room" in str(trouble)  # either is right
         return
     assert pattern.room.extra.min() >= -1e-6
     for piece in pattern.pieces:
