@@ -89,24 +89,21 @@ def _words(run: PrintRun, pattern: SheathPattern, x: float, y: float, span: floa
 def _numbers(run: PrintRun, pattern: SheathPattern) -> Iterator[tuple[str, str]]:
     """What it is made of, by name and value."""
     rules, room, count = pattern.rules, pattern.room, len(pattern.line)
+    long, fine = partial(run.length, unit=True), partial(run.length, unit=True, fine=True)
     if rules.stitched:
-        thick, ounces = run.length(rules.leather, fine=True, unit=True), rules.leather / _OUNCE
-        yield _("Leather"), _("{thick}, {ounces:.2g} oz", thick=thick, ounces=ounces)
-        yield _("Welt, layers by width"), f"{rules.welts(room.spine)} × {run.length(rules.welt, unit=True)}"
-        yield (
-            _("Stitches, from hole to hole"),
-            _("{count}, {apart}", count=count, apart=run.length(pattern.apart, fine=True, unit=True)),
-        )
-        yield _("Stitch hole"), run.length(rules.stitch_hole, fine=True, unit=True)
+        yield _("Leather"), _("{thick}, {ounces:.2g} oz", thick=fine(rules.leather), ounces=rules.leather / _OUNCE)
+        yield _("Welt, layers by width"), f"{rules.welts(room.spine)} × {long(rules.welt)}"
+        yield _("Stitches, from hole to hole"), _("{count}, {apart}", count=count, apart=fine(pattern.apart))
+        yield _("Stitch hole"), fine(rules.stitch_hole)
     else:
-        yield _("Thermoplastic sheet"), run.length(rules.plastic, fine=True, unit=True)
-        yield _("Rivets, from hole to hole"), _("{count}, {apart}", count=count, apart=run.length(pattern.apart, unit=True))
-        yield _("Rivet hole"), run.length(rules.rivet_hole, unit=True)
-    yield _("Throat behind the handle front"), run.length(-room.throat, unit=True)
+        yield _("Thermoplastic sheet"), fine(rules.plastic)
+        yield _("Rivets, from hole to hole"), _("{count}, {apart}", count=count, apart=long(pattern.apart))
+        yield _("Rivet hole"), long(rules.rivet_hole)
+    yield _("Throat behind the handle front"), long(-room.throat)
     if rules.drain > 0:
-        yield _("Drain hole"), run.length(rules.drain, unit=True)
+        yield _("Drain hole"), long(rules.drain)
     if pattern.loop is not None:
-        yield _("Belt loop, inside"), run.length(pattern.loop.inside, unit=True)
+        yield _("Belt loop, inside"), long(pattern.loop.inside)
     sides = " × ".join(run.length(side) for side in pattern.pieces[0].size)
     yield _("Sheet for the largest piece"), f"{sides} {run.unit}"
     yield _("Blade's thickness, finished"), f"{run.reading(room.spine)} {run.unit}"
