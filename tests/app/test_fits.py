@@ -37,8 +37,8 @@ CUT = {  # what may be cut, and why
         "Ground away after hardening", "Ground away before hardening", "Held along the blade", "What follows",
         "The line rises for 0.001 in off the edge by", "The line rises for 0.1 mm off the edge by", "each scale 1 mm thinner",
     },
-    "quote": {  # a handle's name in its choice, which shows it whole when it is opened; what the list of lines says too
-        "green linen laminate", "Order 1   The Slipway galley   3 Petty, 4 Paring", "Made in batch",
+    "quote": {  # a material's name in its choice, which shows it whole when it is opened; what the list of lines says too
+        "green linen laminate", "none", "Order 1   The Slipway galley   3 Petty, 4 Paring", "Made in batch",
     },
     "layout": {"Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A."},  # the help says it too
 }  # fmt: skip

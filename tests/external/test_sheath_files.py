@@ -15,15 +15,13 @@ from tests.external.reading import pages
 from tests.external.test_cutting_files import by_gdal, chords
 from workbook.formats.family import family
 from workbook.formats.svg_in import read_svg
-from workbook.geometry.path import flatten, polyline
+from workbook.geometry.path import flatten
 from workbook.model.sheathing import sheath_for
-from workbook.problems import JobError
 from workbook.sheath.rules import SheathForm, SheathOf, SheathRules
 from workbook.structs import replace
 from workbook.tasks.exports import Wanted, exported
 from workbook.tasks.load import shaped
 from workbook.tasks.sheets import run_of
-from workbook.template.drawn import DrawnTemplate
 
 RULES = {
     "folded": SheathRules(layers=2),
@@ -138,12 +136,3 @@ def test_the_sheet_is_true_to_size(model, paper):
         wanted_size = np.ptp(flatten(piece.outline, 0.001), axis=0)
         off = np.minimum(np.abs(sizes - wanted_size).max(axis=1), np.abs(sizes[:, ::-1] - wanted_size).max(axis=1))
         assert (off < 0.05).sum() >= 1, piece.key
-
-
-def test_an_outline_from_a_file_has_no_sheath_and_is_told_why(demo):
-    outline = polyline([(0, 0), (150, 0), (150, 25), (0, 25)], closed=True)
-    drawn = DrawnTemplate(name="Traced", source="traced.dxf", outline=outline, thickness=2.5)
-    model = shaped(replace(demo.job, templates=(*demo.job.templates, drawn), ids=()))
-    for key in ("sheath", "sheath-svg"):
-        with pytest.raises(JobError, match="an outline from a file has no handle"):
-            exported(Wanted(model=model, run=run_of(model.job, "a4", ""), keys=("Traced",)), [key])

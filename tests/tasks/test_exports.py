@@ -5,6 +5,7 @@ from decimal import Decimal
 import pytest
 
 from workbook.formats.family import family
+from workbook.geometry.path import polyline
 from workbook.model.laying import finish, nesting_job
 from workbook.problems import JobError
 from workbook.shop.job import Bar, Make
@@ -13,6 +14,7 @@ from workbook.tasks.exports import EXPORTS, OF_A_JOB, Wanted, exported, proposed
 from workbook.tasks.load import shaped
 from workbook.tasks.searching import search
 from workbook.tasks.sheets import run_of
+from workbook.template.drawn import DrawnTemplate
 
 THIN, THICK = 2.0, 2.45
 
@@ -56,3 +58,12 @@ def test_a_layout_is_judged_on_the_bars_its_blanks_lie_on(on_two, key):
 def test_the_name_proposed_is_that_of_the_file(demo, laid_demo, key):
     of = Wanted(model=demo, run=run_of(demo.job, "a4", ""), keys=("Santoku type",), laid=laid_demo, parts=("right", "left"))
     assert proposed(of, key) == next(iter(exported(of, [key])))
+
+
+def test_an_outline_from_a_file_has_no_sheath_and_is_told_why(demo):
+    outline = polyline([(0, 0), (150, 0), (150, 25), (0, 25)], closed=True)
+    drawn = DrawnTemplate(name="Traced", source="traced.dxf", outline=outline, thickness=2.5)
+    model = shaped(replace(demo.job, templates=(*demo.job.templates, drawn), ids=()))
+    for key in ("sheath", "sheath-svg"):
+        with pytest.raises(JobError, match="an outline from a file has no handle"):
+            exported(Wanted(model=model, run=run_of(model.job, "a4", ""), keys=("Traced",)), [key])

@@ -7,13 +7,14 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QMimeData, QObject, QPointF, QRectF, Qt, QTemporaryDir, QTimer, QUrl, Signal
-from PySide6.QtGui import QDrag, QImage, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtCore import QMimeData, QObject, QPointF, Qt, QTemporaryDir, QTimer, QUrl, Signal
+from PySide6.QtGui import QDrag, QImage, QMouseEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.as_it_is import as_it_is
 from workbook.app.asking import ask_where, may_replace
 from workbook.app.changed import Changed
+from workbook.app.dialogs.page_view import PageView
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, tool
 from workbook.app.elements.form import ChoiceItem, Form, Heading, Item, SwitchItem
 from workbook.app.export import run_for
@@ -94,36 +95,6 @@ def _make_and_prove(number: int, request: Wanted, key: str, signals: _Told) -> N
             ]
         )
     signals.made.emit(number, outcome, pages)
-
-
-class PageView(QWidget):
-    """One page, as large as fits, on the board's background."""
-
-    def __init__(self, look: Look) -> None:
-        super().__init__()
-        self._look, self._image = look, QImage()
-        self.setMinimumSize(look.px(320), look.px(260))
-        self.setAccessibleName(_("Preview"))
-
-    def show_image(self, image: QImage) -> None:
-        """Show another page."""
-        self._image = image
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the page in the middle with its edge."""
-        painter, look = QPainter(self), self._look
-        painter.fillRect(self.rect(), look.colour("board"))
-        if self._image.isNull():
-            return
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        room = look.px(14)
-        k = min((self.width() - 2 * room) / self._image.width(), (self.height() - 2 * room) / self._image.height())
-        wide, tall = self._image.width() * k, self._image.height() * k
-        place = QRectF((self.width() - wide) / 2, (self.height() - tall) / 2, wide, tall)
-        painter.drawImage(place, self._image)
-        painter.setPen(look.pen("extension", "soft"))
-        painter.drawRect(place)
 
 
 class DragOut(Lettered):

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QFileDialog, QInputDialog, QVBoxLayout
 
 from workbook.app.asking import ask_where
-from workbook.app.dialogs.export import PageView
+from workbook.app.dialogs.page_view import PageView
 from workbook.app.elements.basics import button, label, named, row
 from workbook.app.proof import curves_image
 from workbook.geometry.path import corners
