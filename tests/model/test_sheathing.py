@@ -66,3 +66,30 @@ def test_a_line_without_a_sheath_takes_none(shop):
     line = replace(shop.get("line1", OrderLine), sheath="")
     assert sheath_of(shop, shaped(job_of(shop)), line) is None
     assert sheath_of(shop, shaped(job_of(shop)), replace(line, sheath="gone")) is None
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"kind": MaterialKind.HANDLE}, "The sheath is not counted: bridle leather is not a material for sheaths."),
+        ({"size": 2.0}, "bridle leather is 0.079 in thick; sheaths are drawn for 0.125 in: see Settings."),
+        ({"width": 90.0, "length": 400.0}, "A sheet of bridle leather is too small for the largest piece"),
+        ({"size": 3.0}, None),
+        ({}, None),
+    ],
+)
+def test_a_sheath_that_cannot_be_made_of_its_material_is_said(shop, changes, said):
+    document, model, line = made(shop, replace(SIDE, **changes))
+    told = worked_out(document, model, line.order, {}).lines[0].missing
+    if said is None:
+        assert not any("sheath" in each or "leather" in each for each in told)
+    else:
+        assert any(each.startswith(said) for each in told), told
+
+
+def test_what_is_no_material_for_sheaths_is_not_on_the_quote(shop):
+    document, model, line = made(shop, replace(SIDE, kind=MaterialKind.OTHER, knife=0.5))
+    work = worked_out(document, model, line.order, {}).lines[0]
+    assert not any("sheath" in detail for detail in work.quote.details)
+    parts = [part for part in work.cost.part("Handle and materials").parts if part.words == "bridle leather"]
+    assert len(parts) == 1  # used up on every knife, as what it is

@@ -55,11 +55,12 @@ class Wrapped:
     """The middle of the leather round all of a knife that passes one place, and round the welt."""
 
     def __init__(self, passing, fold, edge, gap, thick):
-        """`passing`: corners (n, 2); `fold`: y of the fold's inside, None where both sides are joined there too; `edge`: y of the
-        lower and of the upper edge of the room."""
+        """`passing`: corners (n, 2), none ahead of the room; `fold`: y of its inside, None where both sides are joined there;
+        `edge`: y of the lower and of the upper edge of the room."""
         low, high = edge
         ends = [(low, gap / 2), (low, -gap / 2)]
         ends += [(fold, 0.0)] if fold is not None else [(high, gap / 2), (high, -gap / 2)]
+        ends += [] if passing else [(high, gap / 2), (high, -gap / 2)]  # there the welt reaches up to the fold
         hull = shapely.MultiPoint([*passing, *ends]).convex_hull
         flat = [shapely.box(low - FAR, -gap / 2 - 1e-9, low + 1e-6, gap / 2 + 1e-9)]
         flat += [] if fold is not None else [shapely.box(high - 1e-6, -gap / 2 - 1e-9, high + FAR, gap / 2 + 1e-9)]

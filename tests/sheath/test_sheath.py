@@ -6,14 +6,16 @@ from math import pi, sqrt
 import numpy as np
 import pytest
 import shapely
+from shapely import affinity
 
 from tests.counts import some
 from tests.grind.test_stations import blank_of
 from tests.sheath.folding import Wrapped, corners_at, silhouette, swept
 from workbook.geometry.path import Arc, Line, flatten, path_length
-from workbook.sheath.pattern import sheath_pattern
+from workbook.sheath.fields import RULES
+from workbook.sheath.pattern import NoSheath, sheath_pattern
 from workbook.sheath.room import bent
-from workbook.sheath.rules import SheathForm, SheathOf, SheathRules
+from workbook.sheath.rules import SheathForm, SheathHand, SheathOf, SheathRules
 from workbook.structs import replace
 from workbook.units import INCH
 
@@ -60,37 +62,48 @@ def line_of(pattern, of):
     return np.array([hole.at for hole in piece(pattern, of).holes[: len(pattern.line)]])
 
 
-@pytest.mark.parametrize("name", SIX)
+@pytest.mark.parametrize("name", some(SIX, 4))
 def test_the_holes_of_both_sides_meet_when_it_is_folded_round_the_knife(name):
     """The holes of each side are walked to round the knife from the fold; then both, and the welt's, lie at one height."""
     blank, pattern = knife(name), pattern_of(name)
     room, rules, body = pattern.room, pattern.rules, piece(pattern, "body")
     holes = np.array([hole.at for hole in body.holes if hole.size == rules.hole][: 2 * len(pattern.line)])
     left, right = holes[: len(pattern.line)], holes[len(pattern.line) :]
+    toe = float(room.x[-1])
     fold = flatten(body.fold)
     assert np.ptp(fold[:, 1]) == 0
-    welt = {round(hole.at[0], 6): hole.at[1] for hole in piece(pattern, "welt").holes}
-    met = 0
-    for (x, over), (also, under) in list(zip(left, right, strict=True))[::3]:
+    welt = [hole.at for hole in piece(pattern, "welt").holes]
+    met, ahead = 0, 0
+    for n, ((x, over), (also, under)) in enumerate(zip(left, right, strict=True)):
         assert x == also
-        if x > blank.curves.point[0]:
+        if x <= toe and n % 3:
             continue
-        edge = float(room.low[np.argmin(np.abs(room.x - x))])
-        leather = Wrapped(passing(blank, x, blank.curves.point[0]), room.top, (edge, room.top), room.gap, rules.leather)
+        edge = float(room.low[np.argmin(np.abs(room.x - x))]) if x <= toe else room.top - 0.1
+        corners = passing(blank, x, blank.curves.point[0]) if x <= toe else []
+        if x <= toe and not corners:
+            continue  # between the point and the room's end there is only the drain hole
+        leather = Wrapped(corners, room.top, (edge, room.top), room.gap, rules.leather)
         high, low = (leather.walked(abs(hole - fold[0, 1]), side) for hole, side in ((over, 1), (under, -1)))
         assert high[0] == pytest.approx(low[0], abs=MEET)
         assert high[1] == pytest.approx(-low[1], abs=MEET)
         assert high[1] == pytest.approx((room.gap + rules.leather) / 2, abs=0.05)  # flat on the welt
-        slack = welt[round(x, 6)] - high[0]  # where girth goes over into girth there is more leather than is needed
+        if n >= len(welt):
+            break  # in the bend
+        assert welt[n][0] == pytest.approx(x)
+        slack = welt[n][1] - high[0]  # where girth goes over into girth there is more leather than is needed
         assert slack > -0.05
         met += 1
-        if x > 50 or x < -15:
+        if 50 < x < toe - 25 or x < -15:
             assert slack < 0.75  # and elsewhere hardly more
+        if x > toe:
+            assert slack < 0.1
+            ahead += 1
     assert met > 5
+    assert ahead > 2
 
 
 @pytest.mark.parametrize("form", BOTH)
-@pytest.mark.parametrize("name", SIX)
+@pytest.mark.parametrize("name", some(SIX, 4))
 def test_the_handle_fits_the_throat_and_the_blade_what_is_behind_it(name, form):
     """The leather from seam to seam is nowhere shorter than the way round all that passes there."""
     blank, pattern = knife(name), pattern_of(name, form=form)
@@ -100,7 +113,7 @@ def test_the_handle_fits_the_throat_and_the_blade_what_is_behind_it(name, form):
         low, high = room.low[n], room.high[n]
         fold = room.top if form is SheathForm.FOLDED else None
         leather = Wrapped(passing(blank, room.x[n], blank.curves.point[0]), fold, (low, high), room.gap, rules.leather)
-        edges = piece(pattern, "body" if fold is not None else "back").edges
+        edges = piece(pattern, "body" if fold is not None else "front").edges
         if fold is not None:
             there = abs(edge_at(edges[0], room.x[n]))
             assert there >= leather.down_to(low) - 0.05
@@ -112,7 +125,7 @@ def test_the_handle_fits_the_throat_and_the_blade_what_is_behind_it(name, form):
 
 
 @pytest.mark.parametrize("form", BOTH)
-@pytest.mark.parametrize("name", SIX)
+@pytest.mark.parametrize("name", some(SIX, 4))
 def test_the_knife_slides_out_touching_neither_welt_nor_stitches(name, form):
     blank, pattern = knife(name), pattern_of(name, form=form)
     rules, welt = pattern.rules, piece(pattern, "welt")
@@ -127,14 +140,14 @@ def test_the_knife_slides_out_touching_neither_welt_nor_stitches(name, form):
 
 @pytest.mark.parametrize("name", SIX)
 def test_two_pieces_lie_on_each_other_and_on_their_welt(name):
-    """The front is the back in a mirror; every hole of the welt is as far from the room as the back's there."""
+    """The back is the front in a mirror; every hole of the welt is as far from the room as the back's there."""
     pattern = pattern_of(name, form=SheathForm.FLAT)
     back, front, welt = (line_of(pattern, key) for key in ("back", "front", "welt"))
     assert front * (1, -1) == pytest.approx(back)
     assert area(piece(pattern, "front").outline).area == pytest.approx(area(piece(pattern, "back").outline).area)
-    assert welt[:, 0] == pytest.approx(back[:, 0])
-    edge, inner = shapely.LineString(flatten(piece(pattern, "back").edges[0])), area(piece(pattern, "welt").outline).exterior
-    off = [edge.distance(shapely.Point(at)) for at in back]
+    assert welt[:, 0] == pytest.approx(front[:, 0])
+    edge, inner = shapely.LineString(flatten(piece(pattern, "front").edges[0])), area(piece(pattern, "welt").outline).exterior
+    off = [edge.distance(shapely.Point(at)) for at in front]
     assert off == pytest.approx([pattern.rules.line] * len(off), abs=0.05)
     there = np.array([inner.distance(shapely.Point(at)) for at in welt])
     assert (there > pattern.rules.stitch_hole).all()
@@ -194,7 +207,8 @@ def test_the_belt_goes_through_and_the_strips_seams_are_the_backs(form):
     assert on_strip[2] - on_strip[1] == pytest.approx(40.0 + INCH / 4 + 8.0)  # up and down a belt of 4 mm
     assert len(loop.on_back) == len(strip.holes)
     body = piece(pattern, "body" if form is SheathForm.FOLDED else "back")
-    assert set(loop.on_back) <= set(body.holes)
+    side = 1 if form is SheathForm.FOLDED else -1  # the back of two pieces is seen from its good side
+    assert {(hole.at[0], side * hole.at[1]) for hole in loop.on_back} <= {hole.at for hole in body.holes}
     if form is SheathForm.FOLDED:
         assert min(hole.at[1] for hole in loop.on_back) > pattern.room.gap / 2  # on the back, clear of the fold
 
@@ -206,8 +220,21 @@ def test_a_loop_that_has_no_room_is_left_out_and_said():
     assert pattern_of("drop-point-hunter", belt=0.0).notes == ()
 
 
+@pytest.mark.parametrize(
+    ("name", "rules", "said"),
+    [
+        ("paring", {}, "strip is narrower than asked"),
+        ("paring", {"reach": 140.0}, "nearer to the handle front than asked"),
+        ("guarded", {}, "at the guard's top"),
+    ],
+)
+def test_what_is_not_as_asked_is_said(name, rules, said):
+    assert any(said in note for note in pattern_of(name, **rules).notes)
+    assert pattern_of("chefs").notes == ()
+
+
 def test_a_thin_welt_is_said():
-    assert pattern_of("drop-point-hunter").notes == ()
+    assert pattern_of("chefs").notes == ()
     thin = sheath_pattern(knife("drop-point-hunter"), 6.5, SheathRules(layers=1))
     assert any("welt is thinner" in note for note in thin.notes)
     assert piece(sheath_pattern(knife("drop-point-hunter"), 6.5, SheathRules()), "welt").count == 2
@@ -248,3 +275,68 @@ def test_a_guard_left_outside_makes_a_narrower_sheath():
     inside, outside = (pattern_of("guarded", reach=reach) for reach in (INCH, 0.0))
     assert piece(outside, "body").size[1] < piece(inside, "body").size[1]
     assert replace(outside.rules, reach=INCH) == inside.rules
+
+
+@pytest.mark.parametrize("hand", list(SheathHand))
+def test_both_forms_are_worn_on_the_same_side(hand):
+    """Seen from its good side, throat up, the front has the blade's edge on the left: to the rear on a right hip.
+
+    Throat to the left, as it is drawn, the edge is then below; the fold-over's back, beyond its fold, has it above.
+    """
+    sign = 1 if hand is SheathHand.RIGHT else -1
+    folded, flat = (pattern_of("drop-point-hunter", form=form, hand=hand) for form in BOTH)
+    room = folded.room
+    strip = flatten(piece(folded, "body").strip)
+    assert (sign * strip[:, 1] > 0).all()
+    front = flatten(piece(flat, "front").edges[0])
+    at = np.argmax(np.abs(room.low))
+    edge, spine = room.low[at], room.top
+    outermost = front[:, 1].min() if sign > 0 else -front[:, 1].max()
+    assert outermost < edge
+    assert outermost == pytest.approx(edge, abs=0.5 * (spine - edge))
+    assert area(piece(flat, "back").outline).equals_exact(mirror(area(piece(flat, "front").outline)), 1.0)
+
+
+def mirror(shape):
+    return affinity.scale(shape, yfact=-1, origin=(0, 0))
+
+
+@pytest.mark.parametrize(("form", "name"), [(form, name) for form in BOTH for name in some(SIX, 3)])
+def test_rivets_keep_the_spacing_of_a_clip_but_for_one(form, name):
+    pattern = pattern_of(name, form=form, of=SheathOf.THERMOPLASTIC, rivet=25.0)
+    along = shapely.LineString(flatten(piece(pattern, "body" if form is SheathForm.FOLDED else "front").edges[-1]))
+    assert along.length > 100
+    apart = [np.hypot(*np.subtract(b, a)) for a, b in pairwise(pattern.line)]
+    assert sum(24.5 < span <= 25.0 + 1e-6 for span in apart) >= 0.6 * len(apart), apart  # others go round a bend
+    assert all(12.0 < span < 37.6 for span in apart)
+    odd = max(apart, key=lambda span: abs(span - apart[0]))
+    assert pattern.odd == pytest.approx(odd if abs(odd - apart[0]) > 0.05 * apart[0] else 0.0)
+
+
+@pytest.mark.parametrize("rivet", [70.0, 120.0])
+def test_holes_that_have_no_room_are_refused(rivet):
+    rules = SheathRules(of=SheathOf.THERMOPLASTIC, rivet=rivet, flange=12.0, rivet_hole=2.0, reach=0.0, drain=0.0)
+    with pytest.raises(NoSheath, match="no room for two holes"):
+        sheath_pattern(knife("kiridashi"), BAR, rules)
+
+
+@pytest.mark.parametrize(
+    ("rules", "wrong"),
+    [
+        (
+            {"inset": 2.0, "stitch_hole": 4.0, "stitch": 6.0},
+            ["inset leaves no leather beside the holes: 3.0 mm (0.118 in) to 6.5 mm (0.257 in)."],
+        ),
+        ({"welt": 5.0, "stitch_hole": 4.0, "stitch": 6.0}, ["welt is too narrow for its holes: at least 6.0 mm (0.236 in)."]),
+        ({"stitch": 2.0}, ["stitch leaves no leather between two holes: at least 2.6 mm (0.102 in)."]),
+        ({"drain": 0.3}, ["drain lets no water out: at least 0.5 mm (0.020 in), or 0 for none."]),
+        ({"flange": 13.0}, []),  # leather has none
+        (
+            {"flange": 13.0, "of": SheathOf.THERMOPLASTIC},
+            ["flange is too narrow for the rivets' holes: at least 14.7 mm (0.579 in)."],
+        ),
+        ({"stitch": 2.0, "of": SheathOf.THERMOPLASTIC}, []),
+    ],
+)
+def test_rules_that_cannot_be_are_refused_with_what_could(rules, wrong):
+    assert [f"{key} {what}" for key, what in RULES[SheathRules](SheathRules(**rules))] == wrong

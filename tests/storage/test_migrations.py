@@ -17,7 +17,7 @@ from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_
 from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import AT_HAND, BarRecord, FamilyRecord, LayoutRecord, MaterialRecord, Revision
 from workbook.document.shop_records import CustomerRecord, OrderRecord, PictureRecord, PieceRecord
-from workbook.sheath.rules import SheathForm, SheathRules
+from workbook.sheath.rules import SheathForm, SheathHand, SheathRules
 from workbook.shop.job import Quench
 from workbook.shop.ledger import Reason
 from workbook.shop.materials import MaterialKind
@@ -240,7 +240,8 @@ def test_version_11_holds_a_family_of_the_makers_own_fittings_and_the_shops_cont
 
 def test_version_12_holds_how_sheaths_are_made_and_what_one_is_made_of():
     document, before = (read(SAMPLES / f"version-{n}.shopbook").body.document for n in (12, 11))
-    assert (document.settings.sheath.form, document.settings.sheath.leather) == (SheathForm.FLAT, 2.8)
+    own = document.settings.sheath
+    assert (own.form, own.leather, own.hand) == (SheathForm.FLAT, 2.8, SheathHand.LEFT)
     assert before.settings.sheath == SheathRules()
     line, older = (lines_of(each, next(each.all(OrderRecord)).id)[0] for each in (document, before))
     assert (document.get(line.sheath, MaterialRecord).material.kind, older.sheath) == (MaterialKind.SHEATH, "")

@@ -13,6 +13,10 @@ _LEAST = 0.02  # mm between points of a line; nearer ones are one
 _CLOSELY = 0.4  # mm between the points of a line
 
 
+class Parted(ValueError):
+    """A line that was to be one is in several parts."""
+
+
 def rounded(shape: Polygon, out: float, radius: float) -> Polygon:
     """The shape grown by `out`, its inner corners filled to this radius."""
     return shapely.buffer(shapely.buffer(shape, out + radius, quad_segs=_STEPS), -radius, quad_segs=_STEPS)
@@ -28,12 +32,12 @@ def below(shape: Polygon, y: float) -> Polygon:
 def line_round(shape: Polygon, by: float, within: tuple[float, float, float, float]) -> Points:
     """The boundary of a shape grown by a distance, seen in a window: an open line of close points, (n, 2), counter-clockwise.
 
-    Raises ValueError where the window shows it in several parts, or not at all.
+    Raises Parted where the window shows it in several parts, or not at all.
     """
     wide = shapely.buffer(shape, by, quad_segs=_STEPS) if by else shape
     seen = shapely.line_merge(shapely.intersection(wide.exterior, shapely.box(*within)))
     if seen.geom_type != "LineString" or seen.is_empty:
-        raise ValueError("the line is in several parts")
+        raise Parted("the line is in several parts")
     points = np.asarray(shapely.segmentize(seen, _CLOSELY).coords)
     points = points[::-1] if not wide.exterior.is_ccw else points
     kept = np.concatenate(([True], np.hypot(*np.diff(points, axis=0).T) > _LEAST))
@@ -86,13 +90,29 @@ def evenly(line: Points, spacing: float, begin: float, end: float) -> list[Point
 
     One in the middle where it is too short for two.
     """
-    room = float(_along(line)[-1]) - begin - end
+    room = _room_on(line, begin, end)
     if room < spacing / 2:
         at = [begin + room / 2] if room >= 0 else []
     else:
         steps = max(1, floor(room / spacing + 0.5))
         at = [begin + room * n / steps for n in range(steps + 1)]
     return [(float(x), float(y)) for x, y in _at(line, np.array(at))]
+
+
+def stepped(line: Points, spacing: float, begin: float, end: float, *, both: bool) -> list[Point]:
+    """Places along a line at exactly this spacing, but for one step of half to one and a half of it; some of it is left free.
+
+    The odd step is the last, or with `both`, where they are counted from both ends, the middle one.
+    """
+    room = _room_on(line, begin, end)
+    steps = max(0, floor(room / spacing - 0.5))  # of the spacing; what is left is the odd one
+    first = (steps + 1) // 2 if both else steps
+    at = [spacing * n for n in range(first + 1)] + [room - spacing * n for n in reversed(range(steps - first + 1))]
+    return [(float(x), float(y)) for x, y in _at(line, begin + np.array(at))] if room >= spacing / 2 else []
+
+
+def _room_on(line: Points, begin: float, end: float) -> float:
+    return float(_along(line)[-1]) - begin - end
 
 
 def area_in(points: Points) -> Polygon:

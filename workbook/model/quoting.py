@@ -14,7 +14,7 @@ from workbook.geometry.path import flatten, path_length
 from workbook.geometry.polygon import area_beyond, of_points
 from workbook.model.model import Model
 from workbook.model.order_steel import SteelCost, at_once, of_pieces
-from workbook.model.sheathing import material_of, sheath_of
+from workbook.model.sheathing import material_of, sheath_doubts, sheath_of
 from workbook.shop.charges import Charges
 from workbook.shop.labour import Sizes
 from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
@@ -139,6 +139,7 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
     cost = cost_of(batch, charges)
     price = _price(line, cost.each(line.quantity), charges, currency)
     words = [*(_missing(each, model.job.unit) for each in missing), *_doubts(document, line, template.name, steel)]
+    words += sheath_doubts(document, model, line)
     extras = [_("sheath: {material}", material=sheath.material.name)] if sheath else []
     details = (line.steel, handle.name if handle else "", *extras, *(option.words for option in line.options), line.note)
     quote = QuoteLine(

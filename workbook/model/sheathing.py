@@ -1,5 +1,6 @@
 """The sheath of a knife: its pattern for the blade in hand, and what it takes of a material."""
 
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -11,15 +12,19 @@ from workbook.model.model import Model
 from workbook.problems import JobError, Mistake
 from workbook.sheath.rules import SheathRules
 from workbook.shop.in_hand import InHand
-from workbook.shop.materials import Material
+from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.needs import Use, sheath_use
 from workbook.template.shape import Shape
 from workbook.texts import _
+from workbook.units import show
 
 if TYPE_CHECKING:
     from workbook.sheath import amount, pattern, room
 else:
     amount, pattern, room = modules("sheath.amount", "sheath.pattern", "sheath.room")
+
+
+_SAME = 0.25  # mm by which a sheath's material may differ from what is drawn
 
 
 @lru_cache(maxsize=64)
@@ -29,14 +34,14 @@ def _pattern(blank: Shape, bar: float, rules: SheathRules) -> "pattern.SheathPat
         return _("an outline from a file has no handle: a sheath can be drawn for a template of a family.")
     try:
         return pattern.sheath_pattern(blank, bar, rules)
-    except ValueError as trouble:
+    except pattern.NoSheath as trouble:
         return f"{trouble}."
 
 
 @lru_cache(maxsize=64)
-def _area(blank: Shape, bar: float, rules: SheathRules) -> float:
-    """The material of a sheath, mm2; 0 where none can be drawn."""
-    return 0.0 if blank.template is None else amount.sheet_area(room.room_for(blank, bar, rules), rules)
+def _rectangles(blank: Shape, bar: float, rules: SheathRules) -> "tuple[amount.Rectangle, ...]":
+    """The sizes that the pieces of a sheath are cut from, mm, the largest first; none where none can be drawn."""
+    return () if blank.template is None else tuple(amount.rectangles(room.room_for(blank, bar, rules), rules))
 
 
 def sheath_for(model: Model, key: str, bar: InHand) -> "pattern.SheathPattern":
@@ -55,8 +60,34 @@ def material_of(document: Document, id: str) -> Material | None:  # noqa: A002
 
 
 def sheath_of(document: Document, model: Model, line: OrderLine) -> Use | None:
-    """What the sheath of one knife of a line takes; None without one."""
+    """What the sheath of one knife of a line takes; None without one, or where its material is none for sheaths."""
+    material = material_of(document, line.sheath)
+    if material is None or material.kind is not MaterialKind.SHEATH:
+        return None
+    return sheath_use(material, sum(long * across for long, across in _pieces(model, line)))
+
+
+def _pieces(model: Model, line: OrderLine) -> "tuple[amount.Rectangle, ...]":
+    return _rectangles(model.shapes[line.of], model.in_hand(line.of).thickness, model.job.sheath)
+
+
+def sheath_doubts(document: Document, model: Model, line: OrderLine) -> Iterator[str]:
+    """Why the sheath of a line, as it is counted, cannot be made, in words."""
     material = material_of(document, line.sheath)
     if material is None:
-        return None
-    return sheath_use(material, _area(model.shapes[line.of], model.in_hand(line.of).thickness, model.job.sheath))
+        return
+    if material.kind is not MaterialKind.SHEATH:
+        yield _("The sheath is not counted: {name} is not a material for sheaths.", name=material.name)
+        return
+    rules, unit = model.job.sheath, model.job.unit
+    if material.size and abs(material.size - rules.thickness) > _SAME:
+        yield _(
+            "{name} is {own} thick; sheaths are drawn for {drawn}: see Settings.",
+            name=material.name,
+            own=f"{show(material.size, unit, fine=True)} {unit}",
+            drawn=f"{show(rules.thickness, unit, fine=True)} {unit}",
+        )
+    pieces, sheet = _pieces(model, line), sorted((material.width, material.length))
+    if pieces and sheet[0] > 0 and any(side > room for side, room in zip(sorted(pieces[0]), sheet, strict=True)):
+        sides = " × ".join(show(side, unit) for side in pieces[0]) + f" {unit}"
+        yield _("A sheet of {name} is too small for the largest piece: {sides}.", name=material.name, sides=sides)

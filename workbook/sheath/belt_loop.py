@@ -27,6 +27,7 @@ class BeltLoop(Struct, frozen=True, kw_only=True):
     inside: float  # between the seams, mm
     width: float  # of the strip
     length: float  # of the strip, flat
+    outline: tuple[float, float, float, float]  # of the strip on the back: x0, y0, x1, y1
     on_back: tuple[SheathHole, ...]
     on_strip: tuple[SheathHole, ...]  # the strip's own frame: x along it from the end at the throat, y from its middle
 
@@ -56,11 +57,15 @@ def _loop_on(x: Points, low: Points, high: Points, rules: SheathRules) -> BeltLo
     on_back, slack = (*rows, *(long - row for row in reversed(rows))), 2 * BELT
     on_strip = (*rows, *(long + slack - row for row in reversed(rows)))
     middle = (bottom + top) / 2
+    holes = tuple(_rows(on_back, begin, middle, width, rules))
+    if len(holes) < 2 * len(on_back):  # a seam of one stitch holds nothing
+        return None
     return BeltLoop(
         inside=inside,
         width=width,
         length=long + slack,
-        on_back=tuple(_rows(on_back, begin, middle, width, rules)),
+        outline=(begin, middle - width / 2, begin + long, middle + width / 2),
+        on_back=holes,
         on_strip=tuple(_rows(on_strip, 0.0, 0.0, width, rules)),
     )
 
@@ -73,7 +78,7 @@ def _rows(places: tuple[float, ...], begin: float, middle: float, width: float, 
 
 def loop_piece(loop: BeltLoop, rules: SheathRules) -> SheathPiece:
     """The strip."""
-    return SheathPiece(key="loop", name=_("Belt loop"), outline=_strip(loop.length, loop.width), holes=loop.on_strip)
+    return SheathPiece(key="loop", name=_("Belt loop's strip"), outline=_strip(loop.length, loop.width), holes=loop.on_strip)
 
 
 def _strip(long: float, wide: float) -> Path:

@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 
 from workbook.fields import Field, Kind, Rule, Table, choice, count, length
-from workbook.sheath.rules import SheathForm, SheathOf, SheathRules
+from workbook.sheath.rules import SheathForm, SheathHand, SheathOf, SheathRules
 from workbook.texts import _
+from workbook.units import INCH
 
 SINCE = 12
 _FORMS = ((SheathForm.FOLDED, _("folded over the spine")), (SheathForm.FLAT, _("two pieces")))
 _MADE_OF = ((SheathOf.LEATHER, _("leather, sewn")), (SheathOf.THERMOPLASTIC, _("thermoplastic")))
+_HANDS = ((SheathHand.RIGHT, _("on the right")), (SheathHand.LEFT, _("on the left")))
 _LEAST_DRAIN = 0.5  # mm
 _LEAST_RIM = 1.0  # mm of leather or sheet left beside a hole
 
@@ -22,6 +24,8 @@ FIELDS: dict[type, Table] = {
         choice("form", options=_FORMS, label=_("Form"), since=SINCE,
             meaning=_("folded: one piece round the spine; two pieces are joined along edge and spine")),
         choice("of", options=_MADE_OF, label=_("Made of"), since=SINCE, meaning=_("what it is made of and how it is joined")),
+        choice("hand", options=_HANDS, label=_("Worn"), since=SINCE,
+            meaning=_("its back with the belt loop against the body, the edge of the blade to the rear")),
         _size("reach", 0, 150, _("Throat behind the handle front"),
             _("common practice 1/2 to 1 1/4 in: what is over the handle holds the knife; with a guard outside the sheath, 0")),
         _size("clearance", 0.5, 10, _("Room round the knife"), _("from the knife to the welt; common practice 1/16 in")),
@@ -45,16 +49,35 @@ FIELDS: dict[type, Table] = {
 
 
 def _of_rules(rules: SheathRules) -> Iterator[tuple[str, str]]:
-    """Holes that would break out of the welt or the flange."""
-    rim = rules.stitch_hole / 2 + _LEAST_RIM
-    if not rim <= rules.inset <= rules.welt - rim:
-        yield "inset", _("leaves the holes no leather: at least {rim:.2f} mm to either side of the welt's width.", rim=rim)
-    if rules.stitch < rules.stitch_hole + _LEAST_RIM:
-        yield "stitch", _("leaves no leather between two holes.")
-    if rules.flange < 2 * (rules.rivet_hole + _LEAST_RIM):
-        yield "flange", _("is too narrow for the rivets' holes.")
+    """Holes that would break out of what they are in; of what a sheath of the chosen material has."""
+    yield from _sewn(rules) if rules.stitched else _riveted(rules)
     if 0 < rules.drain < _LEAST_DRAIN:
-        yield "drain", _("lets no water out: at least {least:g} mm, or 0 for none.", least=_LEAST_DRAIN)
+        yield "drain", _("lets no water out: at least {least}, or 0 for none.", least=_both(_LEAST_DRAIN))
+
+
+def _sewn(rules: SheathRules) -> Iterator[tuple[str, str]]:
+    rim = rules.stitch_hole / 2 + _LEAST_RIM
+    if rules.welt < 2 * rim:
+        yield "welt", _("is too narrow for its holes: at least {least}.", least=_both(2 * rim))
+    elif not rim <= rules.inset <= rules.welt - rim:
+        yield (
+            "inset",
+            _("leaves no leather beside the holes: {least} to {most}.", least=_both(rim), most=_both(rules.welt - rim)),
+        )
+    least = rules.stitch_hole + _LEAST_RIM
+    if rules.stitch < least:
+        yield "stitch", _("leaves no leather between two holes: at least {least}.", least=_both(least))
+
+
+def _riveted(rules: SheathRules) -> Iterator[tuple[str, str]]:
+    least = 2 * (rules.rivet_hole + _LEAST_RIM)
+    if rules.flange < least:
+        yield "flange", _("is too narrow for the rivets' holes: at least {least}.", least=_both(least))
+
+
+def _both(mm: float) -> str:
+    """A length in both units, for messages that do not know the maker's."""
+    return f"{mm:.1f} mm ({mm / INCH:.3f} in)"
 
 
 RULES: dict[type, Rule] = {SheathRules: _of_rules}

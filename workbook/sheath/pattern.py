@@ -1,14 +1,16 @@
 """The pattern of a sheath: each piece flat, with its holes, so that holes meet when it is put together.
 
-A fold-over's fold lies on y = 0, its right side under it as the right face lies, its left side over it. Pieces of two are seen
-as the right face is.
+Every piece is seen from its good side, the throat at x = the room's. Worn on the right, the front's edge lies below as the right
+face's does, the back's above; on the left the other way round. A fold-over's fold lies on y = 0.
 """
 
-from math import hypot
+from itertools import pairwise
+from math import dist
 
 from msgspec import Struct
 
 from workbook.geometry.margins import (
+    Parted,
     area_in,
     as_arcs,
     closed_by_lines,
@@ -16,20 +18,29 @@ from workbook.geometry.margins import (
     line_round,
     mirrored_at,
     ring_of_two,
+    stepped,
 )
-from workbook.geometry.path import Line, Path, Placement, Point, Points, polyline
+from workbook.geometry.path import Line, Path, Point, Points, polyline
 from workbook.later import np
 from workbook.sheath.amount import sheet_area
 from workbook.sheath.belt_loop import BeltLoop, loop_of, loop_piece
 from workbook.sheath.piece import SheathHole, SheathPiece
 from workbook.sheath.room import BEHIND, SheathRoom, bent, drain_at, room_for
-from workbook.sheath.rules import THIN, SheathForm, SheathRules
+from workbook.sheath.rules import SheathForm, SheathHand, SheathRules
+from workbook.sheath.wanting import wanting
+from workbook.structs import replace
 from workbook.template.shape import Shape
 from workbook.texts import _
 
 _FAR = 1e4  # mm
 _OFF = 0.5  # mm from a hole to where the leather bends
-_BODY, _BACK, _FRONT, _WELT = _("Sheath"), _("Back"), _("Front"), _("Welt")
+_FEWEST = 2  # holes along the edge
+_ODD = 0.05  # a span that differs by more of itself is told
+_BODY, _BACK, _FRONT, _WELT = _("Body"), _("Back"), _("Front"), _("Welt")
+
+
+class NoSheath(ValueError):
+    """Why no pattern can be drawn, in words for the maker."""
 
 
 class SheathPattern(Struct, frozen=True, kw_only=True, eq=False):
@@ -44,9 +55,14 @@ class SheathPattern(Struct, frozen=True, kw_only=True, eq=False):
 
     @property
     def apart(self) -> float:
-        """From hole to hole along the edge, mm; 0 for one hole."""
-        (x0, y0), (x1, y1) = self.line[0], self.line[min(1, len(self.line) - 1)]
-        return hypot(x1 - x0, y1 - y0)
+        """From the first hole to the next along the edge, mm."""
+        return dist(*self.line[:2])
+
+    @property
+    def odd(self) -> float:
+        """The span between two holes that differs the most from the first, mm; 0 where none differs by a twentieth."""
+        most = max((dist(a, b) for a, b in pairwise(self.line)), key=lambda span: abs(span - self.apart))
+        return most if abs(most - self.apart) > _ODD * self.apart else 0.0
 
     @property
     def area(self) -> float:
@@ -57,14 +73,18 @@ class SheathPattern(Struct, frozen=True, kw_only=True, eq=False):
 def sheath_pattern(blank: Shape, bar: float, rules: SheathRules) -> SheathPattern:
     """The pattern for a knife of a parametric template, with blades of this bar, mm.
 
-    Raises ValueError, with a message for the user, where no room in one piece can be drawn for it.
+    Raises NoSheath where no room in one piece can be drawn for it, or fewer than two holes have room.
     """
     room = room_for(blank, bar, rules)
     try:
-        build = _folded if rules.form is SheathForm.FOLDED else _flat
-        return build(room, rules)
-    except ValueError:
-        raise ValueError(_("no room in one piece can be drawn round this knife")) from None
+        pattern = _folded(room, rules) if rules.form is SheathForm.FOLDED else _flat(room, rules)
+    except Parted:
+        raise NoSheath(_("no room in one piece can be drawn round this knife")) from None
+    if len(pattern.line) < _FEWEST:
+        raise NoSheath(_("it has no room for two holes along its edge: put them nearer to each other, or reach farther"))
+    notes = tuple(wanting(blank, room, rules, pattern.loop))
+    pieces = tuple(piece.mirrored() for piece in pattern.pieces) if rules.hand is SheathHand.LEFT else pattern.pieces
+    return replace(pattern, notes=notes, pieces=pieces)
 
 
 def _folded(room: SheathRoom, rules: SheathRules) -> SheathPattern:
@@ -88,6 +108,7 @@ def _folded(room: SheathRoom, rules: SheathRules) -> SheathPattern:
         holes=(*both, *drain, *(loop.on_back if loop else ())),
         fold=Path((Line((room.throat, 0.0), (end, 0.0)),), closed=False),
         edges=(polyline(_points(lower)), polyline(_points(lower * (1, -1)))),
+        strip=_strip_of(loop),
     )
     pieces = [body]
     if rules.stitched:
@@ -116,7 +137,7 @@ def _folded_welt(room: SheathRoom, rules: SheathRules, inner: Points, outer: Poi
 
 
 def _flat(room: SheathRoom, rules: SheathRules) -> SheathPattern:
-    """Two pieces, the front a mirror image of the back."""
+    """Two pieces, the back a mirror image of the front."""
     window = (room.throat, -_FAR, _FAR, _FAR)
     seen = line_round(room.side, 0.0, window)
     inner = _spread(room, seen, 1.0)
@@ -128,17 +149,10 @@ def _flat(room: SheathRoom, rules: SheathRules) -> SheathPattern:
     line = tuple(SheathHole(at=at, size=rules.hole) for at in holes)
     outline = closed_by_lines(as_arcs(outer))
     edge = polyline(_points(inner))
-    back = SheathPiece(
-        key="back", name=_BACK, outline=outline, holes=(*line, *drain, *(loop.on_back if loop else ())), edges=(edge,)
-    )
-    mirror = Placement(0.0, 0.0, 0.0, mirrored=True)
-    front = SheathPiece(
-        key="front",
-        name=_FRONT,
-        outline=mirror.path(outline),
-        holes=tuple(SheathHole(at=(x, -y), size=rules.hole) for x, y in holes),
-        edges=(mirror.path(edge),),
-    )
+    front = SheathPiece(key="front", name=_FRONT, outline=outline, holes=line, edges=(edge,))
+    back = replace(
+        front, key="back", name=_BACK, holes=(*line, *drain, *(loop.on_back if loop else ())), strip=_strip_of(loop)
+    ).mirrored()
     pieces = [back, front]
     if rules.stitched:
         at = _spread(room, np.array(holes), -1.0)
@@ -159,18 +173,15 @@ def _together(
 ) -> SheathPattern:
     if loop is not None:
         pieces.append(loop_piece(loop, rules))
-    return SheathPattern(
-        rules=rules, room=room, pieces=tuple(pieces), line=tuple(line), loop=loop, notes=tuple(_notes(room, rules, loop))
-    )
+    return SheathPattern(rules=rules, room=room, pieces=tuple(pieces), line=tuple(line), loop=loop, notes=())
 
 
-def _notes(room: SheathRoom, rules: SheathRules, loop: BeltLoop | None) -> list[str]:
-    notes = []
-    if rules.stitched and rules.belt > 0 and loop is None:
-        notes.append(_("No room for the belt loop: choose a narrower belt or strip, or a longer reach over the handle."))
-    if rules.stitched and rules.welts(room.spine) * rules.leather < room.spine - THIN:
-        notes.append(_("The welt is thinner than the blade: the edge comes near the thread. Add a layer."))
-    return notes
+def _strip_of(loop: BeltLoop | None) -> Path | None:
+    """Where a belt loop lies on the back."""
+    if loop is None:
+        return None
+    x0, y0, x1, y1 = loop.outline
+    return polyline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], closed=True)
 
 
 def _moved(points: Points, dy: Points) -> Points:
@@ -198,9 +209,14 @@ def _with_ends(line: Points, room: SheathRoom) -> Points:
 
 
 def _holes(line: Points, rules: SheathRules, end: float) -> list[Point]:
-    """Holes along a line from the throat; `end`: mm that are left free at the fold, 0 where the line comes back to the throat."""
+    """Holes along a line from the throat; `end`: mm that are left free at the fold, 0 where the line comes back to the throat.
+
+    Rivets keep their spacing, since the holes of a belt clip have it.
+    """
     begin = rules.inset if rules.stitched else rules.flange / 2
-    return evenly(line, rules.spacing, begin, end or begin)
+    if rules.stitched:
+        return evenly(line, rules.spacing, begin, end or begin)
+    return stepped(line, rules.spacing, begin, end or begin, both=not end)
 
 
 def _bend(room: SheathRoom, rules: SheathRules) -> float:

@@ -41,7 +41,7 @@ class SheathRoom(Struct, frozen=True, kw_only=True, eq=False):
 
     side: "Polygon"  # seen from the side; it reaches behind the throat
     throat: float
-    top: float  # y of the fold's inside, and the highest of the room
+    top: float  # y of the fold's inside; of two pieces the highest of the knife
     point: Point  # of the knife
     spine: float  # thickness of the blade
     gap: float  # between both layers where they are joined
@@ -59,7 +59,7 @@ def room_for(blank: Shape, bar: float, rules: SheathRules) -> SheathRoom:
     """The room for a knife of a parametric template. `bar`: the thickness of the blade's bar, mm."""
     template, curves = blank.template, blank.curves
     assert template is not None and curves is not None
-    throat = -min(rules.reach, _SHARE * template.handle.length)
+    throat = -min(rules.reach, farthest(template.handle))
     outlines = [*_outlines(blank, template), *_drain(curves.point, rules)]
     end = max(bounds(outline)[2] for outline in outlines)
     x = np.linspace(throat, end, ceil((end - throat) / _STEP) + 1)
@@ -75,12 +75,19 @@ def room_for(blank: Shape, bar: float, rules: SheathRules) -> SheathRoom:
     spine = _thickness(template, bar)
     gap = rules.welts(spine) * rules.leather
     low, high = _ends_of(side, x)
-    half = _half_girths(_sections(blank, template, bar, x, rules), low, high, gap, folded=folded)
-    turned = bent(rules) if folded else 0.0
+    extra = _half_girths(_sections(blank, template, bar, x, rules), low, high, gap, folded=folded) - (high - low)
+    if folded:
+        extra += bent(rules)
+        extra[-1] = gap / 2 + bent(rules)  # from there on the leather goes round the welt's own end
     return SheathRoom(
         side=side, throat=throat, top=top, point=curves.point, spine=spine, gap=gap, x=x, low=low, high=high,
-        extra=_blended(half - (high - low) + turned),
+        extra=_blended(extra),
     )  # fmt: skip
+
+
+def farthest(handle: Handle) -> float:
+    """How far behind the handle's front a throat may lie, mm."""
+    return _SHARE * handle.length
 
 
 def bent(rules: SheathRules) -> float:

@@ -24,11 +24,19 @@ class SheathOf(StrEnum):
     THERMOPLASTIC = "thermoplastic"
 
 
+class SheathHand(StrEnum):
+    """The side a sheath is worn on: its back against the body, the edge of the blade to the rear."""
+
+    RIGHT = "right"
+    LEFT = "left"
+
+
 class SheathRules(Struct, frozen=True, kw_only=True):
     """The sheath that is drawn for a knife, and what its making needs."""
 
     form: SheathForm = SheathForm.FOLDED
     of: SheathOf = SheathOf.LEATHER
+    hand: SheathHand = SheathHand.RIGHT
     reach: float = INCH  # the throat behind the handle's front
     clearance: float = INCH / 16  # from the knife to welt or rivets' line
     leather: float = INCH / 8  # thickness: 8 oz

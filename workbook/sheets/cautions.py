@@ -22,10 +22,16 @@ HANDLE = _(
     "ventilate. The edge may be sharp: tape it. {defer}",
     defer=_DEFER,
 )
-SHEATH = _(
-    "Awl and knife: clamp the work, cut and pierce away from the hand. Adhesive: its vapour burns and harms, ventilate. Heated "
-    "sheet burns, its dust and fumes harm: ventilate, fitted respirator. Tape the edge while you fit the knife. Carbon steel: "
-    "only vegetable-tanned leather, and no long storage in it. Keep a sheathed knife out of children's reach. {defer}",
+LEATHERWORK = _(
+    "Awl, punch and knife: clamp the work, cut and pierce away from the hand. Adhesive: its vapour burns and harms, ventilate. "
+    "Sanding: eye protection, fitted respirator. Tape the edge while you fit the knife. Carbon steel: only vegetable-tanned "
+    "leather, and no long storage in it. Keep a sheathed knife out of children's reach. {defer}",
+    defer=_DEFER,
+)
+FORMING = _(
+    "Heated sheet burns the skin and its fumes harm: heat-proof gloves, ventilate. Drill, rivets and sanding: eye protection, "
+    "clamp the work, fitted respirator. Tape the edge while you press and fit the knife. Wipe the blade dry before it goes in. "
+    "Keep a sheathed knife out of children's reach. {defer}",
     defer=_DEFER,
 )
 GRIND = _(

@@ -8,7 +8,7 @@ from workbook.geometry.drawing import Drawing, Mark, Text
 from workbook.grind.bench import Bench, bench
 from workbook.sheath.pattern import SheathPattern
 from workbook.sheets.bench_words import angle_words, bar_words, over_words
-from workbook.sheets.cautions import GRIND, HANDLE, LAYOUT_AND_DRILL, SHEATH
+from workbook.sheets.cautions import FORMING, GRIND, HANDLE, LAYOUT_AND_DRILL, LEATHERWORK
 from workbook.sheets.drill_card import drill_sheet, hole_blocks
 from workbook.sheets.fold_sheet import fold_sheet
 from workbook.sheets.furniture import title_block, told
@@ -63,7 +63,7 @@ def template_pages(
         return title_block(run, size, blank.name, facts(run, blank, bar), words, "", told(run, blank))
 
     foot = _("{name}: template sheets", name=blank.name)
-    return true_size(run, sheets, [_cautions(run, blank, parts)], head, foot) if sheets else []
+    return true_size(run, sheets, [_cautions(run, blank, parts, sheath)], head, foot) if sheets else []
 
 
 def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], tools: Owned) -> Iterator[Sheet]:
@@ -93,13 +93,14 @@ def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], too
     yield from (sheet for part in parts if part in others and (sheet := others[part]()) is not None)
 
 
-def _cautions(run: PrintRun, blank: Shape, parts: Sequence[str]) -> Block:
+def _cautions(run: PrintRun, blank: Shape, parts: Sequence[str], sheath: SheathPattern | None) -> Block:
     """The cautions of all work that the sheets are for, once."""
     ground = blank.template is not None and "left" in parts
     scaled = "scales" in parts and blank.template is not None and not is_bare(blank.template.handle)
     steel = any(part != SHEATH_PART for part in parts)
-    wanted = ((LAYOUT_AND_DRILL, steel), (GRIND, ground), (HANDLE, scaled), (SHEATH, SHEATH_PART in parts))
+    wanted = ((LAYOUT_AND_DRILL, steel), (GRIND, ground), (HANDLE, scaled))
     words = [text for text, is_wanted in wanted if is_wanted]
+    words += [LEATHERWORK if sheath.rules.stitched else FORMING] if sheath else []
 
     def block(x: float, y: float, span: float) -> tuple[Drawing, float]:
         marks: list[Mark] = []

@@ -325,9 +325,12 @@ class ExportDialog(QDialog):
         self.back.setEnabled(self._page > 0)
         self.on.setEnabled(self._page < count - 1)
 
-    def _revised(self) -> bool:
-        """Record what is exported as a revision; False if that failed, in which case nothing may be exported."""
-        export, space, request = EXPORTS[self._values["what"]], self._window.workspace, self._request
+    def _revised(self, request: Wanted | None = None) -> bool:
+        """Record what is exported as a revision; False if that failed, in which case nothing may be exported.
+
+        `request`: what it was asked by, where that may have changed meanwhile.
+        """
+        export, space, request = EXPORTS[self._values["what"]], self._window.workspace, request or self._request
         if export.of == "bars" and request.laid is not None:
             return export.kind == "csv" or space.layouts.noted(request.laid, export.words.lower())
         if request.order is not None:
@@ -348,11 +351,12 @@ class ExportDialog(QDialog):
 
     def _save(self) -> None:
         """Save one file where the user chooses, or several into a folder."""
+        request = self._request  # a layout may be found while the name is asked for; what is on the screen is written
         target = self._where(self.files)
         if target is None:
             return
         folder, contents, over = target
-        if not self._revised():
+        if not self._revised(request):
             return
         words = _("Writing {next}", next=shown(next(iter(contents))))
         self._window.beside.finish(

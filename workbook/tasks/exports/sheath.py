@@ -4,15 +4,18 @@ from collections.abc import Iterator
 
 from workbook.formats.dxf_out import dxf
 from workbook.formats.svg import svg
-from workbook.geometry.drawing import Curve, Drawing, Mark, extent, shifted
+from workbook.geometry.drawing import Curve, Disc, Mark, shifted
+from workbook.geometry.path import bounds
 from workbook.model.sheathing import sheath_for
 from workbook.sheath.pattern import SheathPattern
-from workbook.sheets.sheath_sheet import pieces_marks
-from workbook.structs import replace
+from workbook.sheath.piece import SheathPiece
+from workbook.sheath.rules import SheathRules
 from workbook.tasks.exports.wanted import Files, Wanted, each
 from workbook.texts import _
+from workbook.units import show
 
 _GAP = 10.0  # mm between pieces
+_MARKED = "SCRIBE"  # the layer of what is not cut
 
 
 def _pattern(wanted: Wanted, key: str) -> SheathPattern:
@@ -20,21 +23,32 @@ def _pattern(wanted: Wanted, key: str) -> SheathPattern:
     return sheath_for(wanted.model, key, wanted.bars_of(key)[0])
 
 
-def _cut(pattern: SheathPattern, *, scored: bool) -> Drawing:
-    """Every piece as often as it is cut. `scored`: with the fold and the edges of the room, on the layer SCRIBE."""
-    return tuple(_above_each_other(pattern, scored=scored))
-
-
-def _above_each_other(pattern: SheathPattern, *, scored: bool) -> Iterator[Mark]:
+def _above_each_other(pattern: SheathPattern, *, marked: bool) -> Iterator[Mark]:
+    """Every piece as often as it is cut. `marked`: with what is not cut."""
     top = 0.0
     for piece in pattern.pieces:
-        marks = pieces_marks(piece)
-        x0, y0, _x1, y1 = extent(marks)
-        lines = [*([piece.fold] if piece.fold else []), *piece.edges] if scored else []
-        marks += tuple(replace(Curve(line, line="construction"), layer="SCRIBE") for line in lines)
+        cut, marked_only = _cut(piece, pattern.rules)
+        marks = (*cut, *marked_only) if marked else tuple(cut)
+        x0, y0, _x1, y1 = bounds(piece.outline)
         for _time in range(piece.count):
             yield from shifted(marks, -x0, top - y0)
             top += y1 - y0 + _GAP
+
+
+def _cut(piece: SheathPiece, rules: SheathRules) -> tuple[list[Curve | Disc], list[Curve | Disc]]:
+    """What is cut of a piece, and what is marked on it: fold, edges of the room, and holes that are drilled after forming."""
+    lines = [*([piece.fold] if piece.fold else []), *piece.edges]
+    marks = [Curve(line, line="construction", layer=_MARKED) for line in lines]
+    if rules.stitched:
+        return [Curve(piece.outline), *(Disc(hole.at, hole.size / 2) for hole in piece.holes)], [*marks]
+    return [Curve(piece.outline)], [*marks, *(Disc(hole.at, hole.size / 2, layer=_MARKED) for hole in piece.holes)]
+
+
+def _title(wanted: Wanted, key: str) -> str:
+    """Of which bar's blades it is."""
+    job, bar = wanted.model.job, wanted.bars_of(key)[0]
+    thick = f"{show(bar.thickness, job.unit, fine=True)} {job.unit}"
+    return _("{name}: sheath, bar {thick}", name=wanted.model.shapes[key].name, thick=thick)
 
 
 def drawings(wanted: Wanted, file: str) -> Files:
@@ -42,8 +56,8 @@ def drawings(wanted: Wanted, file: str) -> Files:
     service = wanted.model.job.service
 
     def drawing(key: str) -> bytes:
-        title = _("{name}: sheath", name=wanted.model.shapes[key].name)
-        return dxf(_cut(_pattern(wanted, key), scored=True), title, service).encode()
+        marks = tuple(_above_each_other(_pattern(wanted, key), marked=True))
+        return dxf(marks, _title(wanted, key), service).encode()
 
     return each(wanted.model, _keys(wanted), file, drawing)
 
@@ -52,8 +66,7 @@ def outlines(wanted: Wanted, file: str) -> Files:
     """The same as SVG, with nothing but what is cut."""
 
     def drawing(key: str) -> bytes:
-        title = _("{name}: sheath", name=wanted.model.shapes[key].name)
-        return svg(_cut(_pattern(wanted, key), scored=False), title).encode()
+        return svg(tuple(_above_each_other(_pattern(wanted, key), marked=False)), _title(wanted, key)).encode()
 
     return each(wanted.model, _keys(wanted), file, drawing)
 
