@@ -10,6 +10,7 @@ from workbook.document.records import SETTINGS_ID, TOOLS_ID, BarRecord, Revision
 from workbook.fields import Kind
 from workbook.formats.family import family
 from workbook.geometry.path import Arc, Bezier, Line, Path
+from workbook.making.entry import Logged
 from workbook.shop.job import Bar
 from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate
@@ -52,6 +53,8 @@ def example(kind, **own):
         one = _value(row, next(h for h in parts_of(hints[row.key]) if h is not type(None)), kind)
         values[row.key] = one
     made = kind(**(values | own))
+    if kind is Logged:
+        return replace(made, of="")
     if kind in (TemplateRecord, Revision):
         return replace(made, drawn=None)
     return replace(made, slant=1.0) if kind is Bar else made

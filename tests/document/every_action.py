@@ -10,14 +10,16 @@ from typing import get_type_hints
 
 from workbook.document import actions, other_book
 from workbook.document.action import Action
-from workbook.document.actions import cutting, families, layouts, ledger, merging, orders, rack, templates, whole
+from workbook.document.actions import cutting, families, layouts, ledger, making, merging, orders, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
+from workbook.document.making_records import BatchRecord
 from workbook.document.queries import revisions_of, template_named
 from workbook.document.records import BarRecord, KeptBar, KeptPiece, LayoutRecord, MaterialRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.formats.family import family
 from workbook.geometry.path import polyline
+from workbook.making.entry import EntryKind, Logged, MeasuredAt
 from workbook.shop.job import NOMINAL, Bar, Choice
 from workbook.shop.ledger import Reason
 from workbook.shop.materials import Material, MaterialKind
@@ -60,6 +62,23 @@ def a_layout(document):
     return LayoutRecord(id="lay", place=1.0, name="Layout 1", made=AT, steel=Decimal("9.50"), lost=0.3, bars=(bar,))
 
 
+def blades(document):
+    """Two blades that were begun elsewhere."""
+    return making.Blades(of=petty(document), steel="O1", serials=("X1", "X2"), first="Drill the tang")
+
+
+def _made():
+    """Ids for what is begun by hand: made0, a batch, then its blades."""
+    numbers = count()
+    return lambda: f"made{next(numbers)}"
+
+
+def entry(kind, **more):
+    """An entry about both."""
+    more = {"reason": "warped"} | more if kind in (EntryKind.SCRAP, EntryKind.REWORK, EntryKind.PASSED) else more
+    return Logged(kind=kind, date=AT[:10], stage="Drill the tang", pieces=("made1", "made2"), **more)
+
+
 def a_shop():
     """The demo with an outline from a file, entries in the ledger, revisions, a layout kept and one at hand."""
     document = demo_document()
@@ -74,6 +93,9 @@ def a_shop():
         partial(layouts.put_at_hand, layout=a_layout(document), action=MOVED, new=new),
         partial(templates.set_parameter, template=petty(document), path="blade.length", value=135.0),
         partial(templates.keep_revision, template="drawn", new="drawn1", at=AT, why="cut file"),
+        partial(making.add_blades, blades=blades(document), batch="", at=AT, new=_made()),
+        partial(making.enter, batch="made0", entry=entry(EntryKind.DONE, minutes=95.0), typed=making.Typed("done", AT)),
+        partial(making.give_to, blade="made2", line="line1"),
     ):
         document = document.applied(edit(document))
     return document
@@ -96,7 +118,10 @@ def name_of(function):
 
 def every_action(document):
     """Name of the function and its edit, at least once for each function and for each way it is told."""
-    for of_a_subject in (_of_templates, _of_revisions, _of_stock, _of_ledger, _of_orders, _of_lines, _of_layouts, _of_the_whole):
+    subjects = (
+        _of_templates, _of_revisions, _of_stock, _of_ledger, _of_orders, _of_lines, _of_layouts, _of_making, _of_the_whole
+    )  # fmt: skip
+    for of_a_subject in subjects:
         for made in of_a_subject(document):
             yield name_of(made.func), made(document)
 
@@ -195,6 +220,21 @@ def _of_layouts(document):
     yield partial(layouts.rename_layout, id="lay", name="For Monday")
     yield partial(layouts.drop_layout, id="lay")
     yield partial(cutting.mark_cut, cut=[bar, replace(bar, bought=True)], layout=another, at=AT, new=new)
+
+
+def _of_making(document):
+    yield partial(making.add_blades, blades=blades(document), batch="made0", at=AT, new=new)
+    batch = document.get("made0", BatchRecord)
+    yield partial(making.change_batch, after=replace(batch, name="For the show"))
+    readings = (MeasuredAt(what="edge", where="heel", value=0.5),)
+    for kind in EntryKind:
+        if kind is not EntryKind.TAKEN_BACK:
+            yield partial(making.enter, batch="made0", entry=entry(kind, readings=readings), typed=making.Typed(new(), AT))
+    yield partial(making.enter, batch="made0", entry=entry(EntryKind.DONE, minutes=5.0), typed=making.Typed(new(), AT))
+    yield partial(making.take_back, wrong="done", date=AT[:10], typed=making.Typed(new(), AT))
+    yield partial(making.give_to, blade="made1", line="line1")
+    yield partial(making.give_to, blade="made2", line="")
+    yield partial(making.start_more, line="line1", count=1)
 
 
 def _of_the_whole(document):

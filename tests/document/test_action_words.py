@@ -15,6 +15,7 @@ from tests.trees import ROOT, nodes
 from workbook.document.action import SAID, Action, plain, said
 from workbook.document.action_words import WORDS, in_words
 from workbook.document.shop_records import Movement
+from workbook.document.words.making import MAKING
 from workbook.document.words.settings import SETTINGS
 from workbook.document.words.shop import SHOP
 from workbook.document.words.telling import _KINDS, UNTOLD
@@ -165,7 +166,7 @@ def test_no_words_are_without_use():
 
 
 def test_each_id_has_its_words_once_and_of_fields_that_are_told():
-    assert len(WORDS) == 1 + len(TEMPLATES) + len(SHOP) + len(SETTINGS)
+    assert len(WORDS) == 1 + len(TEMPLATES) + len(SHOP) + len(MAKING) + len(SETTINGS)
     for id_, words in WORDS.items():
         for name, kind in fields_in(words):
             assert name.isidentifier() and kind.partition(" ")[0] in _KINDS, id_

@@ -36,10 +36,6 @@ class Hands(Program):
             seen = self._ask({"picture": str(self.data.parent / "seen")})
             raise AssertionError(f"{what} is not to be seen: {seen}") from None
 
-    def sees(self, **what):
-        """Whether a thing is there now."""
-        return self._ask(what) is not None
-
     def _ask(self, question):
         self.running.stdin.write(json.dumps(question) + "\n")
         self.running.stdin.flush()

@@ -30,11 +30,12 @@ from workbook.texts import _
 from workbook.units import HABITS, Unit, reading
 
 if TYPE_CHECKING:
-    from workbook.app.desks import layouts, orders
+    from workbook.app.desks import layouts, making, orders
     from workbook.app.desks.layouts import LayoutDesk
+    from workbook.app.desks.making import MakingDesk
     from workbook.app.desks.orders import OrderDesk
 else:
-    layouts, orders = modules("app.desks.layouts", "app.desks.orders")
+    layouts, making, orders = modules("app.desks.layouts", "app.desks.making", "app.desks.orders")
 
 _LONGEST_NAME = 60  # letters
 
@@ -61,6 +62,11 @@ class Workspace(Work):
     def layouts(self) -> LayoutDesk:
         """Changes to layouts and to what is to be made."""
         return layouts.LayoutDesk(self)
+
+    @cached_property
+    def making(self) -> MakingDesk:
+        """Changes to batches, and what is entered about their blades."""
+        return making.MakingDesk(self)
 
     def edit(self, path: str, value: Any) -> None:
         """Change one parameter of the chosen template; its shape and checks follow."""

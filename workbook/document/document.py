@@ -1,6 +1,6 @@
 """A document and its edits: each change holds a record before and after, either of which may be None, and can be reversed."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import Any, TypeVar
 
@@ -65,11 +65,22 @@ class Document(Struct, frozen=True, dict=True):
         return {}  # filled by `all`
 
     @cached_property
+    def _found(self) -> dict[Any, Any]:
+        return {}  # filled by `once`
+
+    @cached_property
     def _by_kind(self) -> dict[type, list[Any]]:
         groups = dict[type, list[Any]]()
         for record in self.records.values():
             groups.setdefault(type(record), []).append(record)
         return groups
+
+    def once(self, find: Callable[["Document"], _Kind]) -> _Kind:
+        """What a function finds in this document; it is asked once, since a document does not change."""
+        if find not in self._found:
+            self._found[find] = find(self)
+        found: _Kind = self._found[find]
+        return found
 
     def get(self, id: str, kind: type[_Kind]) -> _Kind:  # noqa: A002  # the word everybody uses
         """The record with an id. KeyError when there is none of that kind."""

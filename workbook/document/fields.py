@@ -8,6 +8,7 @@ The rows of the structs within records are in those structs' packages; here are 
 
 from typing import Any
 
+from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.records import (
     BarRecord,
     FamilyRecord,
@@ -40,6 +41,7 @@ from workbook.fields import (
     switch,
     text,
 )
+from workbook.making import fields as of_making
 from workbook.sheath import fields as of_sheaths
 from workbook.sheets.printer import Printer
 from workbook.shop import fields as of_shop
@@ -66,7 +68,7 @@ _INCHES = tuple((INCH * part, words) for part, words in (
 ))  # fmt: skip
 _MILLIMETRES = tuple((mm, f"{mm:g} mm") for mm in (0.1, 0.25, 0.5, 1.0))
 _STATUSES = tuple((status, status.value) for status in Status)
-_PICTURED = ("template", "revision", "bar", "material", "layout", "customer", "order", "order line", "piece")
+_PICTURED = ("template", "revision", "bar", "material", "layout", "customer", "order", "order line", "piece", "batch")
 
 
 def _id() -> Field:
@@ -179,12 +181,23 @@ OWN: dict[type, Table] = {
         text("heat", added=True), _to("line", "order line"), money("cost", SUM, low=-SUM, added=True),
         _time("at", added=True), _to("of_bar", "bar", added=True), length("thickness", 0, 60, added=True),
         length("width", 0, 2500, added=True), part("measured", added=True),
+        _to("batch", "batch", since=12), text("first", since=12, added=True), _to("handle", "material", since=12),
+        text("scales", since=12, label=_("Scales"), meaning=_("the mark on its pair of scales")),
+    ),
+    BatchRecord: (
+        _id(), _place(), count("number", 1, 10**9, added=True, since=12), text("name", label=_("Name"), since=12),
+        _time("begun", Kind.DATE, since=12, added=True), parts("stages", 100, since=12),
+        text("note", NOTE, label=_("Note"), since=12),
+    ),
+    EntryRecord: (
+        _id(), number("place", -1e9, 1e9, added=True), _to("batch", "batch", added=True, since=12),
+        _time("at", added=True, since=12), part("entry", added=True, since=12),
     ),
     PictureRecord: (
         _id(), _place(), _to("of", *_PICTURED), text("picture", 100, empty=False), text("words", NOTE), _time("at"),
     ),
 }  # fmt: skip
-FIELDS: dict[type, Table] = {**of_templates.FIELDS, **of_shop.FIELDS, **of_sheaths.FIELDS, **OWN}
+FIELDS: dict[type, Table] = {**of_templates.FIELDS, **of_shop.FIELDS, **of_sheaths.FIELDS, **of_making.FIELDS, **OWN}
 
 
 def row_of(kind: type, key: str) -> Field:

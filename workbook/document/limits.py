@@ -7,6 +7,7 @@ from typing import Any
 
 from workbook.document.codec import CodecError
 from workbook.document.fields import FIELDS, OWN
+from workbook.document.making_records import FIRST_BATCH, BatchRecord
 from workbook.document.records import (
     AT_HAND,
     KINDS,
@@ -22,6 +23,7 @@ from workbook.document.records import (
 )
 from workbook.fields import Rule
 from workbook.limits import JudgedBy
+from workbook.making import fields as of_making
 from workbook.problems import Mistake
 from workbook.sheath import fields as of_sheaths
 from workbook.shop import fields as of_shop
@@ -34,9 +36,10 @@ _THEIR_OWN = {
     SETTINGS_ID: SettingsRecord,
     TOOLS_ID: ToolsRecord,
     AT_HAND: LayoutRecord,
+    FIRST_BATCH: BatchRecord,
 }  # ids that are of one kind of record only
 _ONE_EACH = (SettingsRecord, ToolsRecord)  # kinds with a single record, under that id
-_HOLD_THEM = ("spoken", "bars", "pieces")  # fields of structs that point to records
+_HOLD_THEM = ("spoken", "bars", "pieces", "entry")  # fields of structs that point to records
 
 
 def _one_of_both(record: TemplateRecord | Revision) -> Iterator[tuple[str, str]]:
@@ -44,10 +47,18 @@ def _one_of_both(record: TemplateRecord | Revision) -> Iterator[tuple[str, str]]
         yield "family", _("is there beside an outline.") if record.family else _("is missing, and an outline too.")
 
 
+def _stages_apart(batch: BatchRecord) -> Iterator[tuple[str, str]]:
+    """Entries name the stage they are of."""
+    if len({stage.name.casefold() for stage in batch.stages}) < len(batch.stages):
+        yield "stages", _("has two of one name.")
+
+
 RULES: dict[type, Rule] = {
     **of_templates.RULES,
     **of_shop.RULES,
     **of_sheaths.RULES,
+    **of_making.RULES,
+    BatchRecord: _stages_apart,
     TemplateRecord: _one_of_both,
     Revision: _one_of_both,
 }
@@ -55,7 +66,7 @@ _judge = JudgedBy(FIELDS, RULES)
 # By kind: its fields that hold an id, each with the kinds of record it may point to; no kinds for a field of structs with ids.
 _POINTING: dict[type, tuple[tuple[str, tuple[type, ...]], ...]] = {
     kind: tuple((row.key, tuple(KINDS[word] for word in row.of)) for row in table if row.of or row.key in _HOLD_THEM)
-    for kind, table in OWN.items()
+    for kind, table in (OWN | of_making.FIELDS).items()
     if any(row.of or row.key in _HOLD_THEM for row in table)
 }
 _ADDED = {kind: tuple(row.key for row in table if row.added) for kind, table in OWN.items()}
@@ -124,21 +135,29 @@ def _wrong_within(record: Record) -> Iterator[Mistake]:
         yield Mistake(place=_place(record, place[1:]), what=what, right=right)
 
 
-def _wrong_references(record: Record, records: Mapping[str, Record], within: Any = None, at: str = "") -> Iterator[Mistake]:
+def _wrong_references(record: Record, records: Mapping[str, Record]) -> Iterator[Mistake]:
     """The ids in a record that point to a record of the wrong kind."""
-    value = record if within is None else within
+    for id_, place, kinds in _ids_in(record, ""):
+        target = records.get(id_)
+        if target is not None and type(target) not in kinds:
+            yield Mistake(
+                place=_place(record, place),
+                what=_("points to a record of the kind {kind_of}.", kind_of=kind_of(target)),
+                right=_("It points to: {names}.", names=", ".join((word for word, kind in KINDS.items() if kind in kinds))),
+            )
+
+
+def _ids_in(value: Any, at: str) -> Iterator[tuple[str, str, tuple[type, ...]]]:
+    """The ids in a struct and in those within it, each with its place and the kinds of record it may point to."""
     for key, kinds in _POINTING.get(type(value), ()):
         content = getattr(value, key)
-        if not kinds:
-            for n, part in enumerate(content, 1):
-                yield from _wrong_references(record, records, part, f"{at}{key}[{n}].")
-        elif (target := records.get(content)) is not None and type(target) not in kinds:
-            right = _("It points to: {names}.", names=", ".join((word for word, kind in KINDS.items() if kind in kinds)))
-            yield Mistake(
-                place=_place(record, at + key),
-                what=_("points to a record of the kind {kind_of}.", kind_of=kind_of(target)),
-                right=right,
-            )
+        several = isinstance(content, tuple)
+        for n, each in enumerate(content if several else (content,), 1):
+            place = f"{at}{key}[{n}]" if several else f"{at}{key}"
+            if kinds:
+                yield each, place, kinds
+            else:
+                yield from _ids_in(each, f"{place}.")
 
 
 def _place(record: Record, key: str) -> str:

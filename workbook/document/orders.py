@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord
-from workbook.shop.charges import starts_of
+from workbook.shop.charges import Charges, rates_for, starts_of
 from workbook.shop.ledger import Entry, Reason, balance, exact
 from workbook.shop.orders import OPEN, TALKED_OF, Status
+from workbook.template.contour import is_bare
 from workbook.texts import _
 
 _LAST = "9999"  # an order without a date comes after all that have one
@@ -61,7 +62,19 @@ def blanks_started(document: Document, line: OrderLine) -> int:
     """The number of blanks to start for a line: as it says, else from the shop's yield; outside orders, just its quantity."""
     if not line.order:
         return line.quantity
-    return starts_of(line.quantity, document.settings.charges) if line.starts is None else max(line.starts, line.quantity)
+    return starts_of(line.quantity, rates_of(document, line)) if line.starts is None else max(line.starts, line.quantity)
+
+
+def rates_of(document: Document, line: OrderLine) -> Charges:
+    """The shop's rates with the stages that the knives of a line go through."""
+    return rates_for(document.settings.charges, handled=is_handled(document, line.of), sheathed=bool(line.sheath))
+
+
+def is_handled(document: Document, template: str) -> bool:
+    """Whether a template's knives have a handle besides their tang; those of an outline from a file count as having one."""
+    record = document.records.get(template)
+    family = record.family if isinstance(record, TemplateRecord) else None
+    return family is None or not is_bare(family.handle)
 
 
 def cut_by_line(document: Document) -> Mapping[str, int]:

@@ -5,6 +5,7 @@ from typing import Literal
 
 from msgspec import Struct, field
 
+from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.sheath.rules import SheathRules
 from workbook.sheets.printer import Printer
@@ -168,7 +169,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     sample: bool = False  # it is the shop that is shown to try the program on: nothing of it is real
 
 
-OfShop = CustomerRecord | OrderRecord | OrderLine | Movement | PieceRecord | PictureRecord
+OfShop = CustomerRecord | OrderRecord | OrderLine | Movement | PieceRecord | PictureRecord | BatchRecord | EntryRecord
 Record = (
     TemplateRecord | FamilyRecord | Revision | BarRecord | MaterialRecord | LayoutRecord | ToolsRecord | SettingsRecord | OfShop
 )
@@ -184,6 +185,8 @@ KINDS: dict[str, type[Record]] = {
     "movement": Movement,
     "piece": PieceRecord,
     "picture": PictureRecord,
+    "batch": BatchRecord,
+    "entry": EntryRecord,
     "layout": LayoutRecord,
     "tools": ToolsRecord,
     "settings": SettingsRecord,

@@ -75,7 +75,7 @@ class Movement(Struct, frozen=True, kw_only=True):
 
 
 class PieceRecord(Struct, frozen=True, kw_only=True):
-    """A blank that was cut: its template, the bar it was cut from, and the order line it is for."""
+    """A blade: its template, the bar it was cut from where that is known, the order line it is for, and its batch."""
 
     id: str
     place: float
@@ -93,6 +93,10 @@ class PieceRecord(Struct, frozen=True, kw_only=True):
     thickness: float = 0.0  # mm, of the bar, nominal; 0: not known
     width: float = 0.0
     measured: Measured = field(default_factory=Measured)  # the bar's readings when cut
+    batch: str = ""  # the batch's id; "": cut before there were batches
+    first: str = ""  # the first of its batch's stages that was not done before; "": the first of all
+    handle: str = ""  # the id of the material of its scales, once it has them
+    scales: str = ""  # the mark on its pair of scales
 
 
 class PictureRecord(Struct, frozen=True, kw_only=True):

@@ -6,7 +6,7 @@ from decimal import Decimal
 from msgspec import Struct
 
 from workbook.document.document import Document
-from workbook.document.orders import blanks_started, customer_of, lines_of, made_with
+from workbook.document.orders import blanks_started, customer_of, lines_of, made_with, rates_of
 from workbook.document.queries import number_of
 from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord
@@ -118,7 +118,7 @@ def _known_lines(document: Document, order: str) -> list[OrderLine]:
 def _line_work(document: Document, model: Model, line: OrderLine, planned: SteelCost | None, beside: _Beside) -> LineWork:
     """The cost and price of a line. `planned`: its steel by a layout."""
     steel = of_pieces(document, line, planned or at_once(document, model, line))
-    charges, currency = document.settings.charges, document.settings.currency
+    charges, currency = rates_of(document, line), document.settings.currency
     record = document.get(line.of, TemplateRecord)
     template = record.template
     handle, sheath = material_of(document, line.handle), sheath_of(document, model, line)

@@ -7,23 +7,38 @@ from decimal import Decimal
 
 from msgspec import Struct, field
 
-from workbook.shop.labour import By, Stage, share_good
+from workbook.shop.labour import By, Stage, StageAsks, StageFor, StageKind, share_good, stages_of
 from workbook.shop.money import NOTHING
 from workbook.shop.pricing import Pricing
 from workbook.shop.yields import starts_for
+from workbook.structs import replace
+from workbook.texts import _
 
 STAGES = (
-    Stage(name="Lay out and scribe", set_up=10.0, minutes=4.0),
-    Stage(name="Saw and profile", set_up=10.0, minutes=18.0, by=By.OUTLINE),
-    Stage(name="Drill the tang", set_up=10.0, minutes=6.0),
-    Stage(name="Grind before hardening", set_up=10.0, minutes=22.0, by=By.BLADE),
-    Stage(name="Harden and temper", set_up=45.0, minutes=8.0, good=0.96),
-    Stage(name="Grind after hardening", set_up=10.0, minutes=30.0, good=0.97, by=By.BLADE),
-    Stage(name="Fit the handle", set_up=20.0, minutes=50.0, by=By.HANDLE),
-    Stage(name="Finish", set_up=10.0, minutes=25.0, by=By.BLADE),
-    Stage(name="Sharpen", set_up=5.0, minutes=10.0),
-    Stage(name="Mark, pack and send", set_up=10.0, minutes=10.0),
-)
+    Stage(name=_("Lay out and scribe"), set_up=10.0, minutes=4.0),
+    Stage(name=_("Saw and profile"), set_up=10.0, minutes=18.0, by=By.OUTLINE),
+    Stage(name=_("Drill the tang"), set_up=10.0, minutes=6.0),
+    Stage(name=_("Grind before hardening"), set_up=10.0, minutes=22.0, by=By.BLADE, asks=StageAsks.EDGE, hold=True),
+    Stage(
+        name=_("Harden and temper"), set_up=45.0, minutes=8.0, good=0.96, kind=StageKind.ATTENDED, wait=300.0,
+        asks=StageAsks.HARDNESS, hold=True,
+    ),
+    Stage(name=_("Straighten and correct"), set_up=5.0, minutes=20.0, asks=StageAsks.BOW),
+    Stage(name=_("Grind after hardening"), set_up=10.0, minutes=30.0, good=0.97, by=By.BLADE),
+    Stage(name=_("Hand finish"), set_up=10.0, minutes=50.0, by=By.BLADE),
+    Stage(
+        name=_("Glue the handle"), set_up=20.0, minutes=30.0, by=By.HANDLE, kind=StageKind.ALONE, wait=960.0,
+        of=StageFor.HANDLED,
+    ),
+    Stage(name=_("Shape the handle"), set_up=10.0, minutes=110.0, by=By.HANDLE, of=StageFor.HANDLED),
+    Stage(
+        name=_("Finish the handle"), set_up=10.0, minutes=60.0, by=By.HANDLE, kind=StageKind.ALONE, wait=720.0,
+        of=StageFor.HANDLED,
+    ),
+    Stage(name=_("Sharpen"), set_up=5.0, minutes=30.0, asks=StageAsks.EDGE),
+    Stage(name=_("Sew the sheath"), set_up=20.0, minutes=60.0, kind=StageKind.ALONE, wait=720.0, of=StageFor.SHEATHED),
+    Stage(name=_("Mark, pack and send"), set_up=10.0, minutes=15.0),
+)  # fmt: skip
 TERMS = "Changes after work has begun may change price and date."
 INCLUDED = "Hand made, hardened and tempered, sharpened, with its care card."
 
@@ -53,6 +68,11 @@ class Charges(Struct, frozen=True, kw_only=True):
     valid: int = 30  # days a quote is valid
     included: str = INCLUDED
     terms: str = TERMS
+
+
+def rates_for(charges: Charges, *, handled: bool, sheathed: bool) -> Charges:
+    """The rates with the stages that a knife goes through."""
+    return replace(charges, stages=stages_of(charges.stages, handled=handled, sheathed=sheathed))
 
 
 def starts_of(quantity: int, charges: Charges) -> int:

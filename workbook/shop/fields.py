@@ -23,7 +23,7 @@ from workbook.fields import (
 )
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.job import MOST_SLANT, TOO_SLANTED, Bar, Cutting, Edges, Make, Measured, PricePer, Quench, Rules, Saw
-from workbook.shop.labour import Stage
+from workbook.shop.labour import By, Stage, StageAsks, StageFor, StageKind
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.pricing import PriceMethod, Pricing
 from workbook.shop.quote import Option
@@ -57,6 +57,18 @@ _WAYS = (
     (PriceMethod.MARKUP, _("markup, on the cost")),
     (PriceMethod.TARGET, _("a price aimed at")),
 )
+_BY = tuple((by, by.value) for by in By)
+_STAGE_KINDS = (
+    (StageKind.HANDS_ON, _("hands-on")), (StageKind.ATTENDED, _("attended wait")), (StageKind.ALONE, _("wait alone")),
+    (StageKind.OUTSIDE, _("outside")),
+)  # fmt: skip
+_STAGE_FOR = (
+    (StageFor.EVERY, _("every knife")), (StageFor.HANDLED, _("with a handle")), (StageFor.SHEATHED, _("with a sheath")),
+)  # fmt: skip
+_STAGE_ASKS = (
+    (StageAsks.NOTHING, _("nothing")), (StageAsks.EDGE, _("edge")), (StageAsks.BOW, _("bow")),
+    (StageAsks.HARDNESS, _("hardness")),
+)  # fmt: skip
 _KINDS = tuple((kind, kind.value) for kind in MaterialKind)
 _HABITS, _HEAT = _("Bars and holes"), _("Heat")
 _RACK, _ORIGIN = _("On the rack and for sale"), _("Where from and where")
@@ -194,7 +206,12 @@ FIELDS: dict[type, Table] = {
     Stage: (
         name(label=_("Stage")), number("set_up", 0, 10_000, unit="minutes", label=_("Set-up, min")),
         number("minutes", 0, 10_000, unit="minutes", label=_("Each, min")),
-        share("good", 0.1, label="Good, %"), choice("by", label=_("Grows with")),
+        share("good", 0.1, label="Good, %"), choice("by", label=_("Grows with"), options=_BY),
+        choice("kind", label=_("Kind"), options=_STAGE_KINDS, since=12),
+        number("wait", 0, 100_000, unit="minutes", label=_("Wait, min"), since=12),
+        choice("of", label=_("For"), options=_STAGE_FOR, since=12),
+        choice("asks", label=_("Measured"), options=_STAGE_ASKS, since=12),
+        switch("hold", label=_("Hold point"), since=12),
     ),
     Outside: (name(label=_("Work elsewhere")), money("batch", label=_("For a batch")), money("piece", label=_("For a blank"))),
     Option: (name("words"), money("price"), money("cost")),

@@ -18,6 +18,32 @@ class By(StrEnum):
     HANDLE = "handle"  # the handle's length
 
 
+class StageKind(StrEnum):
+    """What a stage asks of the maker."""
+
+    HANDS_ON = "hands-on"
+    ATTENDED = "attended wait"  # a fire, hot oil, an oven that is on: other work is possible, leaving is not
+    ALONE = "wait alone"  # glue, an oil finish, a closed kiln that cools
+    OUTSIDE = "outside"  # by a service: sent, and back
+
+
+class StageFor(StrEnum):
+    """The knives that go through a stage."""
+
+    EVERY = "every knife"
+    HANDLED = "with a handle"
+    SHEATHED = "with a sheath"
+
+
+class StageAsks(StrEnum):
+    """What is measured of a blade after a stage."""
+
+    NOTHING = "nothing"
+    EDGE = "edge"  # its thickness at heel, middle and point
+    BOW = "bow"
+    HARDNESS = "hardness"
+
+
 class Sizes(Struct, frozen=True, kw_only=True):
     """A knife's sizes, mm and mm2. The defaults are the knife that a shop's minutes are for (common practice, no source)."""
 
@@ -41,6 +67,17 @@ class Stage(Struct, frozen=True, kw_only=True):
     minutes: float  # for a piece
     by: By = By.KNIFE  # what its minutes grow with
     good: float = 1.0  # share that comes out good
+    kind: StageKind = StageKind.HANDS_ON
+    wait: float = 0.0  # minutes that pass after its work, until the next stage can begin
+    of: StageFor = StageFor.EVERY
+    asks: StageAsks = StageAsks.NOTHING
+    hold: bool = False  # a hold point: nothing goes on until it was measured and found right, or passed in so many words
+
+
+def stages_of(stages: Sequence[Stage], *, handled: bool, sheathed: bool) -> tuple[Stage, ...]:
+    """The stages that a knife goes through, by whether it has a handle besides its tang, and a sheath."""
+    others = {StageFor.EVERY: True, StageFor.HANDLED: handled, StageFor.SHEATHED: sheathed}
+    return tuple(stage for stage in stages if others[stage.of])
 
 
 def of_knife(stages: Sequence[Stage], sizes: Sizes, own: float = 0.0) -> tuple[Stage, ...]:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from workbook.document.actions.cutting import CutBar, CutPiece, mark_cut
 from workbook.document.document import Document, Edit
+from workbook.document.making import just_begun
 from workbook.document.queries import free_layout_name
 from workbook.document.records import BarRecord
 from workbook.model.laying import Laid, bar_of
@@ -27,7 +28,10 @@ def why_not(laid: Laid) -> str:
 
 
 def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[], str]) -> Edit:
-    """The edit that marks a layout as cut. `lost`: share of its bars; `at`: ISO date and time."""
+    """The edit that marks a layout as cut; its blanks join the batch begun today, or begin one.
+
+    `lost`: share of its bars; `at`: ISO date and time.
+    """
     names = serials(laid.nesting, laid.layout)
     bars = {record.bar.name: record.id for record in document.all(BarRecord)}
     name = free_layout_name(document)
@@ -41,7 +45,7 @@ def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[
         offcut = offcut_of(bar_of(laid.model.job, stock), cost, stock.source, laid, name)
         cut.append(CutBar(bar=bars[stock.name], bought=stock.source == "buy", pieces=pieces, offcut=offcut))
     record = record_of(document, laid, frozenset(), lost, new(), at)
-    return mark_cut(document, cut, record, at, new)
+    return mark_cut(document, cut, record, at, new, just_begun(document, at[:10]))
 
 
 def offcut_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> Bar | None:

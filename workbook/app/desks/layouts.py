@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from workbook.document.action import Action
 from workbook.document.actions import layouts, ledger, rack, templates
 from workbook.document.document import Document
+from workbook.document.making import batches, name_of_batch
 from workbook.document.orders import lines_of
 from workbook.document.records import AT_HAND, LayoutRecord
 from workbook.tasks.kept_layouts import record_of
@@ -91,5 +92,6 @@ class LayoutDesk:
             return False
         blanks = sum(len(use.pieces) for use in laid.layout.bars)
         cut = f"{counted(blanks, 'blank')} {'is' if blanks == 1 else 'are'} cut"
-        self._space.said.emit(_("{cut}: the bars are off the rack, the offcuts on it. Undo takes it all back.", cut=cut))
+        batch = name_of_batch(batches(self._document)[0])
+        self._space.said.emit(_("{cut}, and in {batch} on Make. Undo takes it all back.", cut=cut, batch=batch))
         return True

@@ -23,7 +23,7 @@ from workbook.fields import Kind
 from workbook.number_in import parse_amount, parse_number, written
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.fields import HOURS, ON_QUOTE, PRICE
-from workbook.shop.labour import By, Stage, share_good
+from workbook.shop.labour import Stage, share_good
 from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
 from workbook.structs import replace
 from workbook.texts import _
@@ -56,7 +56,10 @@ def _column(kind: type, field: str) -> _Column:
     row = row_of(kind, field)
     head = row.label
     if row.kind is Kind.CHOICE:
-        return _Column(field, head, _by, str)
+        words = dict(row.options)
+        return _Column(field, head, partial(_one_of, row.options), words.__getitem__)
+    if row.kind is Kind.SWITCH:
+        return _Column(field, head, _yes, lambda value: _("yes") if value else _("no"))
     if row.kind is Kind.TEXT:
         return _Column(field, head, partial(_words, row.letters), str)
     if row.kind is Kind.MONEY:
@@ -74,11 +77,21 @@ def _words(most: int, text: str) -> str:
     return text.strip()
 
 
-def _by(text: str) -> By:
-    try:
-        return By(text.strip().casefold())
-    except ValueError:
-        raise ValueError(_("one of {names} is wanted", names=", ".join(By))) from None
+def _one_of(options: Sequence[tuple[Any, str]], text: str) -> Any:
+    """The value of an option by its words, or the beginning of them."""
+    wanted = text.strip().casefold()
+    found = [value for value, words in options if wanted and words.casefold().startswith(wanted)]
+    exact = [value for value, words in options if words.casefold() == wanted]
+    if len(exact or found) != 1:
+        raise ValueError(_("one of {names} is wanted", names=", ".join(words for _value, words in options)))
+    return (exact or found)[0]
+
+
+def _yes(text: str) -> bool:
+    word = text.strip().casefold()
+    if word not in (_("yes"), _("no")):
+        raise ValueError(_("yes or no is wanted"))
+    return word == _("yes")
 
 
 _STAGE = tuple(_column(Stage, row.key) for row in FIELDS[Stage])

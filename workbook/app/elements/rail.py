@@ -50,7 +50,7 @@ def rail_button(look: Look, name: str, word: str, takes: str = "") -> RailButton
     button.setIconSize(QSize(look.px(24), look.px(24)))
     button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
     button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-    button.setFixedHeight(look.px(62))
+    button.setFixedHeight(look.px(56))
     return button
 
 

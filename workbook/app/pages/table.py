@@ -19,21 +19,27 @@ if TYPE_CHECKING:
     from workbook.app.pages.grind import side as grind_side
     from workbook.app.pages.layout import page as layout_page
     from workbook.app.pages.look_up import page as look_up_page
+    from workbook.app.pages.make import page as make_page
+    from workbook.app.pages.make import side as make_side
     from workbook.app.pages.quote import page as quote_page
     from workbook.app.pages.quote import side as quote_side
     from workbook.app.pages.stock import page as stock_page
     from workbook.app.pages.stock import side as stock_side
     from workbook.app.printing import Printing
 else:
-    grind_page, grind_side, layout_page, look_up_page, quote_page, quote_side, stock_page, stock_side = modules(
-        "app.pages.grind.page",
-        "app.pages.grind.side",
-        "app.pages.layout.page",
-        "app.pages.look_up.page",
-        "app.pages.quote.page",
-        "app.pages.quote.side",
-        "app.pages.stock.page",
-        "app.pages.stock.side",
+    grind_page, grind_side, layout_page, look_up_page, make_page, make_side, quote_page, quote_side, stock_page, stock_side = (
+        modules(
+            "app.pages.grind.page",
+            "app.pages.grind.side",
+            "app.pages.layout.page",
+            "app.pages.look_up.page",
+            "app.pages.make.page",
+            "app.pages.make.side",
+            "app.pages.quote.page",
+            "app.pages.quote.side",
+            "app.pages.stock.page",
+            "app.pages.stock.side",
+        )
     )
 
 Slices = Generator[None, None, Page]
@@ -89,6 +95,15 @@ def _layout(window: Frame, printing: Callable[[], Printing]) -> Slices:
     return page
 
 
+def _make(window: Frame, printing: Callable[[], Printing]) -> Slices:
+    side = make_side.MakingSide(window.workspace.look)
+    yield
+    page = make_page.MakePage(window.workspace, side)
+    page.hint.connect(lambda text: window.hint(text, "ink"))
+    yield
+    return page
+
+
 def _look_up(window: Frame, printing: Callable[[], Printing]) -> Slices:
     yield from look_up_page.card_slices(window.workspace.unit)
     page = look_up_page.LookUpPage(window.workspace)
@@ -128,6 +143,10 @@ PAGES = (
         "layout", _("Lay out"),
         _("The layout gets better while you watch. Stop when you like; Search on tries from another start."),
         _layout, early=False,
+    ),
+    Row(
+        "make", _("Make"),
+        _("Choose a stage, type the minutes, press Enter: it is entered for the blades that came to it."), _make,
     ),
     Row(
         "lookup", _("Look up"),

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from workbook.document.action import Action
 from workbook.document.actions.ledger import Stamp, booked
+from workbook.document.actions.making import batch_of, new_batch
 from workbook.document.actions.templates import kept_revisions
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.orders import still_to_cut
@@ -37,9 +38,15 @@ class CutBar(Struct, frozen=True, kw_only=True):
     offcut: Bar | None  # the part left over that is worth keeping
 
 
-def mark_cut(document: Document, cut: Sequence[CutBar], layout: LayoutRecord, at: str, new: Callable[[], str]) -> Edit:
-    """Mark a layout as cut, with all that follows, as one edit; `layout` is kept. `at`: ISO date and time of cutting."""
-    book = _Book(document, at, new, layout.name)
+def mark_cut(
+    document: Document, cut: Sequence[CutBar], layout: LayoutRecord, at: str, new: Callable[[], str], batch: str = ""
+) -> Edit:
+    """Mark a layout as cut, with all that follows, as one edit; `layout` is kept. `at`: ISO date and time of cutting.
+
+    Its blanks are blades of the batch with this id, or with "" of a new one.
+    """
+    made_in = batch_of(document, batch) if batch else new_batch(document, new(), at[:10])
+    book = _Book(document, at, new, layout.name, made_in.id)
     for bar in cut:
         book.cut(bar)
     cut_layout = replace(layout, cut=at)
@@ -49,7 +56,7 @@ def mark_cut(document: Document, cut: Sequence[CutBar], layout: LayoutRecord, at
     return replacing(
         document,
         Action("layout.cut", {"blanks": blanks, "bars": len(cut)}),
-        [*book.records(), *revisions, cut_layout],
+        [made_in, *book.records(), *revisions, cut_layout],
         [*removals, *book.gone],
     )
 
@@ -57,8 +64,8 @@ def mark_cut(document: Document, cut: Sequence[CutBar], layout: LayoutRecord, at
 class _Book:
     """The changed records, built up bar by bar."""
 
-    def __init__(self, document: Document, at: str, new: Callable[[], str], layout: str) -> None:
-        self._document, self._at, self._new, self._layout = document, at, new, layout
+    def __init__(self, document: Document, at: str, new: Callable[[], str], layout: str, batch: str) -> None:
+        self._document, self._at, self._new, self._layout, self._batch = document, at, new, layout, batch
         self._changed: dict[str, Record] = {}
         demand = still_to_cut(document)
         self._lines = [line for line, _ in demand]
@@ -118,6 +125,7 @@ class _Book:
             id=self._new(), place=float(next(self._places[PieceRecord])), serial=piece.serial, of=piece.of, name=template.name,
             revision=number_of(self._document, piece.of), steel=bar.steel, bar=bar.name, heat=bar.heat, line=line,
             cost=piece.cost, at=self._at, of_bar=of_bar, thickness=bar.thickness, width=bar.true_width, measured=bar.measured,
+            batch=self._batch,
         )  # fmt: skip
         self._changed[record.id] = record
 

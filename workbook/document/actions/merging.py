@@ -7,6 +7,8 @@ from typing import Any, TypeVar
 from workbook.document.action import Action, Value
 from workbook.document.actions.ledger import Stamp, booked, counted, have
 from workbook.document.document import Document, Edit, replacing
+from workbook.document.making import next_batch_number
+from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.orders import lines_of, next_number
 from workbook.document.other_book import BookItem, Resolution, matches, name_of, with_part
 from workbook.document.queries import next_place, revisions_of
@@ -18,10 +20,13 @@ from workbook.structs import replace
 
 _BY_NAME = (TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, CustomerRecord)  # these may be the same under another id
 _OF_ORDERS = (CustomerRecord, OrderRecord, OrderLine)
-_KINDS: tuple[type[Record], ...] = (TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, *_OF_ORDERS, PieceRecord)
+_KINDS: tuple[type[Record], ...] = (
+    TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, *_OF_ORDERS, PieceRecord, BatchRecord
+)  # fmt: skip
 _Placed = TypeVar(
-    "_Placed", TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, CustomerRecord, OrderRecord, OrderLine, PieceRecord
-)
+    "_Placed",
+    TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, CustomerRecord, OrderRecord, OrderLine, PieceRecord, BatchRecord,
+)  # fmt: skip
 
 
 def bring_from(
@@ -49,8 +54,9 @@ class _Merging:
         self._mine, self._theirs, self._at, self._new_id = mine, theirs, at, new_id
         self._matches: dict[type[Record], dict[str, Record]] = {kind: matches(mine, theirs, kind) for kind in _BY_NAME}
         self._names: dict[type[Record], set[str]] = {}  # of what stays and what has come so far
-        self._places = {kind: count(next_place(mine, kind)) for kind in (*_KINDS, Movement, PictureRecord)}
+        self._places = {kind: count(next_place(mine, kind)) for kind in (*_KINDS, Movement, PictureRecord, EntryRecord)}
         self._numbers = count(max(next_number(mine), next_number(theirs)))
+        self._batches = count(next_batch_number(mine))
         self._ids: dict[str, str] = {}  # of what comes
         self._coming: dict[str, tuple[Record, Record | None]] = {}  # by their id: the record, and the one whose place it takes
         self._settings = mine.settings
@@ -67,6 +73,8 @@ class _Merging:
         self._come(item.theirs, None if beside else item.here)
         if isinstance(item.theirs, OrderRecord):
             self._come_with(item.theirs)
+        if isinstance(item.theirs, PieceRecord):
+            self._come_where_missing(item.theirs.batch)
 
     def _come(self, record: Record, here: Record | None) -> None:
         self._coming[record.id] = (record, here)
@@ -109,7 +117,7 @@ class _Merging:
         records += [self._tools] if self._tools is not None else []
         for record, here in self._coming.values():
             records += self._brought(record, here)
-        return [*records, *self._relinked(), *self._pictures()]
+        return [*records, *self._relinked(), *self._entries(), *self._pictures()]
 
     def _relinked(self) -> Iterator[Record]:
         """Blades that are here: those of lines that come now get them, those of lines that go lose them."""
@@ -142,6 +150,8 @@ class _Merging:
                 yield replace(self._placed(record, here), of=of, handle=handle, sheath=self._id(record.sheath), order=order)
             case PieceRecord():
                 yield self._piece(record)
+            case BatchRecord():
+                yield replace(self._placed(record, here), number=next(self._batches))
             case CustomerRecord():
                 yield self._placed(record, here)
 
@@ -213,8 +223,22 @@ class _Merging:
     def _piece(self, record: PieceRecord) -> Record:
         """A cut blade. Its template may be missing in either book."""
         of, line, bar = self._id(record.of) or record.of, self._id(record.line), self._id(record.of_bar)
-        serial = self._name(record, None, record.serial, "-")
-        return replace(self._placed(record, None), of=of, line=line, of_bar=bar, serial=serial)
+        serial, batch, handle = self._name(record, None, record.serial, "-"), self._id(record.batch), self._id(record.handle)
+        placed = self._placed(record, None)
+        return replace(placed, of=of, line=line, of_bar=bar, serial=serial, batch=batch, handle=handle)
+
+    def _entries(self) -> Iterator[Record]:
+        """What was entered about the blades that come, of a batch that comes too; of several blades, for those that come."""
+        ids = dict[str, str]()
+        for record in self._theirs.all(EntryRecord):
+            entry, batch = record.entry, self._ids.get(record.batch, "")
+            pieces = tuple(self._ids[piece] for piece in entry.pieces if piece in self._ids)
+            if not batch or (entry.pieces and not pieces) or (entry.of and entry.of not in ids):
+                continue
+            ids[record.id] = self._free_id(record)
+            minutes = entry.minutes * (len(pieces) / len(entry.pieces) if entry.pieces else 1.0)
+            own = replace(entry, pieces=pieces, minutes=minutes, of=ids.get(entry.of, ""))
+            yield replace(record, id=ids[record.id], place=next(self._places[EntryRecord]), batch=batch, entry=own)
 
     def _pictures(self) -> Iterator[Record]:
         """Pictures of the new records, not of those that replace a record."""

@@ -18,7 +18,7 @@ from workbook.app.pages.quote.side import QuoteSide
 from workbook.app.pages.quote.steel_search import SteelSearch
 from workbook.app.plain import plain
 from workbook.app.workspace import Workspace
-from workbook.document.orders import by_date, lines_of
+from workbook.document.orders import by_date, lines_of, rates_of
 from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.model.buying import material_needs, open_lines, steel_needs, uncut, without_bar
 from workbook.model.order_steel import SteelCost, of_lines
@@ -259,7 +259,7 @@ class QuotePage(Page):
         self._said.setVisible(bool(self._said.text()))
         self._finding.setVisible(chosen is not None and self.steel.busy and self._by_rows and chosen.line.agreed is None)
         self.working.show_opened([in_money(chosen.price, currency)] if chosen else [], deep=2)
-        points = sizes_of(chosen, document.settings.charges) if chosen else []
+        points = sizes_of(chosen, rates_of(document, chosen.line)) if chosen else []
         self.plot.show_points(points, chosen.line.quantity if chosen else 0, currency)
 
     def _head(self) -> str:

@@ -1,0 +1,1 @@
+"""The page Quote: orders, what they need, and what they come to."""

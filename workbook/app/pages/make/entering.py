@@ -1,0 +1,180 @@
+"""What is entered on Make: the chosen stage as done, readings, a reason; said where it cannot be."""
+
+from datetime import datetime
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtWidgets import QInputDialog
+
+from workbook.app.pages.make.side import MakingSide
+from workbook.app.pages.make.traveller import Traveller
+from workbook.app.workspace import Workspace
+from workbook.document.document import Document
+from workbook.document.making import batches, blades_of, entries_of, standings_in
+from workbook.document.making_records import BatchRecord
+from workbook.document.orders import lines_of
+from workbook.document.shop_records import OrderRecord, PieceRecord
+from workbook.making.entering import refused
+from workbook.making.entry import EntryKind, Logged
+from workbook.making.minutes import minutes_in
+from workbook.making.readings import readings_in
+from workbook.number_in import NumberError
+from workbook.shop.entry import EntryError
+from workbook.shop.labour import Stage
+from workbook.shop.order_entry import iso_date
+from workbook.tasks.work import now
+from workbook.texts import _
+
+_MOST_MINUTES = 10_000.0
+_MOST_REASONS = 12
+_TIMER = "making-timer"
+_REASONS = (_("cracked in the quench"), _("warped"), _("ground too thin"), _("cut into the line"), _("hole out of place"))
+
+
+class Entering(QObject):
+    """Enters for the stage and the blades chosen on a traveller."""
+
+    said = Signal(str)  # why something cannot be entered; "" where it was
+    entered = Signal()  # work was entered: what comes next may be shown
+
+    def __init__(self, workspace: Workspace, side: MakingSide, traveller: Traveller) -> None:
+        super().__init__()
+        self._workspace, self._side, self._traveller = workspace, side, traveller
+        self.batch: BatchRecord | None = None  # the one at hand
+        traveller.wanted.connect(self.enter)
+        traveller.typed.connect(self._type)
+        side.enter_wanted.connect(self.enter)
+        side.measure_wanted.connect(self.measure)
+        side.scrap_button.clicked.connect(lambda: self._with_reason(EntryKind.SCRAP))
+        side.again_button.clicked.connect(lambda: self._with_reason(EntryKind.REWORK))
+        side.pass_button.clicked.connect(lambda: self._with_reason(EntryKind.PASSED))
+        side.move_button.clicked.connect(self._give_to)
+        side.timer_button.setChecked(_TIMER in workspace.typed)
+        side.timer_button.toggled.connect(self._time)
+
+    @property
+    def _document(self) -> Document:
+        return self._workspace.session.document
+
+    @property
+    def stage(self) -> Stage | None:
+        """The stage chosen."""
+        stages = self.batch.stages if self.batch else ()
+        return next((stage for stage in stages if stage.name == self._traveller.made.stage), None)
+
+    def _type(self, digit: str) -> None:
+        """Begin the minutes with a digit typed on the traveller."""
+        self._side.minutes.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._side.minutes.setText(digit)
+
+    def enter(self) -> None:
+        """Enter the chosen stage as done for the chosen blades."""
+        stage, side, made = self.stage, self._side, self._traveller.made
+        pieces = tuple(blade.id for blade in made.blades if blade.id in made.chosen)
+        if stage is None or not pieces:
+            self.said.emit(_("Choose a stage and at least one blade: the space bar takes the blade at hand in."))
+            return
+        try:
+            minutes, set_up = (_minutes(line.text()) for line in (side.minutes, side.set_up))
+            date = iso_date(side.date.text())
+        except (NumberError, EntryError) as trouble:
+            self.said.emit(str(trouble))
+            return
+        note = side.note.text().strip()
+        entries = [Logged(kind=EntryKind.DONE, date=date, stage=stage.name, pieces=pieces, minutes=minutes, note=note)]
+        if set_up:
+            entries.append(Logged(kind=EntryKind.SET_UP, date=date, stage=stage.name, minutes=set_up))
+        if self._keep(*entries):
+            side.timer_button.setChecked(False)
+            side.clear()
+            self.entered.emit()
+            self._traveller.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _keep(self, *entries: Logged) -> bool:
+        """Add entries, or say why they cannot be."""
+        batch = self.batch
+        assert batch is not None
+        standings = standings_in(self._document, batch.id)
+        serials = {piece.id: piece.serial for piece in blades_of(self._document, batch.id)}
+        why = next((why for entry in entries if (why := refused(entry, batch.stages, standings, serials))), "")
+        self.said.emit(why)
+        return not why and self._workspace.making.enter(batch.id, *entries)
+
+    def measure(self) -> None:
+        """Enter the readings of the blade at hand, and go to the next."""
+        stage, blade, side, table = self.stage, self._traveller.blade, self._side, self._traveller
+        if stage is None or blade is None:
+            return
+        try:
+            readings = readings_in(side.measured.text(), stage.asks, self._workspace.unit)
+            date = iso_date(side.date.text())
+        except ValueError as trouble:
+            self.said.emit(str(trouble))
+            return
+        if self._keep(Logged(kind=EntryKind.MEASURED, date=date, stage=stage.name, pieces=(blade.id,), readings=readings)):
+            side.measured.clear()
+            row = table.currentIndex().row() + 1
+            if row < len(table.made.blades):
+                table.setCurrentIndex(table.made.index(row, table.currentIndex().column()))
+
+    def _with_reason(self, kind: EntryKind) -> None:
+        """Scrap the blade at hand, send it back to a stage, or pass its hold point, with a reason."""
+        stage, blade = self.stage, self._traveller.blade
+        if stage is None or blade is None:
+            return
+        titles = {
+            EntryKind.SCRAP: _("Scrap {serial} at {stage}", serial=blade.serial, stage=stage.name),
+            EntryKind.REWORK: _("{serial}: {stage} again", serial=blade.serial, stage=stage.name),
+            EntryKind.PASSED: _("Let {serial} pass {stage}", serial=blade.serial, stage=stage.name),
+        }
+        reason, sure = QInputDialog.getItem(self._side, titles[kind], _("Why"), self._reasons(kind), 0, editable=True)
+        if not sure:
+            return
+        if not reason.strip():
+            self.said.emit(_("A reason is wanted: it is what you will look for later."))
+            return
+        date = self._side.date.text() or now()[:10]
+        self._keep(Logged(kind=kind, date=date, stage=stage.name, pieces=(blade.id,), reason=reason.strip()))
+
+    def _reasons(self, kind: EntryKind) -> list[str]:
+        """The maker's own reasons, the commonest first, then the usual ones."""
+        own = [
+            record.entry.reason
+            for batch in batches(self._document)
+            for record in entries_of(self._document, batch.id)
+            if record.entry.kind is kind and record.entry.reason
+        ]
+        ranked = sorted(dict.fromkeys(own), key=lambda reason: -own.count(reason))
+        return list(dict.fromkeys((*ranked, *(_REASONS if kind is not EntryKind.PASSED else ()))))[:_MOST_REASONS]
+
+    def _give_to(self) -> None:
+        """Give the blade at hand to another order, or to the shop's own stock."""
+        blade, document = self._traveller.blade, self._document
+        if blade is None:
+            return
+        piece = document.get(blade.id, PieceRecord)
+        choices = {_("the shop's own stock"): ""}
+        for order in document.all(OrderRecord):
+            for line in lines_of(document, order.id):
+                if line.of == piece.of and line.id != piece.line:
+                    words = _("order {number}, {count} {name}", number=order.number, count=line.quantity, name=piece.name)
+                    choices[words] = line.id
+        words, sure = QInputDialog.getItem(self._side, piece.serial, _("Whose it is"), list(choices), 0, editable=False)
+        if sure:
+            self._workspace.making.give(blade.id, choices[words])
+
+    def _time(self, on: bool) -> None:
+        """Start the timer, or put what it counted into the minutes. It goes on while the program is closed."""
+        typed = self._workspace.typed
+        if on:
+            typed[_TIMER] = now()
+            return
+        began = typed.pop(_TIMER, "")
+        if began:
+            passed = (datetime.fromisoformat(now()) - datetime.fromisoformat(began)).total_seconds() / 60
+            if not self._side.minutes.text():
+                self._side.minutes.setText(f"{max(passed, 0):.0f}")
+
+
+def _minutes(text: str) -> float:
+    """Minutes that were typed, or none. Raises NumberError."""
+    return minutes_in(text, _MOST_MINUTES) if text.strip() else 0.0

@@ -1,0 +1,137 @@
+"""Beside a traveller: the entry for the stage chosen, the blade at hand, what was entered so far."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+
+from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
+from workbook.app.elements.entry import WholeValue
+from workbook.app.elements.record_table import RecordTable
+from workbook.app.look import Look
+from workbook.app.pages.make.words import entry_row
+from workbook.document.document import Document
+from workbook.document.making_records import EntryRecord
+from workbook.texts import _
+
+_ENTRY_HEADS = (_("Date"), _("What"), _("Blades"), _("Time"))
+_MOST_LINES = 12  # of the blade at hand
+
+
+class MakingSide(QWidget):
+    """The panel. Its fields hold what will be entered; nothing is entered until it is asked for."""
+
+    enter_wanted = Signal()
+    measure_wanted = Signal()
+    take_back_wanted = Signal(str)  # the id of an entry
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self._look = look
+        self.minutes, self.set_up = self._line("minutes", _("Minutes, all together")), self._line("set-up", _("Set-up, minutes"))
+        self.date, self.note = self._line("date", _("Date")), self._line("note", _("Note"))
+        self.measured = self._line("measured", _("Measured"))
+        self.minutes.setPlaceholderText("95")
+        self.set_up.setPlaceholderText("0")
+        self._head, self._plan = Lettered(look, "", 9.75, bold=True), label(look, "", "small", soft=True)
+        self._plan.setWordWrap(True)
+        self.enter_button = button(look, "enter", _("Enter as done"), main=True)
+        self.timer_button = tool(look, "timer", _("Timer"), "wait", switch=False)
+        self.scrap_button, self.again_button = tool(look, "scrap", _("Scrap…")), tool(look, "again", _("Again…"))
+        self.pass_button, self.move_button = tool(look, "pass", _("Pass…")), tool(look, "give", _("For…"))
+        self._blade, self._lines = Lettered(look, "", 9.75, bold=True), label(look, "")
+        self._lines.setWordWrap(True)
+        self.entries = RecordTable(look, "entries", _("Entries"), _ENTRY_HEADS, right=(3,))
+        self.entries.set_widths(look, {0: 58, 2: 74, 3: 62})
+        self.back_button = tool(look, "take-back", _("Take back"))
+        self._caution = label(look, "", "small")
+        self._caution.setWordWrap(True)
+        self._chosen = ""
+        self._build()
+        for line in (self.minutes, self.set_up, self.date, self.note):
+            line.returnPressed.connect(self.enter_wanted)
+        self.enter_button.clicked.connect(self.enter_wanted)
+        self.measured.returnPressed.connect(self.measure_wanted)
+        self.entries.chosen.connect(self._choose)
+        self.back_button.clicked.connect(lambda: self.take_back_wanted.emit(self._chosen))
+
+    def _line(self, name: str, words: str) -> QLineEdit:
+        line = named(WholeValue(""), name)
+        line.setAccessibleName(words)
+        line.setFont(self._look.font("body"))
+        line.setFixedHeight(self._look.size("row"))
+        return line
+
+    def _build(self) -> None:
+        look = self._look
+        inner = named(QWidget(), "inner")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 8, 0, 8)
+        column.setSpacing(4)
+        column.addLayout(row(self._head))
+        for line in (self.minutes, self.set_up, self.date, self.note):
+            line.setFixedWidth(look.px(180 if line is self.note else 110))
+            column.addLayout(row(label(look, line.accessibleName()), None, line))
+        column.addLayout(row(self._plan))
+        self._measured_row = QWidget()
+        self._measured_words = label(look, "")
+        self.measured.setFixedWidth(look.px(150))
+        self._measured_row.setLayout(row(self._measured_words, None, self.measured))
+        column.addWidget(self._measured_row)
+        column.addLayout(
+            row(self.scrap_button, self.again_button, self.pass_button, self.move_button, None, margins=(6, 0, 6, 0))
+        )
+        column.addLayout(row(self._caution))
+        column.addSpacing(look.px(6))
+        column.addLayout(row(self._blade))
+        column.addLayout(row(self._lines))
+        column.addSpacing(look.px(6))
+        column.addLayout(row(label(look, _("Entries"), "strong"), None, self.back_button))
+        self.entries.setMinimumHeight(look.px(150))
+        column.addWidget(self.entries, 1)
+        layout = QVBoxLayout()
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(scrolled(inner), 1)
+        layout.addWidget(surface("foot", row(self.timer_button, None, self.enter_button, margins=(12, 12, 12, 12))))
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(surface("panel", layout))
+
+    def show_stage(self, head: str, plan: str, caution: str, *, ready: bool) -> None:
+        """Say what an entry would be for. `ready`: there is a blade to enter for."""
+        self._head.say(head)
+        self._plan.setText(plan)
+        self._caution.setText(caution)
+        self._caution.setVisible(bool(caution))
+        for widget in (self.enter_button, self.timer_button, self.minutes, self.set_up):
+            widget.setEnabled(ready)
+
+    def show_measure(self, words: str, example: str) -> None:
+        """Ask for readings of the blade at hand; "" where the stage asks for none."""
+        self._measured_row.setVisible(bool(words))
+        self._measured_words.setText(words)
+        self.measured.setPlaceholderText(example)
+
+    def show_blade(self, head: str, lines: Sequence[str], *, going: bool, held: bool) -> None:
+        """Say what is known of the blade at hand."""
+        self._blade.say(head)
+        self._lines.setText("\n".join(lines[:_MOST_LINES]))
+        for widget, on in (
+            (self.scrap_button, going), (self.again_button, going), (self.pass_button, held), (self.move_button, going),
+        ):  # fmt: skip
+            widget.setEnabled(on)
+
+    def show_entries(self, document: Document, entries: Sequence[EntryRecord]) -> None:
+        """List what was entered, the last first."""
+        self.entries.show_records(list(reversed(entries)), lambda record: entry_row(document, record), self._chosen)
+        self._choose(self._chosen if any(record.id == self._chosen for record in entries) else "")
+
+    def _choose(self, entry: str) -> None:
+        self._chosen = entry
+        self.back_button.setEnabled(bool(entry))
+
+    def clear(self) -> None:
+        """Empty the fields after an entry; the date stays."""
+        for line in (self.minutes, self.set_up, self.note, self.measured):
+            line.clear()

@@ -1,0 +1,114 @@
+"""What the traveller, the list of batches and the list of entries say."""
+
+from workbook.document.document import Document
+from workbook.document.making import blades_of, going, name_of_batch, order_of, standings_in
+from workbook.document.making_records import BatchRecord, EntryRecord
+from workbook.document.orders import customer_of
+from workbook.document.shop_records import PieceRecord
+from workbook.making.entry import EntryKind
+from workbook.making.minutes import minutes_words
+from workbook.making.standing import Cell, CellState
+from workbook.texts import _
+from workbook.units import counted
+
+_SHORT = 12  # letters of a reason in a cell
+_WORDS = {
+    CellState.NOT: "–",
+    CellState.BEFORE: _("before"),
+    CellState.OPEN: "",
+    CellState.NEXT: _("next"),
+    CellState.SENT: _("away"),
+    CellState.HELD: _("held"),
+    CellState.AGAIN: _("again"),
+}
+SAID = {  # in full, for a screen reader
+    **_WORDS,
+    CellState.NOT: _("not for this blade"),
+    CellState.OPEN: _("to do"),
+    CellState.DONE: _("done"),
+    CellState.SCRAPPED: _("scrapped"),
+}
+KINDS = {
+    EntryKind.DONE: "",
+    EntryKind.SET_UP: _("set-up"),
+    EntryKind.MEASURED: _("measured"),
+    EntryKind.PASSED: _("passed"),
+    EntryKind.REWORK: _("again"),
+    EntryKind.SCRAP: _("scrapped"),
+    EntryKind.SENT: _("sent"),
+    EntryKind.BACK: _("back"),
+    EntryKind.NOTE: _("note"),
+    EntryKind.TAKEN_BACK: _("taken back"),
+}
+
+
+def cell_words(cell: Cell) -> str:
+    """What stands in a cell: when it was done, else a word."""
+    match cell.state:
+        case CellState.DONE:
+            return day(cell.date)
+        case CellState.SCRAPPED:
+            return cell.reason if len(cell.reason) <= _SHORT else f"{cell.reason[:_SHORT]}…"
+        case _:
+            return _WORDS[cell.state]
+
+
+def day(date: str) -> str:
+    """A date without its year: 11-26."""
+    return date[5:10]
+
+
+def for_words(document: Document, piece: PieceRecord) -> str:
+    """What a blade is and whose: "Petty, A. Moreno"."""
+    order = order_of(document, piece)
+    whose = (customer_of(document, order) or _("order {number}", number=order.number)) if order else _("own stock")
+    return f"{piece.name}, {whose}"
+
+
+def batch_row(document: Document, batch: BatchRecord) -> tuple[str, ...]:
+    """A batch in the list: its number, what it is, where it stands."""
+    names = dict[str, int]()
+    for piece in blades_of(document, batch.id):
+        names[piece.name] = names.get(piece.name, 0) + 1
+    what = ", ".join(f"{count} {name}" for name, count in names.items()) or _("no blades")
+    return str(batch.number), f"{batch.name}: {what}" if batch.name else what, where_words(document, batch)
+
+
+def where_words(document: Document, batch: BatchRecord) -> str:
+    """Where a batch stands: the stage that most of its blades are at, else what became of it."""
+    standings = standings_in(document, batch.id).values()
+    stages = [standing.next for standing in standings if standing.next]
+    if stages:
+        return max(dict.fromkeys(stages), key=stages.count)
+    lost = sum(standing.scrapped for standing in standings)
+    if not standings:
+        return ""
+    return _("finished, {lost} lost", lost=lost) if lost else _("finished")
+
+
+def entry_row(document: Document, record: EntryRecord) -> tuple[str, ...]:
+    """An entry in the list: when, what, which blades, minutes."""
+    entry = record.entry
+    what = ": ".join(part for part in (entry.stage, KINDS[entry.kind]) if part)
+    if entry.reason or entry.note:
+        what = f"{what}, {entry.reason or entry.note}"
+    return day(entry.date), what, blades_words(document, record), minutes_words(entry.minutes) if entry.minutes else "-"
+
+
+def blades_words(document: Document, record: EntryRecord) -> str:
+    """The blades of an entry by their serials, few of them; else how many."""
+    pieces = record.entry.pieces
+    if not pieces:
+        return _("all")
+    serials = [piece.serial for id_ in pieces if isinstance(piece := document.records.get(id_), PieceRecord)]
+    return ", ".join(serials) if len(serials) <= 3 else counted(len(serials), _("blade"))
+
+
+def head_words(document: Document, batch: BatchRecord) -> str:
+    """The head of a traveller."""
+    blades = blades_of(document, batch.id)
+    bars = ", ".join(dict.fromkeys(piece.bar for piece in blades if piece.bar))
+    heats = ", ".join(dict.fromkeys(piece.heat for piece in blades if piece.heat))
+    parts = [name_of_batch(batch), _("begun {date}", date=batch.begun) if batch.begun else "", bars]
+    parts += [_("heat {heats}", heats=heats) if heats else "", _("{count} going", count=going(document, batch.id))]
+    return "   ".join(part for part in parts if part)

@@ -1,0 +1,154 @@
+"""Queries of a document about its batches: their blades, where each stands, what was entered, what became of them."""
+
+from collections.abc import Mapping, Sequence
+
+from workbook.document.document import Document
+from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord
+from workbook.document.orders import is_handled
+from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
+from workbook.making.standing import Came, Standing, standings
+from workbook.shop.labour import Stage, stages_of
+from workbook.structs import replace
+from workbook.texts import _
+
+
+def batch_id(piece: PieceRecord) -> str:
+    """The id of the batch a blade belongs to."""
+    return piece.batch or FIRST_BATCH
+
+
+def batches(document: Document) -> list[BatchRecord]:
+    """All batches, the newest first; blades from before there were batches are one, whether or not it was named."""
+    records = sorted(document.all(BatchRecord), key=lambda batch: -batch.number)
+    if FIRST_BATCH in document.records or FIRST_BATCH not in document.once(_blades):
+        return records
+    return [*records, new_first(document)]
+
+
+def just_begun(document: Document, day: str) -> str:
+    """The id of the newest batch where it was begun on this day and nothing is entered yet: more blanks join it. Else ""."""
+    newest = next(iter(batches(document)), None)
+    fresh = newest is not None and newest.begun == day and not entries_of(document, newest.id)
+    return newest.id if newest is not None and fresh else ""
+
+
+def new_first(document: Document) -> BatchRecord:
+    """The batch of the blades that were cut before there were batches."""
+    begun = min((piece.at[:10] for piece in document.once(_blades).get(FIRST_BATCH, ())), default="")
+    stages = apart(document.settings.charges.stages)
+    return BatchRecord(id=FIRST_BATCH, place=0.0, number=1, name=_("Cut before"), begun=begun, stages=stages)
+
+
+def next_batch_number(document: Document) -> int:
+    """The number of the next batch."""
+    return max((batch.number for batch in batches(document)), default=0) + 1
+
+
+def name_of_batch(batch: BatchRecord) -> str:
+    """A batch as the maker knows it."""
+    return batch.name or _("Batch {number}", number=batch.number)
+
+
+def apart(stages: Sequence[Stage]) -> tuple[Stage, ...]:
+    """The stages, with a number after a name that an earlier one has: entries name the stage they are of."""
+    taken = set[str]()
+    named = []
+    for stage in stages:
+        tries = (stage.name if n == 1 else f"{stage.name} {n}" for n in range(1, len(stages) + 2))
+        name = next(each for each in tries if each.casefold() not in taken)
+        taken.add(name.casefold())
+        named.append(replace(stage, name=name))
+    return tuple(named)
+
+
+def blades_of(document: Document, batch: str) -> tuple[PieceRecord, ...]:
+    """The blades of a batch, in their order."""
+    return document.once(_blades).get(batch, ())
+
+
+def _blades(document: Document) -> Mapping[str, tuple[PieceRecord, ...]]:
+    """The blades of each batch, by its id."""
+    groups = dict[str, list[PieceRecord]]()
+    for piece in document.all(PieceRecord):
+        groups.setdefault(batch_id(piece), []).append(piece)
+    return {batch: tuple(blades) for batch, blades in groups.items()}
+
+
+def entries_of(document: Document, batch: str) -> tuple[EntryRecord, ...]:
+    """What was entered about a batch, oldest first."""
+    return document.once(_entries).get(batch, ())
+
+
+def _entries(document: Document) -> Mapping[str, tuple[EntryRecord, ...]]:
+    groups = dict[str, list[EntryRecord]]()
+    for record in document.all(EntryRecord):
+        groups.setdefault(record.batch, []).append(record)
+    return {batch: tuple(records) for batch, records in groups.items()}
+
+
+def standings_in(document: Document, batch: str) -> Mapping[str, Standing]:
+    """Where each blade of a batch stands, by its id."""
+    return document.once(_standings).get(batch, {})
+
+
+def _standings(document: Document) -> Mapping[str, dict[str, Standing]]:
+    return {batch.id: _of_batch(document, batch) for batch in batches(document)}
+
+
+def _of_batch(document: Document, batch: BatchRecord) -> dict[str, Standing]:
+    came = {piece.id: _came(document, batch, piece) for piece in blades_of(document, batch.id)}
+    return standings(batch.stages, came, [(record.id, record.entry) for record in entries_of(document, batch.id)])
+
+
+def _came(document: Document, batch: BatchRecord, piece: PieceRecord) -> Came:
+    line = document.records.get(piece.line)
+    sheathed = isinstance(line, OrderLine) and bool(line.sheath)
+    own = stages_of(batch.stages, handled=is_handled(document, piece.of), sheathed=sheathed)
+    return Came(stages=tuple(stage.name for stage in own), first=piece.first)
+
+
+def standing_of(document: Document, piece: PieceRecord) -> Standing:
+    """Where a blade stands."""
+    return standings_in(document, batch_id(piece))[piece.id]
+
+
+def going(document: Document, batch: str) -> int:
+    """How many blades of a batch are neither finished nor lost."""
+    return sum(not standing.finished and not standing.scrapped for standing in standings_in(document, batch).values())
+
+
+def order_of(document: Document, piece: PieceRecord) -> OrderRecord | None:
+    """The order a blade is for; None for the shop's own."""
+    line = document.records.get(piece.line)
+    order = document.records.get(line.order) if isinstance(line, OrderLine) else None
+    return order if isinstance(order, OrderRecord) else None
+
+
+def still_good(document: Document, line: str) -> int:
+    """How many of the blades cut for a line of an order are not lost."""
+    return document.once(_good).get(line, 0)
+
+
+def _good(document: Document) -> Mapping[str, int]:
+    counts = dict[str, int]()
+    for piece in document.all(PieceRecord):
+        if piece.line and not standing_of(document, piece).scrapped:
+            counts[piece.line] = counts.get(piece.line, 0) + 1
+    return counts
+
+
+def short_of(document: Document, line: OrderLine) -> int:
+    """How many blades a line lacks although all its blanks were cut."""
+    cut = sum(1 for piece in document.all(PieceRecord) if piece.line == line.id)
+    return max(line.quantity - still_good(document, line.id), 0) if cut >= line.quantity else 0
+
+
+def spares_for(document: Document, line: OrderLine) -> list[PieceRecord]:
+    """Blades of the shop's own, not lost, that could take the place of a lost one of a line; the farthest on first."""
+    alike = (
+        piece
+        for piece in document.all(PieceRecord)
+        if not piece.line and piece.of == line.of and piece.steel.casefold() == line.steel.casefold()
+    )
+    sound = [(standing, piece) for piece in alike if not (standing := standing_of(document, piece)).scrapped]
+    return [piece for _standing, piece in sorted(sound, key=lambda pair: -sum(bool(cell.date) for cell in pair[0].cells))]

@@ -1,0 +1,40 @@
+"""Which cautions a stage needs, known by the words of its name: the stages are the maker's own."""
+
+from workbook.shop.labour import Stage
+from workbook.texts import _
+
+_DEFER = _("Follow your own training, the data sheets and local rules.")
+_CAUTIONS = (
+    (("saw", "profil"), _("Eye protection, guard close to the work, fingers out of the blade's path, push block.")),
+    (("drill",), _("Clamp the blade and stop it against turning. Eye protection, no gloves; ease off at break-through.")),
+    (("grind", "bevel"), _("Eyes, ears, fitted respirator; no gloves near the nip; never let the point face into the belt.")),
+    (
+        ("hard", "quench", "temper", "heat"),
+        _(
+            "Fire, hot oil and fumes: outdoors or extraction, a metal tank with its lid at hand, dry powder or CO2, never water. "
+            "As quenched, steel can shatter: temper at once."
+        ),
+    ),
+    (("straight",), _("Never straighten cold as quenched: it shatters. Eye protection, face out of the line.")),
+    (
+        ("glue", "handle", "scale"),
+        _("Dust irritates and sensitises: fitted respirator. Epoxy: gloves, ventilate. Tape the edge."),
+    ),
+    (
+        ("oil", "wax", "finish", "sand", "polish"),
+        _(
+            "Eyes, fitted respirator; clamp the blade, its edge away from the hand. Rags with drying oil catch fire by "
+            "themselves: lay them flat outdoors, or in water in a closed tin."
+        ),
+    ),
+    (("sharp", "edge"), _("Away from the hand, the blade clamped or on the bench; wipe from the spine.")),
+    (("sheath", "sew"), _("Awl and knife away from the hand; adhesive: ventilate. Tape the edge.")),
+    (("etch", "mark"), _("Acid and current: gloves, eye protection, ventilate; acid into water, never water into acid.")),
+)
+
+
+def caution_of(stage: Stage) -> str:
+    """The usual cautions for a stage, by the first word that tells of any; "" where none does."""
+    name = stage.name.casefold()
+    found = [(name.index(stem), text) for stems, text in _CAUTIONS for stem in stems if stem in name]
+    return f"{min(found)[1]} {_DEFER}" if found else ""

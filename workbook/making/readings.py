@@ -1,0 +1,60 @@
+"""Readings of a blade as a maker types them: one number for each place."""
+
+from workbook.length_in import LengthError, parse_length
+from workbook.making.entry import MeasuredAt
+from workbook.number_in import NumberError, parse_number
+from workbook.shop.labour import StageAsks
+from workbook.texts import _
+from workbook.units import Unit, reading
+
+PLACES: dict[StageAsks, tuple[str, ...]] = {
+    StageAsks.NOTHING: (),
+    StageAsks.EDGE: ("heel", "middle", "point"),
+    StageAsks.BOW: ("",),
+    StageAsks.HARDNESS: ("",),
+}
+_EDGE, _BOW = (0.5, 0.5, 0.45), 0.25  # mm, as examples
+_MOST = 20.0  # mm of an edge or a bow
+_HARDNESS = (10.0, 75.0)  # HRC
+
+
+def readings_in(text: str, asks: StageAsks, unit: Unit) -> tuple[MeasuredAt, ...]:
+    """Read what was measured: "0.020 0.021 0.022" at heel, middle and point; a dash where nothing was read.
+
+    Raises ValueError, which says what is wrong and what would be right.
+    """
+    parts, places = text.replace(";", " ").split(), PLACES[asks]
+    if len(parts) != len(places):
+        raise ValueError(_("{count} wanted: {places}", count=len(places), places=", ".join(places) or str(asks)))
+    found = [
+        MeasuredAt(what=str(asks), where=where, value=_value(part, asks, unit))
+        for part, where in zip(parts, places, strict=True)
+        if part not in ("-", "–")
+    ]
+    if not found:
+        raise ValueError(_("no reading is there"))
+    return tuple(found)
+
+
+def _value(text: str, asks: StageAsks, unit: Unit) -> float:
+    if asks is StageAsks.HARDNESS:
+        return float(parse_number(text, *_HARDNESS))
+    try:
+        return parse_length(text, unit, (0.0, _MOST))
+    except LengthError as trouble:
+        raise NumberError(str(trouble)) from None
+
+
+def example_of(asks: StageAsks, unit: Unit) -> str:
+    """What stands in the empty field."""
+    edge = " ".join(reading(mm, unit) for mm in _EDGE)
+    return {StageAsks.EDGE: edge, StageAsks.BOW: reading(_BOW, unit), StageAsks.HARDNESS: "61"}.get(asks, "")
+
+
+def reading_words(measured: MeasuredAt, unit: Unit) -> str:
+    """A reading in words: "edge at the heel 0.020 in"."""
+    hard = measured.what == StageAsks.HARDNESS
+    value = _("{value:g} HRC", value=measured.value) if hard else f"{reading(measured.value, unit)} {unit}"
+    if measured.where:
+        return _("{what}, {where}: {value}", what=measured.what, where=measured.where, value=value)
+    return f"{measured.what}: {value}"
