@@ -15,10 +15,12 @@ def minutes_in(text: str, most: float) -> float:
     clock, hours = _CLOCK.fullmatch(text), _HOURS.fullmatch(text)
     if clock:
         found = 60.0 * int(clock[1]) + int(clock[2])
-    elif hours:
-        found = 60.0 * float(parse_number(hours[1], 0, most / 60))
     else:
-        found = float(parse_number(text.strip().removesuffix("min").strip(), 0, most))
+        try:
+            found = float(parse_number(hours[1] if hours else text.strip().removesuffix("min").strip(), 0, most))
+        except NumberError as trouble:
+            raise NumberError(_("“{text}”: {what}; minutes are typed as 95 or 1:35", text=text[:20], what=trouble)) from None
+        found *= 60.0 if hours else 1.0
     if found > most:
         raise NumberError(_("at most {most} minutes", most=written(most)))
     return found

@@ -5,7 +5,7 @@ from workbook.making.entry import MeasuredAt
 from workbook.number_in import NumberError, parse_number
 from workbook.shop.labour import StageAsks
 from workbook.texts import _
-from workbook.units import Unit, reading
+from workbook.units import HABITS, Unit, reading
 
 PLACES: dict[StageAsks, tuple[str, ...]] = {
     StageAsks.NOTHING: (),
@@ -13,7 +13,8 @@ PLACES: dict[StageAsks, tuple[str, ...]] = {
     StageAsks.BOW: ("",),
     StageAsks.HARDNESS: ("",),
 }
-_EDGE, _BOW = (0.5, 0.5, 0.45), 0.25  # mm, as examples
+_EDGE, _BOW = 0.5, 0.25  # mm, as examples; in inches their round neighbours
+_ROUND = 1.016  # 0.5 mm are 0.0197 in: shown as 0.020
 _MOST = 20.0  # mm of an edge or a bow
 _HARDNESS = (10.0, 75.0)  # HRC
 
@@ -47,8 +48,15 @@ def _value(text: str, asks: StageAsks, unit: Unit) -> float:
 
 def example_of(asks: StageAsks, unit: Unit) -> str:
     """What stands in the empty field."""
-    edge = " ".join(reading(mm, unit) for mm in _EDGE)
-    return {StageAsks.EDGE: edge, StageAsks.BOW: reading(_BOW, unit), StageAsks.HARDNESS: "61"}.get(asks, "")
+    edge, bow = (mm if HABITS[unit].metric else mm * _ROUND for mm in (_EDGE, _BOW))
+    edges = " ".join([reading(edge, unit)] * len(PLACES[StageAsks.EDGE]))
+    return {StageAsks.EDGE: edges, StageAsks.BOW: reading(bow, unit), StageAsks.HARDNESS: "61"}.get(asks, "")
+
+
+def asked_words(asks: StageAsks, name: str) -> str:
+    """What is to be read, and where: "edge: heel, middle, point"."""
+    places = ", ".join(place for place in PLACES[asks] if place)
+    return f"{name}: {places}" if places else name
 
 
 def reading_words(measured: MeasuredAt, unit: Unit) -> str:

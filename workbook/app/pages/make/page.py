@@ -25,7 +25,7 @@ from workbook.document.shop_records import PieceRecord
 from workbook.making.blade_line import BLADES_EXAMPLE
 from workbook.making.cautions import caution_of
 from workbook.making.minutes import minutes_words
-from workbook.making.readings import example_of, reading_words
+from workbook.making.readings import asked_words, example_of, reading_words
 from workbook.making.standing import CellState
 from workbook.model.blade_checks import blade_checks
 from workbook.model.making import planned
@@ -234,7 +234,8 @@ class MakePage(Page):
         head = f"{stage.name}, {here}"
         self.side.show_stage(head, "; ".join(words), caution_of(stage), ready=bool(chosen))
         unit = self._workspace.unit
-        self.side.show_measure(ASKED[stage.asks] if example_of(stage.asks, unit) else "", example_of(stage.asks, unit))
+        example = example_of(stage.asks, unit)
+        self.side.show_measure(asked_words(stage.asks, ASKED[stage.asks]) if example else "", example)
         self._show_blade(stage)
 
     def _show_blade(self, stage: Stage) -> None:

@@ -19,7 +19,7 @@ from workbook.texts import _
 Index = QModelIndex | QPersistentModelIndex
 FIXED = 3  # columns before the stages: serial, what and for whom, scales
 _POINTS = 9.75
-_NARROWEST = 68  # pixels at 100 % of a stage
+_NARROWEST = 78  # pixels at 100 % of a stage
 _SUMS = _("Minutes so far / planned")
 _FALSE_TONES = {CellState.SCRAPPED: "stop", CellState.HELD: "warn", CellState.AGAIN: "warn"}
 

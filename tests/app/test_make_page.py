@@ -1,0 +1,219 @@
+"""Make: blades typed in one line, an evening entered by keys, held, scrapped, given, undone; what cannot be is said."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QInputDialog, QToolButton
+
+from tests.app.waiting import at_rest
+from workbook.app.look import Look
+from workbook.app.pages.make.traveller import FIXED
+from workbook.app.window import Window
+from workbook.app.workspace import Workspace
+from workbook.document.actions import templates
+from workbook.document.making import batches, blades_of, entries_of, standings_in
+from workbook.document.records import TemplateRecord
+from workbook.document.shop_records import OrderLine, PieceRecord
+from workbook.making.entry import EntryKind
+from workbook.making.standing import CellState
+from workbook.tasks.demo import demo_document
+from workbook.tasks.work import now, work_in
+
+
+@pytest.fixture
+def shop(qtbot, tmp_path, monkeypatch):
+    """The window on the demo's shop, on Make."""
+    monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
+    made = Window(Workspace(work_in(demo_document()), Look("light")))
+    qtbot.addWidget(made)
+    made.resize(1600, 950)
+    with qtbot.waitExposed(made):
+        made.show()
+    made.show_page("make")
+    yield made
+    at_rest(made)
+
+
+@pytest.fixture
+def page(shop):
+    return shop.pages.currentWidget()
+
+
+def document(shop):
+    return shop.workspace.session.document
+
+
+def typed(qtbot, field, text):
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+@pytest.fixture
+def batch(qtbot, shop, page):
+    """Twelve blades, begun by hand."""
+    typed(qtbot, page.blade_line, "12 Petty of 52100")
+    page.traveller.setFocus()
+    return page.batch
+
+
+def press(qtbot, page, *keys):
+    """Press keys where the keyboard is; return how many."""
+    for key in keys:
+        qtbot.keyClick(page.window().focusWidget() or page.traveller, key)
+    return len(keys)
+
+
+def entries(shop, page):
+    return [record.entry for record in entries_of(document(shop), page.batch)]
+
+
+def states(shop, page, column):
+    standings = standings_in(document(shop), page.batch)
+    return [standings[piece.id].cells[column].state for piece in blades_of(document(shop), page.batch)]
+
+
+def test_an_empty_page_says_how_a_batch_begins(page):
+    assert page._empty.isVisible()
+    assert "Mark a layout as cut on Lay out" in page._empty.text()
+    assert not page.side.enter_button.isEnabled()
+
+
+def test_an_evening_of_twelve_blades_with_one_exception_takes_at_most_twelve_keys(qtbot, shop, page, batch):
+    """Minutes and Enter for all; then the next stage for all but the fourth."""
+    count = press(qtbot, page, Qt.Key.Key_9, Qt.Key.Key_5, Qt.Key.Key_Return)
+    count += press(qtbot, page, Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Space)
+    count += press(qtbot, page, Qt.Key.Key_4, Qt.Key.Key_2, Qt.Key.Key_Return)
+    assert count <= 12
+    first, second = entries(shop, page)
+    assert (first.kind, first.stage, len(first.pieces), first.minutes) == (EntryKind.DONE, "Lay out and scribe", 12, 95)
+    assert (second.stage, len(second.pieces), second.minutes, second.date) == ("Saw and profile", 11, 42, now()[:10])
+    fourth = blades_of(document(shop), page.batch)[3]
+    assert fourth.id not in second.pieces
+    assert standings_in(document(shop), page.batch)[fourth.id].next == "Saw and profile"
+    assert page.traveller.made.data(page.traveller.made.index(12, FIXED)).startswith("95 / ")
+
+
+def test_it_may_be_entered_late_with_a_set_up_and_a_note(qtbot, shop, page, batch):
+    page.side.date.setText("2026-11-20")
+    page.side.set_up.setText("10")
+    page.side.note.setText("new scriber")
+    typed(qtbot, page.side.minutes, "1:35")
+    done, set_up = entries(shop, page)
+    assert (done.date, done.minutes, done.note) == ("2026-11-20", 95, "new scriber")
+    assert (set_up.kind, set_up.minutes, set_up.stage) == (EntryKind.SET_UP, 10, "Lay out and scribe")
+    assert page.side.minutes.text() == page.side.note.text() == ""
+    shop.workspace.undo()
+    assert entries(shop, page) == []
+    assert states(shop, page, 0) == [CellState.NEXT] * 12
+    shop.workspace.redo()
+    assert len(entries(shop, page)) == 2
+
+
+@pytest.mark.parametrize(
+    ("field", "text", "said"),
+    [("minutes", "an hour", "minutes are typed as 95 or 1:35"), ("minutes", "20000", "10"), ("date", "yesterday", "no date")],
+)
+def test_what_cannot_be_read_is_said_and_stays(qtbot, shop, page, batch, field, text, said):
+    getattr(page.side, field).setText(text)
+    qtbot.keyClick(page.side.minutes, Qt.Key.Key_Return)
+    assert said in shop.status.text()
+    assert entries(shop, page) == []
+    assert getattr(page.side, field).text() == text
+
+
+def test_a_hold_point_asks_for_readings_and_lets_nothing_by(qtbot, shop, page, batch):
+    for _stage in range(4):
+        typed(qtbot, page.side.minutes, "30")
+    assert page.side._head.text() == "Grind before hardening, 12 held"
+    assert states(shop, page, 3) == [CellState.HELD] * 12
+    page.traveller.choose_stage("Harden and temper")
+    page.traveller.toggle()
+    typed(qtbot, page.side.minutes, "60")
+    assert "is held at Grind before hardening: measure it there" in shop.status.text()
+    page.traveller.choose_stage_at(FIXED + 3)
+    typed(qtbot, page.side.measured, "0.020 0.020")
+    assert "3 wanted: heel, middle, point" in shop.status.text()
+    typed(qtbot, page.side.measured, "0.020 0.020 0.014")
+    assert states(shop, page, 3) == [CellState.DONE, *[CellState.HELD] * 11]
+    assert page.traveller.currentIndex().row() == 1
+    page.traveller.setCurrentIndex(page.traveller.made.index(0, FIXED + 3))
+    assert "thinner than the" in page.side._lines.text()
+    assert "a bevel cannot give steel back" in page.side._lines.text()
+
+
+def answered(monkeypatch, words, *, sure=True):
+    monkeypatch.setattr(QInputDialog, "getItem", lambda *a, **k: (words, sure))
+
+
+def test_a_blade_is_scrapped_with_a_reason_and_its_order_is_helped(qtbot, shop, page, batch, monkeypatch):
+    blades = blades_of(document(shop), page.batch)
+    for piece in blades[:3]:
+        shop.workspace.making.give(piece.id, "line1")
+    answered(monkeypatch, "  ")
+    page.side.scrap_button.click()
+    assert "A reason is wanted" in shop.status.text()
+    answered(monkeypatch, "cut into the line")
+    page.side.scrap_button.click()
+    (entry,) = entries(shop, page)
+    assert (entry.kind, entry.reason, entry.pieces) == (EntryKind.SCRAP, "cut into the line", (blades[0].id,))
+    assert page.shorts.isVisible()
+    give = page.shorts.findChild(QToolButton, "give-line1")
+    assert give.text() == f"Give {blades[3].serial}"
+    give.click()
+    assert document(shop).get(blades[3].id, PieceRecord).line == "line1"
+    assert not page.shorts.isVisible()
+    shop.workspace.undo()
+    page.shorts.findChild(QToolButton, "more-line1").click()
+    assert document(shop).get("line1", OrderLine).starts == 4
+
+
+def test_an_entry_is_taken_back_by_another(qtbot, shop, page, batch):
+    typed(qtbot, page.side.minutes, "95")
+    page.side.entries.selectRow(0)
+    page.side.back_button.click()
+    assert [entry.kind for entry in entries(shop, page)] == [EntryKind.DONE, EntryKind.TAKEN_BACK]
+    assert states(shop, page, 0) == [CellState.NEXT] * 12
+
+
+def test_blades_that_cannot_be_added_are_said_and_the_line_stays(qtbot, shop, page):
+    typed(qtbot, page.blade_line, "3 Petty of 52100 at plating")
+    assert "no stage is called that" in shop.status.text()
+    assert page.blade_line.text() == "3 Petty of 52100 at plating"
+    typed(qtbot, page.blade_line, "3 Petty of 52100 to 7")
+    assert "There is no batch 7" in shop.status.text()
+    assert batches(document(shop)) == []
+
+
+def test_more_blades_join_a_batch_by_its_number_with_serials_of_their_own(qtbot, shop, page, batch):
+    typed(qtbot, page.blade_line, "2 Petty of 52100 at Sharpen to 1")
+    serials = [piece.serial for piece in blades_of(document(shop), batch)]
+    assert len(serials) == len(set(serials)) == 14
+    assert states(shop, page, 0)[-2:] == [CellState.BEFORE] * 2
+
+
+def test_a_batch_gets_a_name(shop, page, batch, monkeypatch):
+    monkeypatch.setattr(QInputDialog, "getText", lambda *a, **k: ("For the spring show", True))
+    page.name_button.click()
+    assert page.list.row_words(0)[1].startswith("For the spring show")
+
+
+def test_a_batch_whose_template_is_gone_still_shows(shop, page, batch):
+    template = blades_of(document(shop), batch)[0].of
+    assert isinstance(document(shop).records[template], TemplateRecord)
+    shop.workspace.do(templates.remove(document(shop), template))
+    assert page.traveller.made.rowCount() == 13
+    assert page.traveller.made.data(page.traveller.made.index(0, 1)).startswith("Petty")
+
+
+def test_a_cell_is_told_in_full_to_a_screen_reader(page, batch):
+    made = page.traveller.made
+    assert made.data(made.index(0, FIXED), Qt.ItemDataRole.AccessibleTextRole) == "T1, Lay out and scribe, next, chosen"
+
+
+def test_the_timer_puts_its_minutes_in(qtbot, shop, page, batch, monkeypatch):
+    moments = iter(["2026-11-26T18:00:00+00:00", "2026-11-26T19:35:00+00:00"])
+    monkeypatch.setattr("workbook.app.pages.make.entering.now", lambda: next(moments))
+    page.side.timer_button.setChecked(True)
+    page.side.timer_button.setChecked(False)
+    assert page.side.minutes.text() == "95"
