@@ -68,6 +68,12 @@ def _window(theme: str) -> None:
         for name, key in (("bench-card", "cards"), ("template-sheet", "sheets"), ("bar-sheet", "bars")):
             (made,) = exported(wanted, [key]).values()
             (FOLDER / f"{name}.png").write_bytes(png(made, 0, 80))
+    window.show_page("make")
+    page = window.make_page()
+    page.choose("winter")
+    page.traveller.setCurrentIndex(page.traveller.made.index(1, page.traveller.currentIndex().column()))
+    _wait(300)
+    window.grab().save(str(FOLDER / f"make-{theme}.png"))
     window.show_page("lookup")
     window.look_up_page().look_up("O1")
     _wait(300)

@@ -10,7 +10,9 @@ from workbook.app.pages.make.traveller import FIXED
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
+from workbook.document.document import Document
 from workbook.document.making import batches, blades_of, entries_of, standings_in
+from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.making.entry import EntryKind
@@ -19,11 +21,17 @@ from workbook.tasks.demo import demo_document
 from workbook.tasks.work import now, work_in
 
 
+def without_batches(document):
+    """A shop that has not begun yet."""
+    ours = (BatchRecord, EntryRecord, PieceRecord)
+    return Document({id_: record for id_, record in document.records.items() if not isinstance(record, ours)})
+
+
 @pytest.fixture
 def shop(qtbot, tmp_path, monkeypatch):
     """The window on the demo's shop, on Make."""
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
-    made = Window(Workspace(work_in(demo_document()), Look("light")))
+    made = Window(Workspace(work_in(without_batches(demo_document())), Look("light")))
     qtbot.addWidget(made)
     made.resize(1600, 950)
     with qtbot.waitExposed(made):
@@ -74,8 +82,8 @@ def states(shop, page, column):
 
 
 def test_an_empty_page_says_how_a_batch_begins(page):
-    assert page._empty.isVisible()
-    assert "Mark a layout as cut on Lay out" in page._empty.text()
+    assert page.empty.isVisible()
+    assert "Mark a layout as cut on Lay out" in page.empty.text()
     assert not page.side.enter_button.isEnabled()
 
 
@@ -125,7 +133,7 @@ def test_what_cannot_be_read_is_said_and_stays(qtbot, shop, page, batch, field, 
 def test_a_hold_point_asks_for_readings_and_lets_nothing_by(qtbot, shop, page, batch):
     for _stage in range(4):
         typed(qtbot, page.side.minutes, "30")
-    assert page.side._head.text() == "Grind before hardening, 12 held"
+    assert page.side.head.text() == "Grind before hardening, 12 held"
     assert states(shop, page, 3) == [CellState.HELD] * 12
     page.traveller.choose_stage("Harden and temper")
     page.traveller.toggle()
@@ -138,8 +146,8 @@ def test_a_hold_point_asks_for_readings_and_lets_nothing_by(qtbot, shop, page, b
     assert states(shop, page, 3) == [CellState.DONE, *[CellState.HELD] * 11]
     assert page.traveller.currentIndex().row() == 1
     page.traveller.setCurrentIndex(page.traveller.made.index(0, FIXED + 3))
-    assert "thinner than the" in page.side._lines.text()
-    assert "a bevel cannot give steel back" in page.side._lines.text()
+    assert "thinner than the" in page.side.lines.text()
+    assert "a bevel cannot give steel back" in page.side.lines.text()
 
 
 def answered(monkeypatch, words, *, sure=True):
@@ -203,7 +211,7 @@ def test_a_batch_whose_template_is_gone_still_shows(shop, page, batch):
     assert isinstance(document(shop).records[template], TemplateRecord)
     shop.workspace.do(templates.remove(document(shop), template))
     assert page.traveller.made.rowCount() == 13
-    assert page.traveller.made.data(page.traveller.made.index(0, 1)).startswith("Petty")
+    assert page.traveller.made.data(page.traveller.made.index(0, 0)).startswith("Petty")
 
 
 def test_a_cell_is_told_in_full_to_a_screen_reader(page, batch):
@@ -217,3 +225,45 @@ def test_the_timer_puts_its_minutes_in(qtbot, shop, page, batch, monkeypatch):
     page.side.timer_button.setChecked(True)
     page.side.timer_button.setChecked(False)
     assert page.side.minutes.text() == "95"
+
+
+def test_a_blade_is_found_and_told_whole(qtbot, shop, page, batch, monkeypatch):
+    blades = blades_of(document(shop), batch)
+    shop.workspace.making.give(blades[1].id, "line1")
+    typed(qtbot, page.side.minutes, "95")
+    qtbot.keyClicks(page.finding.line, "slipway 52100")
+    assert page.finding.found.count == 1
+    page.finding.found.selectRow(0)
+    assert page.middle.currentWidget() is page.history
+    table = page.history.table
+    rows = [tuple(table.item(r, c).text() for c in range(3)) for r in range(table.rowCount())]
+    assert ("For", "The Slipway galley, order 1, wanted 2027-01-15", "2026-11-02") in rows
+    assert ("Lay out and scribe", "done; 8 min of 95 min", now()[:10]) in rows
+    assert any(what == "Time" and words.startswith("8 min, $3.17 at your rate") for what, words, _date in rows)
+    page.history.back_button.click()
+    assert page.middle.currentIndex() == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "count"), [("T3", 1), ("batch 1", 12), ("petty 52100", 12), ("o1", 0), (now()[:10], 12), ("", 0), ("t3 order", 0)]
+)
+def test_blades_are_found_by_any_word_that_is_known_of_them(shop, page, batch, words, count):
+    page.finding.find_blades(words)
+    assert page.finding.found.count == count
+
+
+def test_other_pages_lead_to_their_blades(qtbot, shop, page, batch):
+    shop.workspace.making.give(blades_of(document(shop), batch)[4].id, "line1")
+    shop.show_page("quote")
+    shop.quote_page().side.blades_button.click()
+    assert shop.pages.currentWidget() is page
+    assert page.finding.line.text() == "order 1"
+    assert page.middle.currentWidget() is page.history
+    shop.show_page("stock")
+    stock = shop.stock_page()
+    stock.bars.selectRow(0)
+    stock.side.blades_button.click()
+    assert page.finding.line.text() == stock.bars.row_words(0)[1] or page.finding.line.text() in stock.side.title.text()
+    assert page.finding.found.count == 0
+    shop.show_blades("")
+    assert page.finding.line.hasFocus()

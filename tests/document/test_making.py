@@ -10,7 +10,7 @@ from tests.counts import tries
 from tests.document.every_action import AT, a_shop, petty
 from workbook.document.actions import making, orders
 from workbook.document.actions.making import Blades, Typed
-from workbook.document.document import NotTaken
+from workbook.document.document import Document, NotTaken
 from workbook.document.making import (
     apart,
     batches,
@@ -24,7 +24,7 @@ from workbook.document.making import (
     standing_of,
     standings_in,
 )
-from workbook.document.making_records import FIRST_BATCH, EntryRecord
+from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord
 from workbook.document.orders import blanks_started, still_to_cut
 from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.making.entering import refused
@@ -42,10 +42,16 @@ def ids(name="n"):
     return lambda: f"{name}{next(numbers)}"
 
 
+def without_batches(document):
+    """A shop that has not begun yet."""
+    ours = (BatchRecord, EntryRecord, PieceRecord)
+    return Document({id_: record for id_, record in document.records.items() if not isinstance(record, ours)})
+
+
 @pytest.fixture(scope="module")
 def shop():
     """The demo with a batch of three Petty begun by hand, two of them for order 1."""
-    document = demo_document()
+    document = without_batches(demo_document())
     blades = Blades(of=petty(document), steel="52100", serials=("X1", "X2", "X3"))
     document = document.applied(making.add_blades(document, blades, "", AT, ids()))
     for blade in ("n2", "n3"):

@@ -19,9 +19,11 @@ def run_for(work: AsItIs, paper: str = "") -> PrintRun:
     return replace(run_of(work.model.job, paper or usual, today(), settings.printer), sender=sender)
 
 
-def wanted_of(work: AsItIs, laid: Laid | None = None, order: OrderWork | None = None) -> Wanted:
-    """The export of the menus and buttons: the chosen template, a layout or an order, on the usual paper, cut files without
-    notes.
+def wanted_of(work: AsItIs, laid: Laid | None = None, order: OrderWork | None = None, batch: str | None = None) -> Wanted:
+    """The export of the menus and buttons: the chosen template, a layout, an order or a batch, on the usual paper, cut files
+    without notes.
     """
     asked = Wanted(model=work.model, run=run_for(work), keys=(work.chosen,), laid=laid, notes=False)
+    if batch is not None:
+        return replace(asked, document=work.document, batch=batch)
     return asked if order is None else replace(asked, document=work.document, order=order, date=now())

@@ -75,6 +75,14 @@ class Frame(QMainWindow):
         """The page Quote, built when first needed."""
         raise NotImplementedError
 
+    def show_blades(self, words: str) -> None:
+        """Find blades by words on Make."""
+        raise NotImplementedError
+
+    def batch_at_hand(self) -> str:
+        """The id of the batch on the page Make; "" while it was not shown."""
+        raise NotImplementedError
+
     def use_look(self, look: Look) -> None:
         """Show everything in another theme or text size."""
         raise NotImplementedError

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from workbook.app.beside import Found
     from workbook.app.frame import Frame
     from workbook.model.laying import Laid
-    from workbook.model.quoting import OrderWork
     from workbook.tasks import exports, job_files
     from workbook.tasks.exports import Files, book
 else:
@@ -75,10 +74,10 @@ class Printing:
             self._window.show_page("layout")
         self._preview("bars", _("bar sheets"), laid)
 
-    def _preview(self, key: str, title: str, laid: Laid | None = None, *, task: str = "", order: OrderWork | None = None) -> None:
-        """Open the dialog that writes and prints, unless what it would show is refused."""
+    def _preview(self, key: str, title: str, laid: Laid | None = None, *, task: str = "", **of: Any) -> None:
+        """Open the dialog that writes and prints, unless what it would show is refused. `of`: the order or the batch."""
         try:
-            exports.refuse(export.wanted_of(as_it_is(self._window.workspace), laid, order), [key])
+            exports.refuse(export.wanted_of(as_it_is(self._window.workspace), laid, **of), [key])
         except JobError as trouble:
             self._window.say_trouble(_("The {what} could not be written", what=title), trouble)
             return
@@ -117,6 +116,10 @@ class Printing:
                 lambda: exports.refuse(now, [key]),
             )
         )
+
+    def print_traveller(self) -> None:
+        """Show the traveller of the batch at hand, to print it."""
+        self._preview("traveller", _("traveller"), batch=self._window.batch_at_hand())
 
     def print_quote(self) -> None:
         """Open the preview on the quote of the current order, which counts as quoted once that is saved or printed.

@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from workbook.app.pages.grind.page import GrindPage
     from workbook.app.pages.layout.page import LayOutPage
     from workbook.app.pages.look_up.page import LookUpPage
+    from workbook.app.pages.make.page import MakePage
     from workbook.app.pages.quote.page import QuotePage
     from workbook.app.pages.stock.page import StockPage
     from workbook.app.presence import Presence
@@ -135,6 +136,7 @@ class Window(Frame):
     def _connect(self) -> None:
         self.workspace.said.connect(self.status.say)
         self.workspace.look_up_wanted.connect(self.look_up)
+        self.workspace.blades_wanted.connect(self.show_blades)
         self.header.undo_wanted.connect(lambda: self.workspace.undo())
         self.header.redo_wanted.connect(lambda: self.workspace.redo())
         self.header.finder_wanted.connect(lambda: self.dialog("finder"))
@@ -202,6 +204,21 @@ class Window(Frame):
     def look_up_page(self) -> LookUpPage:
         """The page Look up, built when first needed."""
         return cast("LookUpPage", self.early.page("lookup"))
+
+    def show_blades(self, words: str) -> None:
+        """Find blades by words on Make."""
+        self.show_page("make")
+        self.make_page().find_blades(words)
+
+    def batch_at_hand(self) -> str:
+        """The id of the batch on the page Make."""
+        page = self.make_page()
+        page.entered()
+        return page.batch
+
+    def make_page(self) -> MakePage:
+        """The page Make, built when first needed."""
+        return cast("MakePage", self.early.page("make"))
 
     def page_name(self) -> str:
         """The name of the current page."""

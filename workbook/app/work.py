@@ -43,6 +43,7 @@ class Work(QObject):
     refused = Signal()  # a change was not made: fields show the old value again
     said = Signal(str)  # a sentence for the status line
     look_up_wanted = Signal(str)  # the title of a card of the handbook
+    blades_wanted = Signal(str)  # words by which blades are found
 
     def __init__(self, session: Session, look: Look, before: Model | None = None) -> None:
         super().__init__()

@@ -3,7 +3,7 @@
 from workbook.shop.labour import Stage
 from workbook.texts import _
 
-_DEFER = _("Follow your own training, the data sheets and local rules.")
+DEFER = _("Follow your own training, the data sheets and local rules.")
 _CAUTIONS = (
     (("saw", "profil"), _("Eye protection, guard close to the work, fingers out of the blade's path, push block.")),
     (("drill",), _("Clamp the blade and stop it against turning. Eye protection, no gloves; ease off at break-through.")),
@@ -34,7 +34,7 @@ _CAUTIONS = (
 
 
 def caution_of(stage: Stage) -> str:
-    """The usual cautions for a stage, by the first word that tells of any; "" where none does."""
+    """The usual caution for a stage, by the first word that tells of any; "" where none does. `DEFER` belongs after it."""
     name = stage.name.casefold()
     found = [(name.index(stem), text) for stems, text in _CAUTIONS for stem in stems if stem in name]
-    return f"{min(found)[1]} {_DEFER}" if found else ""
+    return min(found)[1] if found else ""

@@ -1,5 +1,7 @@
 """Readings of a blade as a maker types them: one number for each place."""
 
+from collections.abc import Sequence
+
 from workbook.length_in import LengthError, parse_length
 from workbook.making.entry import MeasuredAt
 from workbook.number_in import NumberError, parse_number
@@ -66,3 +68,14 @@ def reading_words(measured: MeasuredAt, unit: Unit) -> str:
     if measured.where:
         return _("{what}, {where}: {value}", what=measured.what, where=measured.where, value=value)
     return f"{measured.what}: {value}"
+
+
+def readings_words(measured: Sequence[MeasuredAt], unit: Unit) -> str:
+    """The last readings of a stage in a line: "edge 0.020, 0.020, 0.018 in"."""
+    last = {(each.what, each.where): each for each in measured}
+    hard = [each for each in last.values() if each.what == StageAsks.HARDNESS]
+    lengths = [each for each in last.values() if each.what != StageAsks.HARDNESS]
+    parts = [reading_words(each, unit) for each in hard]
+    for what in dict.fromkeys(each.what for each in lengths):
+        parts.append(f"{what} {', '.join(reading(each.value, unit) for each in lengths if each.what == what)} {unit}")
+    return ", ".join(parts)

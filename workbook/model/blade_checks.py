@@ -31,15 +31,20 @@ def hand_of(model: Model, piece: PieceRecord) -> InHand:
 
 
 def blade_checks(model: Model, batch: BatchRecord, piece: PieceRecord, standing: Standing) -> list[str]:
-    """What is said of the last readings of a blade; nothing of one whose template is gone, or is an outline."""
+    """What is said of the last readings of a blade, of an edge at its worst place; nothing where its template has no grind."""
     if piece.of not in model.shapes or not isinstance(model.job.template(piece.of), Template):
         return []
     bench = bench_of(model, piece.of, hand_of(model, piece))
     last = {(stage, each.what, each.where): each for stage, each in standing.readings}
+    worst = dict[tuple[str, str], MeasuredAt]()
+    for (stage, what, _where), each in last.items():
+        asked = bench.edge_finished if is_hard(batch, stage) else bench.edge_before
+        if (stage, what) not in worst or abs(each.value - asked) > abs(worst[stage, what].value - asked):
+            worst[stage, what] = each
     return [
         words
-        for (stage, _what, _where), measured in last.items()
-        for words in _said(bench, measured, hard=is_hard(batch, stage), unit=model.job.unit)
+        for (stage, _what), each in worst.items()
+        for words in reading_checks(bench, each, hard=is_hard(batch, stage), unit=model.job.unit)
     ]
 
 
@@ -50,7 +55,8 @@ def is_hard(batch: BatchRecord, stage: str) -> bool:
     return stage in names and names.index(stage) >= hardened
 
 
-def _said(bench: Bench, measured: MeasuredAt, *, hard: bool, unit: Unit) -> Iterator[str]:
+def reading_checks(bench: Bench, measured: MeasuredAt, *, hard: bool, unit: Unit) -> Iterator[str]:
+    """What is said of one reading. `hard`: it was taken after hardening."""
     if measured.what == StageAsks.EDGE:
         yield from _of_edge(bench, measured, hard=hard, unit=unit)
     if measured.what == StageAsks.BOW and measured.value > 2 * bench.face_allowance:

@@ -10,9 +10,10 @@ from typing import Any
 from workbook.document.actions.whole import bring_in
 from workbook.document.codec import decoded
 from workbook.document.document import Document
+from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.queries import template_named
 from workbook.document.records import BarRecord, MaterialRecord, Record
-from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.model.model import Model
 from workbook.paths import resource
 from workbook.problems import JobError, Mistake
@@ -26,7 +27,7 @@ from workbook.tasks.write import in_the_way, listed, write_all
 from workbook.texts import _
 
 DEMO = "harbour-kitchen-run.toml"
-_SHOP = "shop.toml"
+_SHOP, _BATCHES = "shop.toml", "batches.toml"
 _KINDS: dict[str, type[Record]] = {"customer": CustomerRecord, "order": OrderRecord, "line": OrderLine}
 
 
@@ -43,7 +44,9 @@ def demo_document() -> Document:
     document = Document().applied(bring_in(Document(), demo_job().job, lambda: f"demo{next(numbers)}"))
     data = tomllib.loads(resource("demo", _SHOP).read_text(encoding="utf-8"))
     sample = replace(document.settings, sample=True)
-    return Document({**document.records, sample.id: sample, **{record.id: record for record in _records(document, data)}})
+    made = tomllib.loads(resource("demo", _BATCHES).read_text(encoding="utf-8"))
+    records = (*_records(document, data), *_of_batches(document, made))
+    return Document({**document.records, sample.id: sample, **{record.id: record for record in records}})
 
 
 def _records(document: Document, data: dict[str, list[dict[str, Any]]]) -> Iterator[Record]:
@@ -58,6 +61,18 @@ def _records(document: Document, data: dict[str, list[dict[str, Any]]]) -> Itera
             if kind is OrderLine:
                 table["of"] = template_named(document, table["of"]).id
             yield decoded(kind, {**table, "place": 100.0 + place})
+
+
+def _of_batches(document: Document, data: dict[str, list[dict[str, Any]]]) -> Iterator[Record]:
+    """Batches with the shop's stages, their blades, and what was entered about them."""
+    for place, table in enumerate(data["batch"], 1):
+        yield replace(decoded(BatchRecord, {**table, "place": float(place)}), stages=document.settings.charges.stages)
+    for place, table in enumerate(data["blade"], 1):
+        of = template_named(document, table["of"])
+        fields = {**table, "place": float(place), "of": of.id, "name": of.template.name, "revision": 1, "bar": ""}
+        yield decoded(PieceRecord, fields)
+    for place, table in enumerate(data["entry"], 1):
+        yield decoded(EntryRecord, {**table, "place": float(place)})
 
 
 def demo_workbook() -> bytes:

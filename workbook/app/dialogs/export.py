@@ -210,7 +210,7 @@ class ExportDialog(QDialog):
         self._heed_order()
 
     def _work_changed(self, change: Changed) -> None:
-        if change.shapes or change.chosen or change.unit:
+        if change.shapes or change.chosen or change.unit or (change.records and self._of_batch):
             self._changed()
         elif change.records:
             QTimer.singleShot(0, self, self._look_at_order)  # the page has caught up then
@@ -229,6 +229,10 @@ class ExportDialog(QDialog):
     @property
     def _of_order(self) -> bool:
         return EXPORTS[self._values["what"]].of == "order"
+
+    @property
+    def _of_batch(self) -> bool:
+        return EXPORTS[self._values["what"]].of == "batch"
 
     def _tick(self, parts: Sequence[str]) -> None:
         """Tick these parts of the sheets, and name the set that they are."""
@@ -283,6 +287,8 @@ class ExportDialog(QDialog):
         laid = window.bars_page().laid if export.of == "bars" else None
         bars = BAR_PARTS if values["bars"] == "both" else (values["bars"],)
         asked = Wanted(model=space.model, run=run, keys=keys, laid=laid, parts=parts, bar_parts=bars, each=values["each"])
+        if self._of_batch:
+            return replace(asked, document=space.session.document, batch=window.batch_at_hand())
         if not self._of_order:
             return asked
         return replace(asked, document=space.session.document, order=window.quote_page().work, date=now())

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec import Struct
 
 from workbook.problems import JobError, Mistake
-from workbook.tasks.exports import bars, book, cutting, sheath, templates
+from workbook.tasks.exports import bars, book, cutting, making, sheath, templates
 from workbook.tasks.exports.refused import refuse_bars, refuse_cards, refuse_nothing, refuse_templates
 from workbook.tasks.exports.wanted import Files, Wanted
 from workbook.tasks.write import file_name
@@ -22,7 +22,7 @@ class Export(Struct, frozen=True, kw_only=True):
 
     key: str
     words: str
-    of: str  # "templates", "bars", "shop" or "order"
+    of: str  # "templates", "bars", "shop", "order" or "batch"
     file: str  # its name; the template's name replaces the braces
     make: Callable[[Wanted, str], Files]
     refuse: Callable[[Wanted], None]  # raises JobError for what may not be made
@@ -67,10 +67,11 @@ _ALL = (
     _of_bars("layout", "Layout as a file", "layout.json", bars.layout_file),
     _of_shop("shelf", "Contact sheet", "shelf.pdf", templates.shelf),
     Export(key="quote", words=_("Quote"), of="order", file="{}.pdf", make=book.quote, refuse=book.refuse_quote),
+    Export(key="traveller", words=_("Traveller"), of="batch", file="{}.pdf", make=making.traveller, refuse=making.refuse_batch),
     _of_shop("printer", "Printer test page", "printer-test.pdf", templates.printer_test),
 )
 EXPORTS: Mapping[str, Export] = {export.key: export for export in _ALL}
-OF_A_JOB = tuple(export.key for export in _ALL if export.of != "order")  # a job has no orders
+OF_A_JOB = tuple(export.key for export in _ALL if export.of not in ("order", "batch"))  # a job has no orders, and no batches
 
 
 def refuse(wanted: Wanted, keys: Sequence[str]) -> None:
@@ -83,6 +84,8 @@ def proposed(wanted: Wanted, key: str) -> str:
     """The name of the first file of an export, before it is made."""
     if EXPORTS[key].of == "order" and wanted.order is not None:
         return EXPORTS[key].file.format(book.quote_name(wanted.order))
+    if EXPORTS[key].of == "batch":
+        return EXPORTS[key].file.format(making.batch_name(wanted))
     first = wanted.model.shapes[wanted.keys[0]].name if wanted.keys else ""
     return EXPORTS[key].file.format(file_name(first, set()))
 

@@ -34,9 +34,10 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
     together: bool = False  # sheets and cards of all templates in one file, not one each
     notes: bool = True  # with the cutting files of templates
     planned: Sequence[BarPlan] | None = None  # the layout's bars, where they are planned already
-    document: Document | None = None  # of an order's quote
+    document: Document | None = None  # of an order's quote, or a batch
     order: OrderWork | None = None
     date: str = ""  # ISO, of the quote
+    batch: str = ""  # the id of a batch; "": the newest
 
     @property
     def layout(self) -> Laid:

@@ -4,31 +4,35 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QLabel, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import Lettered, label, row, surface, tool
 from workbook.app.elements.record_table import RecordTable
 from workbook.app.elements.text_field import EntryLine
 from workbook.app.pages.make.entering import Entering
+from workbook.app.pages.make.finding import Finding
+from workbook.app.pages.make.history import BladeHistory
 from workbook.app.pages.make.shorts import Shorts, short_lines
 from workbook.app.pages.make.side import MakingSide
 from workbook.app.pages.make.traveller import BladeRow, Traveller
-from workbook.app.pages.make.words import batch_row, for_words, head_words
+from workbook.app.pages.make.words import batch_row, head_words
 from workbook.app.pages.page import Page
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.fields import row_of
-from workbook.document.making import batches, blades_of, entries_of, name_of_batch, order_of, standings_in
+from workbook.document.making import batch_id, batches, blades_of, entries_of, name_of_batch, order_of, standings_in
 from workbook.document.making_records import BatchRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.making.blade_line import BLADES_EXAMPLE
-from workbook.making.cautions import caution_of
+from workbook.making.cautions import DEFER, caution_of
 from workbook.making.minutes import minutes_words
-from workbook.making.readings import asked_words, example_of, reading_words
+from workbook.making.readings import asked_words, example_of, readings_words
 from workbook.making.standing import CellState
 from workbook.model.blade_checks import blade_checks
+from workbook.model.blade_history import blades_found
 from workbook.model.making import planned
+from workbook.model.making_words import for_words
 from workbook.shop.labour import Stage
 from workbook.tasks.work import now
 from workbook.texts import _
@@ -61,7 +65,7 @@ class MakePage(Page):
         self.setObjectName("make-page")
         self._workspace, self.side = workspace, side
         look = workspace.look
-        self.batch = ""  # the id of the batch chosen
+        self.batch = self._blade = ""  # the id of the batch chosen, and of the blade whose history is shown
         self.stale = True
         self.blade_line = EntryLine("blade-line", _("Blades in one line"), workspace.typed)
         self.blade_line.setPlaceholderText(BLADES_EXAMPLE)
@@ -70,12 +74,13 @@ class MakePage(Page):
         self.list = RecordTable(look, "batches", _("Batches"), ("No.", _("What"), _("Where")))
         self.list.set_widths(look, {0: 38, 2: 110})
         self.traveller, self.shorts = Traveller(look), Shorts(look)
+        self.finding, self.history = Finding(workspace), BladeHistory(look)
         self.entering = Entering(workspace, side, self.traveller)
         self._head = Lettered(look, "", 9.75, bold=True)
         self.name_button = tool(look, "name-batch", _("Name…"))
         self._batches_button = tool(look, "batches-button", _("Batches"), "right", switch=False)
         self.add_button = tool(look, "add-blades", _("Add"), "add")
-        self._empty, self._keys = self._said(_EMPTY), self._said(_KEYS)
+        self.empty, self._keys = self._said(_EMPTY), self._said(_KEYS)
         self.first: QWidget = self.traveller  # where the keyboard starts on this page
         self._build()
         self._connect()
@@ -93,11 +98,13 @@ class MakePage(Page):
         left.setSpacing(0)
         left.addWidget(surface("strip", row(label(look, _("Batches"), "strong"), None), look.px(40)))
         left.addWidget(surface("strip", row(self.blade_line, self.add_button, margins=(10, 0, 6, 0)), look.px(48)))
-        self._empty.setAlignment(Qt.AlignmentFlag.AlignTop)
-        left.addWidget(self._empty)
+        self.empty.setAlignment(Qt.AlignmentFlag.AlignTop)
+        left.addWidget(self.empty)
         left.addWidget(self.list, 1)
+        left.addWidget(self.finding)
         self._left = surface("shelf", left)
-        middle = QVBoxLayout()
+        batch = QWidget()
+        middle = QVBoxLayout(batch)
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
         middle.addWidget(surface("strip", row(self._batches_button, self._head, self.name_button), look.px(40)))
@@ -108,7 +115,10 @@ class MakePage(Page):
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(0)
         columns.addWidget(self._left)
-        columns.addLayout(middle, 1)
+        self.middle = QStackedWidget()
+        self.middle.addWidget(batch)
+        self.middle.addWidget(self.history)
+        columns.addWidget(self.middle, 1)
         columns.addWidget(self.side)
 
     def _connect(self) -> None:
@@ -120,6 +130,9 @@ class MakePage(Page):
         self.name_button.clicked.connect(self._name)
         self._batches_button.toggled.connect(lambda on: self._fold(True))
         self.traveller.changed.connect(self._show_chosen)
+        self.finding.chosen.connect(self._show_history)
+        self.history.back_wanted.connect(lambda: self.middle.setCurrentIndex(0))
+        self.side.history_wanted.connect(lambda: self._show_history(blade.id if (blade := self.traveller.blade) else ""))
         self.side.take_back_wanted.connect(space.making.take_back)
         self.entering.said.connect(self.hint)
         self.entering.entered.connect(lambda: self._show(anew=True))
@@ -166,9 +179,35 @@ class MakePage(Page):
 
     def choose(self, batch: str) -> None:
         """Show another batch."""
+        self.middle.setCurrentIndex(0)
         if batch and batch != self.batch:
             self.batch = batch
             self._show(anew=True)
+
+    def find_blades(self, words: str) -> None:
+        """Find blades by words; the only one is shown. Without words the keyboard goes to where they are typed."""
+        self.finding.find_blades(words)
+        if not words:
+            self.finding.line.setFocus(Qt.FocusReason.OtherFocusReason)
+        pieces = blades_found(self._document, words)
+        if len(pieces) == 1:
+            self._show_history(pieces[0].id)
+
+    def _show_history_again(self) -> None:
+        piece = self._document.records.get(self._blade)
+        if isinstance(piece, PieceRecord):
+            self.history.show_blade(self._document, piece)
+        else:
+            self.middle.setCurrentIndex(0)
+
+    def _show_history(self, blade: str) -> None:
+        """Show everything about a blade; its batch comes with it."""
+        piece = self._document.records.get(blade)
+        if isinstance(piece, PieceRecord):
+            self.choose(batch_id(piece))
+            self.history.show_blade(self._document, piece)
+            self._blade = blade
+            self.middle.setCurrentWidget(self.history)
 
     def _at_hand(self) -> BatchRecord | None:
         return next((batch for batch in batches(self._document) if batch.id == self.batch), None)
@@ -178,9 +217,12 @@ class MakePage(Page):
         listed = batches(document)
         if all(batch.id != self.batch for batch in listed):
             self.batch, anew = listed[0].id if listed else "", True
-        self._empty.setVisible(not listed)
+        self.empty.setVisible(not listed)
         self.list.setVisible(bool(listed))
         self.list.show_records(listed, lambda batch: batch_row(document, batch), self.batch)
+        self.finding.refresh()
+        if self.middle.currentWidget() is self.history:
+            self._show_history_again()
         batch = self._at_hand()
         self.name_button.setEnabled(batch is not None)
         self._head.say(head_words(document, batch) if batch else "")
@@ -232,7 +274,8 @@ class MakePage(Page):
         held = sum(blade.standing.cells[at].state is CellState.HELD for blade in self.traveller.made.blades)
         here = _("{count} held", count=held) if held and not chosen else counted(len(chosen), _("blade"))
         head = f"{stage.name}, {here}"
-        self.side.show_stage(head, "; ".join(words), caution_of(stage), ready=bool(chosen))
+        caution = f"{caution_of(stage)} {DEFER}" if caution_of(stage) else ""
+        self.side.show_stage(head, "; ".join(words), caution, ready=bool(chosen))
         unit = self._workspace.unit
         example = example_of(stage.asks, unit)
         self.side.show_measure(asked_words(stage.asks, ASKED[stage.asks]) if example else "", example)
@@ -267,8 +310,8 @@ class MakePage(Page):
             wanted = _(", wanted {date}", date=order.wanted) if order.wanted else ""
             yield _("order {number}{wanted}", number=order.number, wanted=wanted)
         yield _("{minutes} so far, revision {revision}", minutes=minutes_words(blade.standing.minutes), revision=piece.revision)
-        for stage, measured in blade.standing.readings[-6:]:
-            yield f"{stage}: {reading_words(measured, unit)}"
+        for stage in dict.fromkeys(stage for stage, _measured in blade.standing.readings):
+            yield f"{stage}: {readings_words([own for at, own in blade.standing.readings if at == stage], unit)}"
         batch = self._at_hand()
         yield from blade_checks(self._workspace.model, batch, piece, blade.standing) if batch else ()
 

@@ -24,6 +24,7 @@ class MakingSide(QWidget):
     enter_wanted = Signal()
     measure_wanted = Signal()
     take_back_wanted = Signal(str)  # the id of an entry
+    history_wanted = Signal()  # everything about the blade at hand
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -33,16 +34,19 @@ class MakingSide(QWidget):
         self.measured = self._line("measured", _("Measured"))
         self.minutes.setPlaceholderText("95")
         self.set_up.setPlaceholderText("0")
-        self._head, self._plan = Lettered(look, "", 9.75, bold=True), label(look, "", "small", soft=True)
+        self.head, self._plan = Lettered(look, "", 9.75, bold=True), label(look, "", "small", soft=True)
         self._plan.setWordWrap(True)
         self.enter_button = button(look, "enter", _("Enter as done"), main=True)
+        self.print_button = tool(look, "print-traveller", _("Traveller"), "print")
         self.timer_button = tool(look, "timer", _("Timer"), "wait", switch=False)
         self.scrap_button, self.again_button = tool(look, "scrap", _("Scrap…")), tool(look, "again", _("Again…"))
         self.pass_button, self.move_button = tool(look, "pass", _("Pass…")), tool(look, "give", _("For…"))
-        self._blade, self._lines = Lettered(look, "", 9.75, bold=True), label(look, "")
-        self._lines.setWordWrap(True)
+        self._blade, self.lines = Lettered(look, "", 9.75, bold=True), label(look, "")
+        self.lines.setWordWrap(True)
         self.entries = RecordTable(look, "entries", _("Entries"), _ENTRY_HEADS, right=(3,))
-        self.entries.set_widths(look, {0: 58, 2: 74, 3: 62})
+        self.entries.set_widths(look, {0: 58, 2: 70, 3: 70})
+        self.history_button = tool(look, "history", _("Everything"), "right")
+        self.history_button.clicked.connect(self.history_wanted)
         self.back_button = tool(look, "take-back", _("Take back"))
         self._caution = label(look, "", "small")
         self._caution.setWordWrap(True)
@@ -68,23 +72,26 @@ class MakingSide(QWidget):
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 8, 0, 8)
         column.setSpacing(4)
-        column.addLayout(row(self._head))
+        column.addLayout(row(self.head))
         for line in (self.minutes, self.set_up, self.date, self.note):
             line.setFixedWidth(look.px(180 if line is self.note else 110))
             column.addLayout(row(label(look, line.accessibleName()), None, line))
         column.addLayout(row(self._plan))
         self._measured_row = QWidget()
         self._measured_words = label(look, "")
-        self.measured.setFixedWidth(look.px(150))
-        self._measured_row.setLayout(row(self._measured_words, None, self.measured))
+        measured = QVBoxLayout(self._measured_row)
+        measured.setContentsMargins(0, 0, 0, 0)
+        measured.setSpacing(2)
+        measured.addLayout(row(self._measured_words))
+        measured.addLayout(row(self.measured))
         column.addWidget(self._measured_row)
         column.addLayout(
             row(self.scrap_button, self.again_button, self.pass_button, self.move_button, None, margins=(6, 0, 6, 0))
         )
         column.addLayout(row(self._caution))
         column.addSpacing(look.px(6))
-        column.addLayout(row(self._blade))
-        column.addLayout(row(self._lines))
+        column.addLayout(row(self._blade, self.history_button))
+        column.addLayout(row(self.lines))
         column.addSpacing(look.px(6))
         column.addLayout(row(label(look, _("Entries"), "strong"), None, self.back_button))
         self.entries.setMinimumHeight(look.px(150))
@@ -93,14 +100,15 @@ class MakingSide(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(scrolled(inner), 1)
-        layout.addWidget(surface("foot", row(self.timer_button, None, self.enter_button, margins=(12, 12, 12, 12))))
+        buttons = row(self.print_button, self.timer_button, None, self.enter_button, margins=(12, 12, 12, 12))
+        layout.addWidget(surface("foot", buttons))
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(surface("panel", layout))
 
     def show_stage(self, head: str, plan: str, caution: str, *, ready: bool) -> None:
         """Say what an entry would be for. `ready`: there is a blade to enter for."""
-        self._head.say(head)
+        self.head.say(head)
         self._plan.setText(plan)
         self._caution.setText(caution)
         self._caution.setVisible(bool(caution))
@@ -116,11 +124,11 @@ class MakingSide(QWidget):
     def show_blade(self, head: str, lines: Sequence[str], *, going: bool, held: bool) -> None:
         """Say what is known of the blade at hand."""
         self._blade.say(head)
-        self._lines.setText("\n".join(lines[:_MOST_LINES]))
-        for widget, on in (
-            (self.scrap_button, going), (self.again_button, going), (self.pass_button, held), (self.move_button, going),
-        ):  # fmt: skip
-            widget.setEnabled(on)
+        self.lines.setText("\n".join(lines[:_MOST_LINES]))
+        self.history_button.setEnabled(bool(head))
+        self.pass_button.setEnabled(held)
+        for widget in (self.scrap_button, self.again_button, self.move_button):
+            widget.setEnabled(going)
 
     def show_entries(self, document: Document, entries: Sequence[EntryRecord]) -> None:
         """List what was entered, the last first."""

@@ -11,13 +11,13 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QStyledItemDelegat
 from workbook.app.elements.basics import fitted, named
 from workbook.app.elements.painting import ground, letter
 from workbook.app.look import Look
-from workbook.app.pages.make.words import SAID, cell_words
 from workbook.making.standing import CellState, Standing
+from workbook.model.making_words import SAID, cell_words
 from workbook.shop.labour import Stage
 from workbook.texts import _
 
 Index = QModelIndex | QPersistentModelIndex
-FIXED = 3  # columns before the stages: serial, what and for whom, scales
+FIXED = 2  # columns before the stages: what and for whom, scales; the serials stand at the side, where they stay
 _POINTS = 9.75
 _NARROWEST = 78  # pixels at 100 % of a stage
 _SUMS = _("Minutes so far / planned")
@@ -79,10 +79,10 @@ class TravellerModel(QAbstractTableModel):
 
     def _words(self, row: int, column: int) -> str:
         if row >= len(self.blades):
-            return (_SUMS if column == 1 else "") if column < FIXED else self.sums[column - FIXED]
+            return (_SUMS if column == 0 else "") if column < FIXED else self.sums[column - FIXED]
         blade = self.blades[row]
         if column < FIXED:
-            return (blade.serial, blade.words, blade.scales)[column]
+            return (blade.words, blade.scales)[column]
         return cell_words(blade.standing.cells[column - FIXED])
 
     def _said(self, row: int, column: int) -> str:
@@ -102,13 +102,14 @@ class TravellerModel(QAbstractTableModel):
         return ", ".join(part for part in parts if part)
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """The names of the columns."""
-        if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.TextAlignmentRole and section < FIXED:
+        """The names of the columns, and the serials at the side."""
+        if orientation == Qt.Orientation.Vertical:
+            return self.blades[section].serial if role == Qt.ItemDataRole.DisplayRole and section < len(self.blades) else None
+        if role == Qt.ItemDataRole.TextAlignmentRole and section < FIXED:
             return Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-        if orientation != Qt.Orientation.Horizontal or role != Qt.ItemDataRole.DisplayRole:
+        if role != Qt.ItemDataRole.DisplayRole:
             return None
-        heads = (_("Serial"), _("Template, for"), _("Scales"))
-        return heads[section] if section < FIXED else self.stages[section - FIXED].name
+        return (_("Template, for"), _("Scales"))[section] if section < FIXED else self.stages[section - FIXED].name
 
 
 class _Cells(QStyledItemDelegate):
@@ -151,7 +152,7 @@ class _Cells(QStyledItemDelegate):
 
     def _text(self, painter: QPainter, rect: QRectF, index: Index) -> None:
         look, model, row, column = self._look, self._table.made, index.row(), index.column()
-        bold, tone = column == 0, "ink"
+        bold, tone = False, "ink"
         if row < len(model.blades) and column >= FIXED:
             state = model.blades[row].standing.cells[column - FIXED].state
             tone = _FALSE_TONES.get(state, "soft" if state in (CellState.NOT, CellState.BEFORE) else "ink")
@@ -188,8 +189,11 @@ class Traveller(QTableView):
         header.setHighlightSections(False)
         header.setSectionsClickable(True)
         header.sectionClicked.connect(self.choose_stage_at)
-        self.verticalHeader().setVisible(False)
+        self.verticalHeader().setFont(look.font("body", bold=True))
+        self.verticalHeader().setFixedWidth(look.px(58))
         self.verticalHeader().setDefaultSectionSize(look.px(30))
+        self.setCornerButtonEnabled(False)
+        self.setStyleSheet("QTableCornerButton::section { background: transparent; border: 0; }")
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
@@ -218,7 +222,7 @@ class Traveller(QTableView):
 
     def _widths(self) -> None:
         look, header = self._look, self.horizontalHeader()
-        for column, wide in ((0, 52), (1, 170), (2, 64)):
+        for column, wide in ((0, 170), (1, 64)):
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
             self.setColumnWidth(column, look.px(wide))
         stages = self.made.columnCount() - FIXED

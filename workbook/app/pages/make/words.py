@@ -1,68 +1,13 @@
 """What the traveller, the list of batches and the list of entries say."""
 
 from workbook.document.document import Document
-from workbook.document.making import blades_of, going, name_of_batch, order_of, standings_in
+from workbook.document.making import blades_of, going, name_of_batch, standings_in
 from workbook.document.making_records import BatchRecord, EntryRecord
-from workbook.document.orders import customer_of
 from workbook.document.shop_records import PieceRecord
-from workbook.making.entry import EntryKind
 from workbook.making.minutes import minutes_words
-from workbook.making.standing import Cell, CellState
+from workbook.model.making_words import KINDS, day
 from workbook.texts import _
 from workbook.units import counted
-
-_SHORT = 12  # letters of a reason in a cell
-_WORDS = {
-    CellState.NOT: "–",
-    CellState.BEFORE: _("before"),
-    CellState.OPEN: "",
-    CellState.NEXT: _("next"),
-    CellState.SENT: _("away"),
-    CellState.HELD: _("held"),
-    CellState.AGAIN: _("again"),
-}
-SAID = {  # in full, for a screen reader
-    **_WORDS,
-    CellState.NOT: _("not for this blade"),
-    CellState.OPEN: _("to do"),
-    CellState.DONE: _("done"),
-    CellState.SCRAPPED: _("scrapped"),
-}
-KINDS = {
-    EntryKind.DONE: "",
-    EntryKind.SET_UP: _("set-up"),
-    EntryKind.MEASURED: _("measured"),
-    EntryKind.PASSED: _("passed"),
-    EntryKind.REWORK: _("again"),
-    EntryKind.SCRAP: _("scrapped"),
-    EntryKind.SENT: _("sent"),
-    EntryKind.BACK: _("back"),
-    EntryKind.NOTE: _("note"),
-    EntryKind.TAKEN_BACK: _("taken back"),
-}
-
-
-def cell_words(cell: Cell) -> str:
-    """What stands in a cell: when it was done, else a word."""
-    match cell.state:
-        case CellState.DONE:
-            return day(cell.date)
-        case CellState.SCRAPPED:
-            return cell.reason if len(cell.reason) <= _SHORT else f"{cell.reason[:_SHORT]}…"
-        case _:
-            return _WORDS[cell.state]
-
-
-def day(date: str) -> str:
-    """A date without its year: 11-26."""
-    return date[5:10]
-
-
-def for_words(document: Document, piece: PieceRecord) -> str:
-    """What a blade is and whose: "Petty, A. Moreno"."""
-    order = order_of(document, piece)
-    whose = (customer_of(document, order) or _("order {number}", number=order.number)) if order else _("own stock")
-    return f"{piece.name}, {whose}"
 
 
 def batch_row(document: Document, batch: BatchRecord) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from typing import Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface
+from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.elements.entry import Troubles
 from workbook.app.elements.form import ChoiceItem, Form, TextItem
 from workbook.app.elements.items import form_items, item
@@ -111,7 +111,9 @@ class QuoteSide(QWidget):
         column.addWidget(self.line_form)
         column.addSpacing(look.px(8))
         self._order_head = Lettered(look, _("Order"), 9.75, bold=True)
-        column.addLayout(row(self._order_head))
+        self.blades_button = tool(look, "blades-of-order", _("Blades"), "right")
+        self.blades_button.clicked.connect(self._find_blades)
+        column.addLayout(row(self._order_head, self.blades_button))
         column.addWidget(self.order_form)
         column.addStretch(1)
         layout = QVBoxLayout()
@@ -132,7 +134,8 @@ class QuoteSide(QWidget):
         self._work, self._line = work, line
         document = self._workspace.session.document
         self.order_form.setVisible(work is not None)
-        self._order_head.setVisible(work is not None)
+        for widget in (self._order_head, self.blades_button):
+            widget.setVisible(work is not None)
         self.line_form.setVisible(line is not None)
         self._line_head.setVisible(line is not None)
         self._look_up.setVisible(line is not None)
@@ -154,6 +157,11 @@ class QuoteSide(QWidget):
         handle = space.session.document.records.get(line.handle)
         name = material_name(space, handle.material.name) if isinstance(handle, MaterialRecord) else ""
         return titles_of(space, (line.steel, name))
+
+    def _find_blades(self) -> None:
+        """Ask for the blades of the order."""
+        if self._work is not None:
+            self._workspace.blades_wanted.emit(_("order {number}", number=self._work.order.number))
 
     def let_go(self) -> None:
         """Drop unfinished typing."""

@@ -69,6 +69,8 @@ class StockSide(QWidget):
         self.ledger = RecordTable(look, "ledger", _("Ledger"), LEDGER_HEADS, right=(2, 3))
         self.ledger.set_widths(look, {0: 94, 1: 74, 2: 42, 3: 42})
         self.pairs_button = button(look, "pairs-of-one", _("How many pairs from one?"))
+        self.blades_button = tool(look, "blades-of-bar", _("Blades"), "right")
+        self.blades_button.clicked.connect(lambda: workspace.blades_wanted.emit(self.title.text()))
         self.remove_button = button(look, "remove-stock", _("Take it off the list"))
         self._build()
         self._troubles = Troubles()
@@ -119,7 +121,7 @@ class StockSide(QWidget):
         layout = QVBoxLayout()
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        layout.addWidget(surface("strip", row(self.title), look.px(48)))
+        layout.addWidget(surface("strip", row(self.title, self.blades_button), look.px(48)))
         layout.addWidget(scrolled(inner), 1)
         layout.addWidget(surface("foot", self._foot()))
         side.addWidget(surface("panel", layout))
@@ -146,6 +148,7 @@ class StockSide(QWidget):
         self.pairs_button.setVisible(bool(material and material.width and material.length and material.size))
         self._kept_row.setVisible(isinstance(record, BarRecord))
         self._of_bar.setVisible(isinstance(record, BarRecord))
+        self.blades_button.setVisible(isinstance(record, BarRecord))
         if record is None:
             self.title.say("")
             return

@@ -1,0 +1,40 @@
+"""Everything that is known of one blade."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from workbook.app.elements.basics import Lettered, row, surface, tool
+from workbook.app.elements.lettered_table import fill, lettered_table
+from workbook.app.look import Look
+from workbook.document.document import Document
+from workbook.document.shop_records import PieceRecord
+from workbook.model.blade_history import blade_history
+from workbook.texts import _
+
+
+class BladeHistory(QWidget):
+    """The page of one blade, in place of the traveller."""
+
+    back_wanted = Signal()
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self._head = Lettered(look, "", 9.75, bold=True)
+        self.back_button = tool(look, "to-traveller", _("Traveller"), "undo")
+        self.table = lettered_table(look, "blade-history", (_("What"), "", _("Date")))
+        header = self.table.horizontalHeader()
+        header.setSectionResizeMode(0, header.ResizeMode.Fixed)
+        header.setSectionResizeMode(2, header.ResizeMode.Fixed)
+        self.table.setColumnWidth(0, look.px(190))
+        self.table.setColumnWidth(2, look.px(96))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(surface("strip", row(self._head, None, self.back_button), look.px(40)))
+        column.addWidget(self.table, 1)
+        self.back_button.clicked.connect(self.back_wanted)
+
+    def show_blade(self, document: Document, piece: PieceRecord) -> None:
+        """Show a blade."""
+        self._head.say(f"{piece.serial}   {piece.name}, {piece.steel}")
+        fill(self.table, [(told.what, told.words, told.date) for told in blade_history(document, piece)])

@@ -1,0 +1,86 @@
+"""Exports of batches: the traveller."""
+
+from collections.abc import Iterator
+
+from workbook.document.document import Document
+from workbook.document.making import batches, blades_of, name_of_batch, standings_in
+from workbook.document.making_records import BatchRecord
+from workbook.making.cautions import caution_of
+from workbook.making.readings import PLACES, asked_words
+from workbook.making.standing import Cell, CellState
+from workbook.model.making import planned
+from workbook.model.making_words import cell_words, for_words
+from workbook.problems import JobError, Mistake
+from workbook.sheets.furniture import footed
+from workbook.sheets.traveller_sheet import TravellerColumn, TravellerRow, TravellerSheet, traveller_drafts
+from workbook.shop.labour import Stage, StageAsks
+from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
+from workbook.tasks.write import file_name
+from workbook.texts import _
+
+NO_BATCH = Mistake(place=_("traveller"), what=_("there is no batch."), right=_("Mark a layout as cut, or add blades on Make."))
+_BLANK = (CellState.OPEN, CellState.NEXT, CellState.AGAIN, CellState.HELD)
+
+
+def batch_wanted(wanted: Wanted) -> BatchRecord:
+    """The batch that is wanted; without one the newest. Raises JobError where there is none, or no blade in it."""
+    document = wanted.document
+    listed = batches(document) if document is not None else []
+    batch = next((each for each in listed if each.id == wanted.batch), next(iter(listed), None))
+    if batch is None or document is None or not blades_of(document, batch.id):
+        raise JobError([NO_BATCH])
+    return batch
+
+
+def refuse_batch(wanted: Wanted) -> None:
+    """Raise JobError where there is no batch, or no blade in it."""
+    batch_wanted(wanted)
+
+
+def batch_name(wanted: Wanted) -> str:
+    """The name of a batch's files, without their kind."""
+    return file_name(f"traveller {name_of_batch(batch_wanted(wanted))}", set())
+
+
+def traveller(wanted: Wanted, file: str) -> Files:
+    """A batch as it goes from bench to bench; its name replaces the braces in `file`."""
+    drafts = list(traveller_drafts(wanted.run, traveller_of(wanted)))
+    title = _("{name}: traveller", name=name_of_batch(batch_wanted(wanted)))
+    return {file.format(batch_name(wanted)): pages_pdf(wanted.run, footed(wanted.run, drafts), title)}
+
+
+def traveller_of(wanted: Wanted) -> TravellerSheet:
+    """What a batch's traveller says."""
+    batch, document = batch_wanted(wanted), wanted.document
+    assert document is not None
+    plan = planned(document, wanted.model, batch)
+    columns = tuple(_column(stage, plan[stage.name]) for stage in batch.stages)
+    parts = (wanted.run.job, _("begun {date}", date=batch.begun) if batch.begun else "", wanted.run.date)
+    under = ", ".join(part for part in parts if part)
+    return TravellerSheet(name=name_of_batch(batch), under=under, rows=tuple(_rows(document, batch)), columns=columns)
+
+
+def _column(stage: Stage, minutes: float) -> TravellerColumn:
+    places = PLACES[stage.asks]
+    asks = tuple(place or asked_words(stage.asks, _ASKED[stage.asks]) for place in places)
+    return TravellerColumn(
+        name=stage.name, planned=f"{minutes:.0f}" if minutes else "", hold=stage.hold, asks=asks, caution=caution_of(stage)
+    )
+
+
+_ASKED = {StageAsks.EDGE: _("edge"), StageAsks.BOW: _("bow"), StageAsks.HARDNESS: _("HRC"), StageAsks.NOTHING: ""}
+
+
+def _rows(document: Document, batch: BatchRecord) -> Iterator[TravellerRow]:
+    standings = standings_in(document, batch.id)
+    for piece in blades_of(document, batch.id):
+        lost = standings[piece.id].scrapped
+        cells = tuple(_cell(cell, lost=lost) for cell in standings[piece.id].cells)
+        yield TravellerRow(serial=piece.serial, words=for_words(document, piece), scales=piece.scales, cells=cells)
+
+
+def _cell(cell: Cell, *, lost: bool) -> str | None:
+    """What is printed in a cell: nothing where it is to be written in, None where nothing comes any more."""
+    if cell.state is CellState.NOT or (lost and cell.state in _BLANK):
+        return None
+    return "" if cell.state in _BLANK else cell_words(cell)
