@@ -100,7 +100,7 @@ def _make(window: Frame, printing: Callable[[], Printing]) -> Slices:
     yield
     page = make_page.MakePage(window.workspace, side)
     page.hint.connect(lambda text: window.hint(text, "ink"))
-    side.print_button.clicked.connect(lambda: printing().print_traveller())
+    page.print_button.clicked.connect(lambda: printing().print_traveller())
     yield
     return page
 

@@ -78,6 +78,7 @@ class MakePage(Page):
         self.entering = Entering(workspace, side, self.traveller)
         self._head = Lettered(look, "", 9.75, bold=True)
         self.name_button = tool(look, "name-batch", _("Name…"))
+        self.print_button = tool(look, "print-traveller", _("Traveller"), "print")
         self._batches_button = tool(look, "batches-button", _("Batches"), "right", switch=False)
         self.add_button = tool(look, "add-blades", _("Add"), "add")
         self.empty, self._keys = self._said(_EMPTY), self._said(_KEYS)
@@ -107,7 +108,9 @@ class MakePage(Page):
         middle = QVBoxLayout(batch)
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
-        middle.addWidget(surface("strip", row(self._batches_button, self._head, self.name_button), look.px(40)))
+        middle.addWidget(
+            surface("strip", row(self._batches_button, self._head, self.name_button, self.print_button), look.px(40))
+        )
         middle.addWidget(self.shorts)
         middle.addWidget(self.traveller, 1)
         middle.addWidget(self._keys)
@@ -224,7 +227,8 @@ class MakePage(Page):
         if self.middle.currentWidget() is self.history:
             self._show_history_again()
         batch = self._at_hand()
-        self.name_button.setEnabled(batch is not None)
+        for button in (self.name_button, self.print_button):
+            button.setEnabled(batch is not None)
         self._head.say(head_words(document, batch) if batch else "")
         self.shorts.show_lines(short_lines(document, self.batch))
         self.entering.batch = batch
@@ -291,7 +295,7 @@ class MakePage(Page):
         names = [each.name for each in batch.stages]
         cell = blade.standing.cells[names.index(stage.name)]
         self.side.show_blade(
-            f"{piece.serial}   {piece.name}, {piece.steel}",
+            f"{piece.serial}   {piece.name}",
             list(self._lines_of(piece, blade)),
             going=not blade.standing.scrapped,
             held=cell.state is CellState.HELD,
@@ -309,6 +313,8 @@ class MakePage(Page):
         if order is not None:
             wanted = _(", wanted {date}", date=order.wanted) if order.wanted else ""
             yield _("order {number}{wanted}", number=order.number, wanted=wanted)
+        heat = _(", heat {heat}", heat=piece.heat) if piece.heat else ""
+        yield f"{piece.steel}{heat}"
         yield _("{minutes} so far, revision {revision}", minutes=minutes_words(blade.standing.minutes), revision=piece.revision)
         for stage in dict.fromkeys(stage for stage, _measured in blade.standing.readings):
             yield f"{stage}: {readings_words([own for at, own in blade.standing.readings if at == stage], unit)}"

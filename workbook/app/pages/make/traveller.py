@@ -6,7 +6,14 @@ from typing import Any
 from msgspec import Struct
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPen, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QStyledItemDelegate, QStyleOptionViewItem, QTableView
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractItemView,
+    QHeaderView,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+)
 
 from workbook.app.elements.basics import fitted, named
 from workbook.app.elements.painting import ground, letter
@@ -193,7 +200,6 @@ class Traveller(QTableView):
         self.verticalHeader().setFixedWidth(look.px(58))
         self.verticalHeader().setDefaultSectionSize(look.px(30))
         self.setCornerButtonEnabled(False)
-        self.setStyleSheet("QTableCornerButton::section { background: transparent; border: 0; }")
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
@@ -231,6 +237,12 @@ class Traveller(QTableView):
         for column in range(FIXED, self.made.columnCount()):
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
             self.setColumnWidth(column, each)
+
+    def updateGeometries(self) -> None:
+        """Leave the corner empty: Qt's button there chooses every cell."""
+        super().updateGeometries()
+        for corner in self.findChildren(QAbstractButton, options=Qt.FindChildOption.FindDirectChildrenOnly):
+            corner.hide()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width among the stages."""
