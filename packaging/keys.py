@@ -1,4 +1,4 @@
-"""Writes the README's table of the job file's keys from the rows that judge them.
+"""Writes the README's tables of the job file's keys and of a workbook's records from the rows that judge them.
 
 Run with the project's environment: `.venv/bin/python packaging/keys.py`; a test fails while the table is another.
 """
@@ -13,10 +13,12 @@ from msgspec import NODEFAULT
 from msgspec.structs import fields
 
 from workbook.document.fields import FIELDS
+from workbook.document.records import KINDS
 from workbook.fields import LENGTHS, Field, Kind, limits_in_words
 from workbook.formats.family import form_words
 from workbook.sheath.rules import SheathRules
 from workbook.shop.job import Bar, Make, Measured, Rules, Saw
+from workbook.template.drawn import DrawnTemplate
 from workbook.template.fields import widest
 from workbook.template.model import FreePoint, HoleWish, Template
 from workbook.template.parameters import PARAMETERS, Parameter
@@ -46,6 +48,12 @@ _BY_THE_JOB = {  # defaults that follow from the rest of the job
     "bar.name": "steel and sizes", "bar.steel": "the only steel of the job", "bar.buy": "true when have is 0",
     "make.steel": "the only steel of the job", "make.quantity": "1", "template.hole.y": "0",
 }  # fmt: skip
+RECORDS_HEAD = ("| table | columns |", "|---|---|")
+_UNITS = {
+    Kind.MONEY: "amount", Kind.SHARE: "share", Kind.DATE: "date", Kind.MOMENT: "date and time", Kind.SWITCH: "yes or no",
+    Kind.COUNT: "whole number", Kind.ANGLE: "degrees", Kind.PLACE: "x, y in mm", Kind.CIRCLE: "place and diameter, mm",
+}  # fmt: skip
+_ELSEWHERE = (Template, DrawnTemplate, Saw, Rules, Owned, Service, SheathRules)  # whose keys are those of the job file, above
 Row = tuple[str, str, str, str]
 
 
@@ -120,16 +128,51 @@ def _parameter_takes(parameter: Parameter) -> str:
     return f'{own}, or "full"' if parameter.path == "grind.height" else own
 
 
+def records() -> Iterator[tuple[str, str]]:
+    """Every kind of record of a workbook, and its columns with what each holds."""
+    for kind, record in KINDS.items():
+        yield kind.replace(" ", "-"), "; ".join(_columns(record, ""))
+
+
+def _columns(kind: Any, before: str) -> Iterator[str]:
+    hints = get_type_hints(kind)
+    for row in FIELDS[kind]:
+        name, hint = f"{before}{row.key}", hints[row.key]
+        if row.kind is not Kind.PART:
+            yield f"`{name}` {_holds(row)}".rstrip()
+            continue
+        inner = next(each for each in (hint, *get_args(hint)) if each in FIELDS)
+        if row.entries:
+            yield f"`{name}` list of {', '.join(f'`{each.key}`' for each in FIELDS[inner])}, as JSON"
+        elif inner in _ELSEWHERE:
+            yield f"`{name}.…` a column for each key"
+        else:
+            yield from _columns(inner, f"{name}.")
+
+
+def _holds(row: Field) -> str:
+    several = "list, " if row.entries else ""
+    if row.kind is Kind.REFERENCE:
+        return f"{several}id of {' or '.join(row.of)}"
+    return several + ("mm" if row.kind in LENGTHS else _UNITS.get(row.kind, row.unit))
+
+
+def records_table() -> str:
+    """The table of records in Markdown."""
+    return "\n".join([*RECORDS_HEAD, *(f"| `{kind}` | {columns} |" for kind, columns in records())])
+
+
 def table() -> str:
     """The table in Markdown."""
     return "\n".join([*HEAD, *(f"| `{key}` | {' | '.join(more)} |" for key, *more in rows())])
 
 
 def with_table(text: str) -> str:
-    """A text in which the table stands in place of the one that is there."""
-    begin = text.index(HEAD[0])
-    end = text.index("\n\n", begin)
-    return text[:begin] + table() + text[end:]
+    """A text in which both tables stand in place of those that are there."""
+    for head, written in ((HEAD[0], table()), (RECORDS_HEAD[0], records_table())):
+        begin = text.index(head)
+        text = text[:begin] + written + text[text.index("\n\n", begin) :]
+    return text
 
 
 def main(arguments: list[str]) -> int:

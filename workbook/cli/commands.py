@@ -13,8 +13,11 @@ from workbook.model.model import Model
 from workbook.nesting.model import Layout
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.printer import Printer
+from workbook.storage.file import read
+from workbook.storage.trouble import StorageTrouble
 from workbook.structs import replace
 from workbook.system.names import shown
+from workbook.tasks.exports.book_tables import book_tables
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
@@ -94,6 +97,16 @@ def _laid_as(model: Model, options: argparse.Namespace) -> Laid:
         message = _("holds {there} blanks where the job makes {wanted}.", there=placed, wanted=total)
         raise JobError([Mistake(place=str(options.layout), what=message, right=_("Lay out again."))])
     return finish(model, nesting, last, 0)
+
+
+def book_out(options: argparse.Namespace) -> int:
+    """Write all records of a workbook as tables, and as one JSON."""
+    try:
+        document = read(options.book).body.document
+    except StorageTrouble as trouble:
+        raise JobError([Mistake(place=shown(options.book), what=trouble.what, right=trouble.cure)]) from None
+    _write(book_tables(document), options)
+    return DONE
 
 
 def preflight(options: argparse.Namespace) -> int:

@@ -13,7 +13,19 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from workbook import __version__
-from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, preflight, sheets, templates
+from workbook.cli.commands import (
+    CANNOT,
+    book_out,
+    check,
+    contact_sheet,
+    demo,
+    estimate,
+    fits,
+    grind,
+    preflight,
+    sheets,
+    templates,
+)
 from workbook.cli.lay_out import lay_out
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import NumberError, parse_number, parse_whole
@@ -68,6 +80,13 @@ def _parser() -> argparse.ArgumentParser:
     _out(templates_parser)
     _paper(templates_parser)
     _sheets(_command(commands, "sheets", sheets, _("write sheets, cutting files, tables, labels: any of what can be written")))
+    words = _("every record of a workbook as tables (CSV), and all of them as JSON: yours to take away")
+    book_parser = commands.add_parser("book", help=words, description=words)
+    book_parser.add_argument("book", type=Path, metavar="FILE", help=_("the workbook (.shopbook)"))
+    book_parser.add_argument("--tables", type=Path, required=True, metavar="DIR", dest="out", help=_("folder to write into"))
+    book_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
+    _force(book_parser)
+    book_parser.set_defaults(command=book_out)
     _json(_command(commands, "estimate", estimate, _("steel needed, what to take and buy, cost per piece, bar sizes compared")))
     fits_parser = _command(
         commands, "fits", fits, _("what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
