@@ -18,7 +18,7 @@ def book_tables(document: Document) -> dict[str, bytes]:
     """The files, by name: `book.json`, and "order-line.csv" and its like for each kind that has records."""
     tables = {kind: list(document.all(record)) for kind, record in KINDS.items()}
     files = {f"{kind.replace(' ', '-')}.csv": _csv(records) for kind, records in tables.items() if records}
-    content = {"version": VERSION, "lengths": "mm", "angles": "as each field says", "records": _all(tables)}
+    content = {"version": VERSION, "lengths": "mm", "records": _all(tables)}
     return {JSON: json.dumps(content, indent=1, ensure_ascii=False).encode(), **files}
 
 

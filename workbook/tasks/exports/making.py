@@ -39,7 +39,7 @@ def refuse_batch(wanted: Wanted) -> None:
 
 def batch_name(wanted: Wanted) -> str:
     """The name of a batch's files, without their kind."""
-    return file_name(f"traveller {name_of_batch(batch_wanted(wanted))}", set())
+    return file_name(_("traveller {name}", name=name_of_batch(batch_wanted(wanted))), set())
 
 
 def traveller(wanted: Wanted, file: str) -> Files:
