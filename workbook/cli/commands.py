@@ -17,11 +17,11 @@ from workbook.storage.file import read
 from workbook.storage.trouble import StorageTrouble
 from workbook.structs import replace
 from workbook.system.names import shown
-from workbook.tasks.exports.book_tables import book_tables
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
 from workbook.tasks.exports import Files, Wanted, exported
+from workbook.tasks.exports.book_tables import book_tables
 from workbook.tasks.exports.refused import refuse_empty
 from workbook.tasks.exports.repair import mended
 from workbook.tasks.judging import judge, judged_json

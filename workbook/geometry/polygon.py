@@ -166,6 +166,11 @@ def distances(points: Points, shapes: Sequence[Polygon]) -> Points:
     return np.asarray(shapely.length(shapely.shortest_line(places, targets)).min(axis=1), np.float64)
 
 
+def simpler(shape: Polygon, stray: float) -> Polygon:
+    """A shape of fewer corners, nowhere farther from it than this."""
+    return shapely.simplify(shape, stray)
+
+
 def fewer(line: "Sequence[Point] | Points", tolerance: float) -> list[Point]:
     """An open polyline simplified to fewer of its points, within a tolerance, mm."""
     return [(float(x), float(y)) for x, y in shapely.LineString(line).simplify(tolerance).coords]

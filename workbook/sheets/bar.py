@@ -26,6 +26,7 @@ from workbook.geometry.polygon import (
     of_points,
     ring_of,
     run_out,
+    simpler,
 )
 from workbook.geometry.steering import evenly, widest_turn
 from workbook.nesting.cuts import CutPlan
@@ -198,14 +199,12 @@ def between(
     blank lies over the other, and crosses it at its narrowest where they lie end to end. A line ends where it would come
     closer to any blank than the clean-up allows, or leave the bar (its length and width).
     """
-    shapes = [hull(of_points(b.outline)) if straight else of_points(b.outline) for b in blanks]
+    shapes = [hull(of_points(b.outline)) if straight else simpler(of_points(b.outline), _FINE) for b in blanks]
     groups = {piece: n for n, group in enumerate(cuts.groups) for piece in group.pieces}
     near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
     room, lines = _FREE * separation, []
     grown = obstacles(shapes, room)
-    facing = (
-        [] if straight else [_Facing(shape, ring_of(shape), *_sides(b.outline)) for b, shape in zip(blanks, shapes, strict=True)]
-    )
+    facing = [] if straight else [_Facing(shape, ring_of(shape), *_sides(corners(shape))) for shape in shapes]
     for a, b in near:
         (x0, y0), (x1, y1) = nearest(shapes[a], shapes[b])
         if (x0, y0) == (x1, y1):
