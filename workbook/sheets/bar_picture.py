@@ -224,7 +224,8 @@ def _free(at: Point, taken: Points, within: tuple[tuple[float, float], tuple[flo
     ).all(axis=1)
     near = taken[np.abs(taken - at).max(axis=1) < reach]
     for places_ in np.array_split(places[inside], max(1, len(places) // _AT_ONCE)):
-        room = ((near[None] - places_[:, None]) ** 2).sum(axis=2).min(axis=1, initial=np.inf)
+        dx, dy = (near[:, axis] - places_[:, axis, None] for axis in (0, 1))  # faster apart than as pairs
+        room = (dx * dx + dy * dy).min(axis=1, initial=np.inf)
         clear = np.flatnonzero(room >= radius**2)
         if len(clear):
             x, y = places_[clear[0]]
