@@ -1,0 +1,185 @@
+"""Heat treatment against standards, published series and rules: enthalpy, oil, tempering, the recipes' table row by row."""
+
+import math
+
+import pytest
+
+from workbook.formats.tables import facts
+from workbook.heat.enthalpy import enthalpy
+from workbook.heat.oil import Oil, Tank, after, at_once, litres_for, oils_of, rise, stops
+from workbook.heat.schedule import schedule_of
+from workbook.heat.temper import as_long, falls_evenly, hardness, parameter, points_of, temperature_for
+
+CANOLA = Oil(name="canola/rapeseed oil", heat=2050.0, density=897.0, flash="326", source="", sure=80)
+MINERAL = Oil(name="mineral quench oil", heat=1884.0, density=870.0, flash="150-200", source="", sure=85)
+
+
+def fahrenheit(celsius):
+    return celsius * 1.8 + 32
+
+
+def specific(t):
+    """EN 1993-1-2, 3.4.1.2: the specific heat of carbon steel, J/(kg K), typed from the standard."""
+    if t < 600:
+        return 425 + 7.73e-1 * t - 1.69e-3 * t**2 + 2.22e-6 * t**3
+    if t < 735:
+        return 666 + 13002 / (738 - t)
+    if t < 900:
+        return 545 + 17820 / (t - 731)
+    return 650.0
+
+
+@pytest.mark.outside("EN 1993-1-2, 3.4.1.2: specific heat, summed here in steps of a hundredth of a degree")
+@pytest.mark.parametrize("celsius", [60.0, 200.0, 599.0, 700.0, 740.0, 802.0, 900.0, 1050.0])
+def test_the_heat_in_steel_is_the_sum_of_its_specific_heat(celsius):
+    count = round((celsius - 20) * 100)
+    total = math.fsum(specific(20 + (n + 0.5) * 0.01) * 0.01 for n in range(count))
+    assert enthalpy(celsius) == pytest.approx(total / 1000, rel=2e-5)
+
+
+@pytest.mark.own_working("facts/steel_enthalpy_worked.csv, worked exactly from the same standard")
+@pytest.mark.parametrize(
+    ("celsius", "heat"), [(100, 37.21), (600, 335.74), (720, 442.14), (735, 475.43), (815, 573.28), (900, 632.06)]
+)
+def test_the_heat_in_steel_is_as_it_was_worked_before(celsius, heat):
+    assert enthalpy(celsius) == pytest.approx(heat, abs=0.006)
+
+
+@pytest.mark.own_working("facts/checks_additional.csv A013 to A015 and A018, an energy balance")
+def test_oil_warms_as_it_was_worked_before():
+    for oil, litres, start, mass, hot, wanted in (
+        (CANOLA, 3.7854, 54.44, 0.15, 815.0, 11.90),
+        (CANOLA, 7.5708, 54.44, 1.0, 802.0, 38.04),
+        (MINERAL, 3.7854, 37.78, 0.4536, 843.33, 41.43),
+    ):
+        assert rise(oil, Tank(litres=litres, depth=300.0, start=start), mass, hot) == pytest.approx(wanted, abs=0.05)
+    assert litres_for(CANOLA, 0.5, 815.0, 54.44, 74.44) == pytest.approx(7.455, abs=0.05)
+
+
+@pytest.mark.outside("the published rule of a US gallon a pound: about 38 °C, 70 °F")
+def test_a_gallon_a_pound_warms_by_about_seventy_degrees_fahrenheit():
+    warmer = rise(MINERAL, Tank(litres=3.7854, depth=300.0, start=37.78), 0.45359, 843.33)
+    assert warmer == pytest.approx(38.0, abs=4.0)
+
+
+@pytest.mark.own_working("the balance worked the other way: heat out of the steel is heat into the oil")
+@pytest.mark.parametrize("mass", [0.05, 0.4, 2.0])
+def test_no_heat_is_lost_and_none_made(mass):
+    end = after(CANOLA, 8.0, 50.0, mass, 815.0)
+    given = mass * (enthalpy(815.0) - enthalpy(end))
+    assert given == pytest.approx(8.0 / 1000 * 897 * 2050 / 1000 * (end - 50.0), rel=1e-6)
+
+
+@pytest.mark.own_working("the sum of masses, one blade more each time")
+def test_as_many_blades_as_the_ceiling_lets():
+    tank = Tank(litres=8.0, depth=350.0, start=50.0, ceiling=66.0)
+    masses = [0.12] * 8
+    count = at_once(CANOLA, tank, masses, 802.0)
+    assert after(CANOLA, 8.0, 50.0, 0.12 * count, 802.0) <= 66.0 < after(CANOLA, 8.0, 50.0, 0.12 * (count + 1), 802.0)
+    assert at_once(CANOLA, Tank(litres=80.0, depth=350.0, start=50.0, ceiling=66.0), masses, 802.0) == 8
+
+
+@pytest.mark.own_working("what make.md asks to be refused, one by one")
+@pytest.mark.parametrize(
+    ("oil", "tank", "why"),
+    [
+        (None, {}, "Which oil it is, is not known"),
+        (CANOLA, {"depth": 200.0}, "Too shallow"),
+        (CANOLA, {"litres": 0.5}, "Too little oil"),
+        (CANOLA, {"start": 70.0}, "at its ceiling already"),
+        (MINERAL, {"ceiling": None}, "working ceiling is not known"),
+    ],
+)
+def test_what_is_dangerous_is_stopped(oil, tank, why):
+    usual = {"litres": 8.0, "depth": 350.0, "start": 50.0, "ceiling": 66.0}
+    found = stops(oil, Tank(**(usual | tank)), [0.12] * 3, 802.0, 190.0)
+    assert any(why in words for words in found)
+    assert stops(CANOLA, Tank(**usual), [0.12] * 3, 802.0, 190.0) == []
+
+
+@pytest.mark.own_working("the table of fluids: no engine oil, no water")
+def test_oils_that_are_offered_are_for_quenching_or_for_cooking():
+    names = [oil.name for oil in oils_of(facts().rows("look_up/quench_oils"))]
+    assert "mineral quench oil" in names
+    assert "canola/rapeseed oil" in names
+    assert not [name for name in names if "engine" in name or "water" in name or "motor" in name]
+
+
+def rows_of(steel):
+    entry = facts().steels.named(steel)
+    return [row for row in facts().rows("look_up/tempering") if entry in facts().steels.in_cell(row["steel"])]
+
+
+@pytest.mark.outside(
+    "ASTM A684 strip table: 1095 drawn at 400 and 600 °F; Hollomon and Jaffe 1945: 0.98 % C, 200 °C, 2.5 h, 62.5 HRC"
+)
+def test_hardness_lies_in_the_published_bands():
+    points = points_of(rows_of("1095"))
+    for degrees, wanted in ((400, 62.0), (600, 55.0)):
+        low, high = hardness(points, (degrees - 32) / 1.8)
+        assert low - 0.05 <= wanted <= high + 0.05
+    low, high = hardness(points, 200.0)
+    assert low <= 62.5 <= high
+
+
+@pytest.mark.outside("ASM note on 52100 (2019): 300 to 445 °F give 58 to 64 HRC")
+def test_52100_lies_in_its_note():
+    points = points_of(rows_of("52100"))
+    for degrees in range(300, 446, 5):
+        low, high = hardness(points, (degrees - 32) / 1.8)
+        assert 57.4 <= low <= high <= 64.1
+
+
+@pytest.mark.own_working("between two points in proportion, and back")
+def test_beyond_the_points_nothing_is_said():
+    points = points_of(rows_of("O1"))
+    assert hardness(points, points[0].celsius - 1) is None
+    assert hardness(points, points[-1].celsius + 1) is None
+    middle = (points[1].celsius + points[2].celsius) / 2
+    assert hardness(points, middle) == (
+        pytest.approx((points[1].low + points[2].low) / 2), pytest.approx((points[1].high + points[2].high) / 2),
+    )  # fmt: skip
+    at = temperature_for(points, 60.0)
+    assert sum(hardness(points, at)) / 2 == pytest.approx(60.0)
+    assert temperature_for(points, 70.0) is None
+    assert hardness((), 200.0) is None
+
+
+@pytest.mark.outside("Hollomon and Jaffe 1945: T (C + log t); facts/checks C027 and C028 with C = 20, A032 with C = 13")
+def test_times_are_reckoned_by_the_parameter():
+    at = (400 - 32) / 1.8
+    assert parameter(at, 2.0, 20.0) == pytest.approx(9.69566, abs=0.001)
+    assert fahrenheit(as_long(at, 4.0, 2.0, 20.0)) == pytest.approx(412.747, abs=0.2)
+    assert fahrenheit(as_long(at, 4.0, 2.0)) == pytest.approx(419.456, abs=0.1)
+
+
+@pytest.mark.own_working("groups of the table of steels")
+def test_times_are_not_reckoned_for_what_hardens_again():
+    group = {steel.name: steel.group for steel in facts().steels.all}
+    for name in ("A2", "D2", "440C", "420", "O1"):
+        assert not falls_evenly(group[name]), name
+    for name in ("1084", "1095", "52100", "5160"):
+        assert falls_evenly(group[name]), name
+
+
+@pytest.mark.own_working("the table itself, row by row: what was read at a source, and what was not")
+def test_no_row_that_was_not_read_gives_an_aim():
+    rows = facts().rows("look_up/heat_treatment")
+    schedules = [schedule_of(row) for row in rows]
+    assert len(schedules) == 38
+    unread = [each for each in schedules if not each.read]
+    told = {each.steel for each in unread if each.harden is not None}
+    assert told == {"AISI 1084", "80CrV2 (1.2235)", "75Ni8 (1.5634)"}
+    assert all(each.aim is None for each in unread)
+    for each in schedules:
+        if each.aim is not None:
+            assert each.harden.low - 0.1 <= each.aim <= each.harden.high + 0.1
+        if each.harden is not None:
+            assert 700 <= each.harden.low <= each.harden.high <= 1250
+    named = {each.steel: each for each in schedules}
+    o1 = named["AISI O1"]
+    assert (fahrenheit(o1.harden.low), fahrenheit(o1.harden.high), fahrenheit(o1.aim)) == pytest.approx((1450, 1500, 1475))
+    assert not o1.in_air
+    assert named["AISI A2"].in_air
+    assert named["AISI D2"].normalise is None
+    assert named["8670"].harden is None
