@@ -13,12 +13,13 @@ from workbook.document.action import Action
 from workbook.document.actions import cutting, families, layouts, ledger, making, merging, orders, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
-from workbook.document.making_records import BatchRecord
+from workbook.document.making_records import BatchRecord, LoadRecord
 from workbook.document.queries import revisions_of, template_named
 from workbook.document.records import BarRecord, KeptBar, KeptPiece, LayoutRecord, MaterialRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.formats.family import family
 from workbook.geometry.path import polyline
+from workbook.heat.load import CycleKind, HeatCycle, HeatLoad
 from workbook.making.entry import EntryKind, Logged, MeasuredAt
 from workbook.shop.job import NOMINAL, Bar, Choice
 from workbook.shop.ledger import Reason
@@ -234,6 +235,11 @@ def _of_making(document):
     yield partial(making.take_back, wrong="done", date=AT[:10], typed=making.Typed(new(), AT))
     yield partial(making.give_to, blade="made1", line="line1")
     yield partial(making.give_to, blade="made2", line="")
+    cycles = (HeatCycle(kind=CycleKind.HARDEN, asked=802.0), HeatCycle(kind=CycleKind.TEMPER, asked=204.0, minutes=120.0))
+    load = LoadRecord(
+        id=new(), place=1.0, number=1, date=AT[:10], steel="O1", pieces=("made1", "made2"), load=HeatLoad(cycles=cycles)
+    )
+    yield partial(making.log_load, record=load)
     yield partial(making.start_more, line="line1", count=1)
 
 

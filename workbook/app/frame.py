@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from workbook.app.pages.draw.page import DrawPage
     from workbook.app.pages.layout.page import LayOutPage
     from workbook.app.pages.quote.page import QuotePage
+    from workbook.document.shop_records import PieceRecord
     from workbook.model.model import Model
 else:
     (beside,) = modules("app.beside")
@@ -53,6 +54,10 @@ class Frame(QMainWindow):
 
     def show_export(self, key: str, task: str = "") -> None:
         """Open the dialog that writes and prints on one kind of export, with the sheets for a task ticked."""
+        raise NotImplementedError
+
+    def show_heat_load(self, pieces: Sequence[PieceRecord]) -> None:
+        """Open the dialog for a heat-treatment load of some blades."""
         raise NotImplementedError
 
     def show_page(self, name: str) -> None:

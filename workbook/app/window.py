@@ -47,6 +47,7 @@ if TYPE_CHECKING:
     from workbook.app.pages.stock.page import StockPage
     from workbook.app.presence import Presence
     from workbook.app.printing import Printing
+    from workbook.document.shop_records import PieceRecord
     from workbook.model.model import Model
 else:
     bringing, dialogs, menus, parts, presence, printing = modules(
@@ -204,6 +205,10 @@ class Window(Frame):
     def look_up_page(self) -> LookUpPage:
         """The page Look up, built when first needed."""
         return cast("LookUpPage", self.early.page("lookup"))
+
+    def show_heat_load(self, pieces: Sequence[PieceRecord]) -> None:
+        """Open the dialog for a heat-treatment load of some blades."""
+        dialogs.show_heat_load(self, pieces)
 
     def show_blades(self, words: str) -> None:
         """Find blades by words on Make."""

@@ -8,7 +8,7 @@ The rows of the structs within records are in those structs' packages; here are 
 
 from typing import Any
 
-from workbook.document.making_records import BatchRecord, EntryRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
 from workbook.document.records import (
     BarRecord,
     FamilyRecord,
@@ -41,7 +41,9 @@ from workbook.fields import (
     switch,
     text,
 )
+from workbook.heat import fields as of_heat
 from workbook.making import fields as of_making
+from workbook.making.fields import MOST_BLADES
 from workbook.sheath import fields as of_sheaths
 from workbook.sheets.printer import Printer
 from workbook.shop import fields as of_shop
@@ -141,7 +143,7 @@ OWN: dict[type, Table] = {
         text("currency", 20, label=_("Currency, as USD"), filled=True),
         part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label=_("Paper")), part("printer"),
         parts("printers", 200), part("service"), parts("services", 200),
-        part("sheath", since=12), part("steps"), part("prices"), part("charges"),
+        part("sheath", since=12), part("bath", since=12), part("steps"), part("prices"), part("charges"),
         text("shop", head=ON_QUOTE, label=_("The shop")), text("address", NOTE, head=ON_QUOTE, label=_("Where it is")),
         text("contact", NOTE, head=ON_QUOTE, label=_("Phone, e-mail"), since=11),
         switch("follows_file", since=10), switch("sample", since=10),
@@ -189,6 +191,10 @@ OWN: dict[type, Table] = {
         _time("begun", Kind.DATE, since=12, added=True), parts("stages", 100, since=12),
         text("note", NOTE, label=_("Note"), since=12),
     ),
+    LoadRecord: (
+        _id(), _place(), count("number", 1, 10**9, added=True, since=12), _time("date", Kind.DATE, since=12),
+        text("steel", since=12), _to("pieces", "piece", entries=MOST_BLADES, since=12), part("load", since=12),
+    ),
     EntryRecord: (
         _id(), number("place", -1e9, 1e9, added=True), _to("batch", "batch", added=True, since=12),
         _time("at", added=True, since=12), part("entry", added=True, since=12),
@@ -197,7 +203,14 @@ OWN: dict[type, Table] = {
         _id(), _place(), _to("of", *_PICTURED), text("picture", 100, empty=False), text("words", NOTE), _time("at"),
     ),
 }  # fmt: skip
-FIELDS: dict[type, Table] = {**of_templates.FIELDS, **of_shop.FIELDS, **of_sheaths.FIELDS, **of_making.FIELDS, **OWN}
+FIELDS: dict[type, Table] = {
+    **of_templates.FIELDS,
+    **of_shop.FIELDS,
+    **of_sheaths.FIELDS,
+    **of_making.FIELDS,
+    **of_heat.FIELDS,
+    **OWN,
+}
 
 
 def row_of(kind: type, key: str) -> Field:

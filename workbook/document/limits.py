@@ -22,6 +22,7 @@ from workbook.document.records import (
     kind_of,
 )
 from workbook.fields import Rule
+from workbook.heat import fields as of_heat
 from workbook.limits import JudgedBy
 from workbook.making import fields as of_making
 from workbook.problems import Mistake
@@ -58,6 +59,7 @@ RULES: dict[type, Rule] = {
     **of_shop.RULES,
     **of_sheaths.RULES,
     **of_making.RULES,
+    **of_heat.RULES,
     BatchRecord: _stages_apart,
     TemplateRecord: _one_of_both,
     Revision: _one_of_both,

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from workbook.document.document import Document
-from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord
+from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord, LoadRecord
 from workbook.document.orders import is_handled
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.making.standing import Came, Standing, standings
@@ -115,6 +115,33 @@ def standing_of(document: Document, piece: PieceRecord) -> Standing:
 def going(document: Document, batch: str) -> int:
     """How many blades of a batch are neither finished nor lost."""
     return sum(not standing.finished and not standing.scrapped for standing in standings_in(document, batch).values())
+
+
+def loads_of(document: Document, piece: str) -> tuple[LoadRecord, ...]:
+    """The loads a blade was heat-treated in, oldest first."""
+    return document.once(_loads).get(piece, ())
+
+
+def _loads(document: Document) -> Mapping[str, tuple[LoadRecord, ...]]:
+    groups = dict[str, list[LoadRecord]]()
+    for record in document.all(LoadRecord):
+        for piece in record.pieces:
+            groups.setdefault(piece, []).append(record)
+    return {piece: tuple(records) for piece, records in groups.items()}
+
+
+def next_load_number(document: Document) -> int:
+    """The number of the next load."""
+    return max((record.number for record in document.all(LoadRecord)), default=0) + 1
+
+
+def untempered(document: Document) -> list[LoadRecord]:
+    """Loads that were quenched and not tempered since: no blade of them went through a temper in a later load."""
+    return [
+        record
+        for record in document.all(LoadRecord)
+        if not record.load.tempered and any(loads_of(document, piece)[-1] is record for piece in record.pieces)
+    ]
 
 
 def order_of(document: Document, piece: PieceRecord) -> OrderRecord | None:

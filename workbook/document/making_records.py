@@ -2,6 +2,7 @@
 
 from msgspec import Struct
 
+from workbook.heat.load import HeatLoad
 from workbook.making.entry import Logged
 from workbook.shop.labour import Stage
 
@@ -18,6 +19,18 @@ class BatchRecord(Struct, frozen=True, kw_only=True):
     begun: str = ""  # ISO date
     stages: tuple[Stage, ...] = ()  # each under a name of its own
     note: str = ""
+
+
+class LoadRecord(Struct, frozen=True, kw_only=True):
+    """Blades that were heat-treated together, and how."""
+
+    id: str
+    place: float
+    number: int
+    date: str  # ISO date
+    steel: str
+    pieces: tuple[str, ...]  # ids, in the order of quenching
+    load: HeatLoad
 
 
 class EntryRecord(Struct, frozen=True, kw_only=True):

@@ -5,8 +5,9 @@ from typing import Literal
 
 from msgspec import Struct, field
 
-from workbook.document.making_records import BatchRecord, EntryRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
+from workbook.heat.load import Bath
 from workbook.sheath.rules import SheathRules
 from workbook.sheets.printer import Printer
 from workbook.shop.charges import Charges
@@ -159,6 +160,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     service: Service = field(default_factory=Service)
     services: tuple[Service, ...] = ()
     sheath: SheathRules = field(default_factory=SheathRules)
+    bath: Bath = field(default_factory=Bath)
     steps: Steps = field(default_factory=Steps)
     prices: Prices = field(default_factory=Prices)
     charges: Charges = field(default_factory=Charges)
@@ -169,7 +171,9 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     sample: bool = False  # it is the shop that is shown to try the program on: nothing of it is real
 
 
-OfShop = CustomerRecord | OrderRecord | OrderLine | Movement | PieceRecord | PictureRecord | BatchRecord | EntryRecord
+OfShop = (
+    CustomerRecord | OrderRecord | OrderLine | Movement | PieceRecord | PictureRecord | BatchRecord | EntryRecord | LoadRecord
+)
 Record = (
     TemplateRecord | FamilyRecord | Revision | BarRecord | MaterialRecord | LayoutRecord | ToolsRecord | SettingsRecord | OfShop
 )
@@ -187,6 +191,7 @@ KINDS: dict[str, type[Record]] = {
     "picture": PictureRecord,
     "batch": BatchRecord,
     "entry": EntryRecord,
+    "load": LoadRecord,
     "layout": LayoutRecord,
     "tools": ToolsRecord,
     "settings": SettingsRecord,

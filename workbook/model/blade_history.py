@@ -6,7 +6,7 @@ from decimal import Decimal
 from msgspec import Struct
 
 from workbook.document.document import Document
-from workbook.document.making import batch_id, batches, entries_of, name_of_batch, order_of, standing_of
+from workbook.document.making import batch_id, batches, entries_of, loads_of, name_of_batch, order_of, standing_of
 from workbook.document.making_records import EntryRecord
 from workbook.document.orders import customer_of
 from workbook.document.queries import number_of
@@ -16,6 +16,7 @@ from workbook.making.entry import EntryKind
 from workbook.making.minutes import minutes_words
 from workbook.making.readings import reading_words
 from workbook.making.standing import Standing
+from workbook.model.heat_words import load_words
 from workbook.model.making_words import KINDS
 from workbook.shop.money import cents, priced
 from workbook.texts import _
@@ -51,10 +52,11 @@ def _has_all(known: str, wanted: list[str]) -> bool:
 def _known_by(document: Document, names: dict[str, str], piece: PieceRecord) -> str:
     order = order_of(document, piece)
     whose = (f"{_('order {number}', number=order.number)} {customer_of(document, order)}",) if order else ()
+    loads = (_("load {number}", number=record.number) for record in loads_of(document, piece.id))
     dates = (record.entry.date for record in entries_of(document, batch_id(piece)) if piece.id in record.entry.pieces)
     parts = (
         piece.serial, piece.name, piece.steel, piece.bar, piece.heat, piece.scales, piece.at[:10],
-        names.get(batch_id(piece), ""), *whose, *dates,
+        names.get(batch_id(piece), ""), *whose, *loads, *dates,
     )  # fmt: skip
     return " ".join(parts).casefold()
 
@@ -68,6 +70,7 @@ def blade_history(document: Document, piece: PieceRecord) -> list[Told]:
         *_of_bar(piece, unit),
         *_whose(document, piece),
         *_done(document, piece, unit),
+        *_heated(document, piece, unit),
         *_took(document, piece, standing),
     ]
 
@@ -123,6 +126,13 @@ def _done(document: Document, piece: PieceRecord, unit: Unit) -> Iterator[Told]:
     for record in records:
         if piece.id in record.entry.pieces and record.id not in gone and record.entry.kind is not EntryKind.TAKEN_BACK:
             yield Told(what=record.entry.stage or "-", words=_entry(record, unit), date=record.entry.date)
+
+
+def _heated(document: Document, piece: PieceRecord, unit: Unit) -> Iterator[Told]:
+    for record in loads_of(document, piece.id):
+        what = _("Load {number}, {place} of {count}", number=record.number, place=record.pieces.index(piece.id) + 1,
+            count=len(record.pieces))  # fmt: skip
+        yield Told(what=what, words=load_words(record, unit), date=record.date)
 
 
 def _entry(record: EntryRecord, unit: Unit) -> str:

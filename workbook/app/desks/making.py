@@ -8,7 +8,7 @@ from workbook.document.actions import making
 from workbook.document.actions.making import Blades, Typed
 from workbook.document.document import Document, Edit, joined
 from workbook.document.making import batches
-from workbook.document.making_records import BatchRecord
+from workbook.document.making_records import BatchRecord, LoadRecord
 from workbook.document.orders import serials_used
 from workbook.document.queries import template_named
 from workbook.making.blade_line import blades_line
@@ -74,6 +74,10 @@ class MakingDesk:
             more = making.enter(self._document.applied(edit), batch, entry, Typed(new_id(), now()))
             edit = Edit(edit.action, joined(edit, more).changes)
         return self._space.do(edit)
+
+    def log_load(self, record: LoadRecord) -> bool:
+        """Log a heat-treatment load. Return False if it could not be kept."""
+        return self._space.do(making.log_load(self._document, record))
 
     def take_back(self, entry: str) -> None:
         """Take an entry back by another."""

@@ -13,6 +13,7 @@ from workbook.app.elements.items import form_items
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import Prices, SettingsRecord, Steps
+from workbook.heat.load import Bath
 from workbook.sheath.rules import SheathRules
 from workbook.sheets.printer import Printer
 from workbook.shop.job import Rules as Habits
@@ -30,6 +31,7 @@ ITEMS: tuple[Item | Heading, ...] = (
     Heading(_("Saw")), *form_items(Saw, "saw."),
     Heading(_("Cutting service")), *form_items(Service, "service."),
     Heading(_("Sheaths")), *form_items(SheathRules, "sheath."),
+    Heading(_("Quench tank")), *form_items(Bath, "bath."),
     *form_items(Habits, "rules."),
     Heading(_("Usual prices of new bars")), *form_items(Prices, "prices."),
 )  # fmt: skip

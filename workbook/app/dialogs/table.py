@@ -11,14 +11,29 @@ from workbook.template.model import Template
 from workbook.texts import _
 
 if TYPE_CHECKING:
-    from workbook.app.dialogs import export, finder, history, preflight, print_code, rates, scaling, screen_size, settings
+    from collections.abc import Sequence
+
+    from workbook.app.dialogs import (
+        export,
+        finder,
+        heat_load,
+        history,
+        preflight,
+        print_code,
+        rates,
+        scaling,
+        screen_size,
+        settings,
+    )
     from workbook.app.dialogs import help as help_dialog
     from workbook.app.frame import Frame
     from workbook.app.workspace import Workspace
+    from workbook.document.shop_records import PieceRecord
 else:
-    export, finder, help_dialog, history, preflight, print_code, rates, scaling, screen_size, settings = modules(
+    export, finder, heat_load, help_dialog, history, preflight, print_code, rates, scaling, screen_size, settings = modules(
         "app.dialogs.export",
         "app.dialogs.finder",
+        "app.dialogs.heat_load",
         "app.dialogs.help",
         "app.dialogs.history",
         "app.dialogs.preflight",
@@ -50,6 +65,16 @@ def show_export(window: Frame, key: str, task: str = "") -> None:
             dialog.close()
     dialog = export.ExportDialog(window, key, task)
     dialog.setProperty("dialog", "export")
+    dialog.show()
+
+
+def show_heat_load(window: Frame, pieces: Sequence[PieceRecord]) -> None:
+    """Open the dialog for a heat-treatment load of these blades; one open already goes."""
+    for dialog in window.findChildren(QDialog):
+        if dialog.property("dialog") == "heat-load":
+            dialog.close()
+    dialog = heat_load.HeatLoadDialog(window, window.workspace, pieces)
+    dialog.setProperty("dialog", "heat-load")
     dialog.show()
 
 

@@ -14,7 +14,7 @@ from workbook.document.making import (
     next_batch_number,
     order_of,
 )
-from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord
+from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord, LoadRecord
 from workbook.document.queries import next_place, number_of
 from workbook.document.records import Record, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
@@ -93,6 +93,12 @@ def take_back(document: Document, wrong: str, date: str, typed: Typed) -> Edit:
         raise EditError(_("this entry cannot be taken back"))
     entry = Logged(kind=EntryKind.TAKEN_BACK, date=date, of=wrong, stage=record.entry.stage, pieces=record.entry.pieces)
     return enter(document, record.batch, entry, typed)
+
+
+def log_load(document: Document, record: LoadRecord) -> Edit:
+    """Log what blades went through together."""
+    fields: dict[str, Value] = {"load": record.number, "count": len(record.pieces), "steel": record.steel}
+    return replacing(document, Action("load.logged", fields), [record])
 
 
 def give_to(document: Document, blade: str, line: str) -> Edit:

@@ -7,8 +7,8 @@ from typing import Any, TypeVar
 from workbook.document.action import Action, Value
 from workbook.document.actions.ledger import Stamp, booked, counted, have
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.making import next_batch_number
-from workbook.document.making_records import BatchRecord, EntryRecord
+from workbook.document.making import next_batch_number, next_load_number
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
 from workbook.document.orders import lines_of, next_number
 from workbook.document.other_book import BookItem, Resolution, matches, name_of, with_part
 from workbook.document.queries import next_place, revisions_of
@@ -54,9 +54,11 @@ class _Merging:
         self._mine, self._theirs, self._at, self._new_id = mine, theirs, at, new_id
         self._matches: dict[type[Record], dict[str, Record]] = {kind: matches(mine, theirs, kind) for kind in _BY_NAME}
         self._names: dict[type[Record], set[str]] = {}  # of what stays and what has come so far
-        self._places = {kind: count(next_place(mine, kind)) for kind in (*_KINDS, Movement, PictureRecord, EntryRecord)}
+        self._places = {
+            kind: count(next_place(mine, kind)) for kind in (*_KINDS, Movement, PictureRecord, EntryRecord, LoadRecord)
+        }
         self._numbers = count(max(next_number(mine), next_number(theirs)))
-        self._batches = count(next_batch_number(mine))
+        self._batches, self._load_numbers = count(next_batch_number(mine)), count(next_load_number(mine))
         self._ids: dict[str, str] = {}  # of what comes
         self._coming: dict[str, tuple[Record, Record | None]] = {}  # by their id: the record, and the one whose place it takes
         self._settings = mine.settings
@@ -117,7 +119,7 @@ class _Merging:
         records += [self._tools] if self._tools is not None else []
         for record, here in self._coming.values():
             records += self._brought(record, here)
-        return [*records, *self._relinked(), *self._entries(), *self._pictures()]
+        return [*records, *self._relinked(), *self._entries(), *self._loads(), *self._pictures()]
 
     def _relinked(self) -> Iterator[Record]:
         """Blades that are here: those of lines that come now get them, those of lines that go lose them."""
@@ -239,6 +241,14 @@ class _Merging:
             minutes = entry.minutes * (len(pieces) / len(entry.pieces) if entry.pieces else 1.0)
             own = replace(entry, pieces=pieces, minutes=minutes, of=ids.get(entry.of, ""))
             yield replace(record, id=ids[record.id], place=next(self._places[EntryRecord]), batch=batch, entry=own)
+
+    def _loads(self) -> Iterator[Record]:
+        """Loads in which blades that come were heat-treated, with those blades."""
+        for record in self._theirs.all(LoadRecord):
+            pieces = tuple(self._ids[piece] for piece in record.pieces if piece in self._ids)
+            if pieces:
+                place, number = next(self._places[LoadRecord]), next(self._load_numbers)
+                yield replace(record, id=self._free_id(record), place=place, number=number, pieces=pieces)
 
     def _pictures(self) -> Iterator[Record]:
         """Pictures of the new records, not of those that replace a record."""

@@ -29,6 +29,7 @@ MAKING: dict[str, Words] = {
     "entry.back": _("{batch}: {count:n blade|blades} back from {stage}"),
     "entry.note": _("{batch}: note"),
     "entry.taken back": _("{batch}: an entry of {stage} taken back"),
+    "load.logged": _("load {load:n}: {count:n blade|blades} of {steel} heat-treated"),
     "blade.given": _given,
     "line.more": _("order {order:n}: {count:n} more {template} to start"),
 }

@@ -11,6 +11,7 @@ from workbook.document.fields import FIELDS
 from workbook.document.records import Prices, SettingsRecord, Steps
 from workbook.document.words.telling import Fields, Words, choice, lowered
 from workbook.fields import Field, Kind, short_unit
+from workbook.heat.load import Bath
 from workbook.sheath.rules import SheathRules
 from workbook.sheets.printer import Printer
 from workbook.shop.charges import Charges
@@ -74,6 +75,7 @@ SETTINGS: dict[str, Words] = {
     **dict(_of(Rules, "rules.")),
     **dict(_of(Service, "service.", _("cutting service: "))),
     **dict(_of(SheathRules, "sheath.", _("sheaths: "))),
+    **dict(_of(Bath, "bath.", _("quench tank: "))),
     **dict(_of(Charges, "charges.", _RATES)),
     **dict(_of(Pricing, "charges.", _RATES)),
     **_WHOLE,

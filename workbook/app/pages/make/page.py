@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QLabel, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
-from workbook.app.elements.basics import Lettered, label, row, surface, tool
+from workbook.app.elements.basics import Lettered, label, named, row, surface, tool
 from workbook.app.elements.record_table import RecordTable
 from workbook.app.elements.text_field import EntryLine
 from workbook.app.pages.make.entering import Entering
@@ -19,9 +19,10 @@ from workbook.app.pages.make.traveller import BladeRow, Traveller
 from workbook.app.pages.make.words import batch_row, head_words
 from workbook.app.pages.page import Page
 from workbook.app.workspace import Workspace
+from workbook.document.actions.making import serial_of
 from workbook.document.document import Document
 from workbook.document.fields import row_of
-from workbook.document.making import batch_id, batches, blades_of, entries_of, name_of_batch, order_of, standings_in
+from workbook.document.making import batch_id, batches, blades_of, entries_of, name_of_batch, order_of, standings_in, untempered
 from workbook.document.making_records import BatchRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.making.blade_line import BLADES_EXAMPLE
@@ -33,7 +34,7 @@ from workbook.model.blade_checks import blade_checks
 from workbook.model.blade_history import blades_found
 from workbook.model.making import planned
 from workbook.model.making_words import for_words
-from workbook.shop.labour import Stage
+from workbook.shop.labour import Stage, StageAsks
 from workbook.tasks.work import now
 from workbook.texts import _
 from workbook.units import counted, reading
@@ -60,6 +61,8 @@ class MakingShowing(NamedTuple):
 class MakePage(Page):
     """Shows the batches of a workbook."""
 
+    heat_wanted = Signal(tuple)  # the blades of a load
+
     def __init__(self, workspace: Workspace, side: MakingSide) -> None:
         super().__init__()
         self.setObjectName("make-page")
@@ -76,6 +79,9 @@ class MakePage(Page):
         self.traveller, self.shorts = Traveller(look), Shorts(look)
         self.finding, self.history = Finding(workspace), BladeHistory(look)
         self.entering = Entering(workspace, side, self.traveller)
+        self.red = named(label(look, "", bold=True), "stop")
+        self.red.setContentsMargins(14, 6, 14, 6)
+        self.red.setWordWrap(True)
         self._head = Lettered(look, "", 9.75, bold=True)
         self.name_button = tool(look, "name-batch", _("Name…"))
         self.print_button = tool(look, "print-traveller", _("Traveller"), "print")
@@ -111,6 +117,7 @@ class MakePage(Page):
         middle.addWidget(
             surface("strip", row(self._batches_button, self._head, self.name_button, self.print_button), look.px(40))
         )
+        middle.addWidget(self.red)
         middle.addWidget(self.shorts)
         middle.addWidget(self.traveller, 1)
         middle.addWidget(self._keys)
@@ -136,6 +143,7 @@ class MakePage(Page):
         self.finding.chosen.connect(self._show_history)
         self.history.back_wanted.connect(lambda: self.middle.setCurrentIndex(0))
         self.side.history_wanted.connect(lambda: self._show_history(blade.id if (blade := self.traveller.blade) else ""))
+        self.side.heat_button.clicked.connect(self._ask_heat)
         self.side.take_back_wanted.connect(space.making.take_back)
         self.entering.said.connect(self.hint)
         self.entering.entered.connect(lambda: self._show(anew=True))
@@ -230,6 +238,8 @@ class MakePage(Page):
         for button in (self.name_button, self.print_button):
             button.setEnabled(batch is not None)
         self._head.say(head_words(document, batch) if batch else "")
+        self.red.setText("\n".join(self._red_lines()))
+        self.red.setVisible(bool(self.red.text()))
         self.shorts.show_lines(short_lines(document, self.batch))
         self.entering.batch = batch
         self.side.date.setText(self.side.date.text() or now()[:10])
@@ -282,7 +292,9 @@ class MakePage(Page):
         self.side.show_stage(head, "; ".join(words), caution, ready=bool(chosen))
         unit = self._workspace.unit
         example = example_of(stage.asks, unit)
-        self.side.show_measure(asked_words(stage.asks, ASKED[stage.asks]) if example else "", example)
+        self.side.show_measure(
+            asked_words(stage.asks, ASKED[stage.asks]) if example else "", example, heats=stage.asks is StageAsks.HARDNESS
+        )
         self._show_blade(stage)
 
     def _show_blade(self, stage: Stage) -> None:
@@ -330,6 +342,23 @@ class MakePage(Page):
         if batch:
             self.blade_line.clear()
             self.choose(batch)
+
+    def _red_lines(self) -> Iterator[str]:
+        """Loads that are quenched and not tempered yet."""
+        for record in untempered(self._document):
+            serials = ", ".join(serial_of(self._document, piece) for piece in record.pieces)
+            yield _(
+                "Load {number}, {date}: quenched, not tempered ({serials}). As quenched, steel can shatter: temper it now.",
+                number=record.number, date=record.date, serials=serials,
+            )  # fmt: skip
+
+    def _ask_heat(self) -> None:
+        """Open the load for the chosen blades of one steel, else for the blade at hand."""
+        chosen, at_hand = self.traveller.made.chosen, self.traveller.blade
+        ids = [blade.id for blade in self.traveller.made.blades if blade.id in chosen] or ([at_hand.id] if at_hand else [])
+        pieces = [self._document.get(id_, PieceRecord) for id_ in ids]
+        if pieces:
+            self.heat_wanted.emit(tuple(piece for piece in pieces if piece.steel == pieces[0].steel))
 
     def _name(self) -> None:
         batch = self._at_hand()

@@ -39,6 +39,7 @@ class MakingSide(QWidget):
         self.enter_button = button(look, "enter", _("Enter as done"), main=True)
         self.timer_button = tool(look, "timer", _("Timer"), "wait", switch=False)
         self.scrap_button, self.again_button = tool(look, "scrap", _("Scrap…")), tool(look, "again", _("Again…"))
+        self.heat_button = tool(look, "heat-load", _("Heat treatment…"))
         self.pass_button, self.move_button = tool(look, "pass", _("Pass…")), tool(look, "give", _("For…"))
         self._blade, self.lines = Lettered(look, "", 9.75, bold=True), label(look, "")
         self.lines.setWordWrap(True)
@@ -87,6 +88,7 @@ class MakingSide(QWidget):
         column.addLayout(
             row(self.scrap_button, self.again_button, self.pass_button, self.move_button, None, margins=(6, 0, 6, 0))
         )
+        column.addLayout(row(self.heat_button, None, margins=(6, 0, 6, 0)))
         column.addLayout(row(self._caution))
         column.addSpacing(look.px(6))
         column.addLayout(row(self._blade, self.history_button))
@@ -114,9 +116,10 @@ class MakingSide(QWidget):
         for widget in (self.enter_button, self.timer_button, self.minutes, self.set_up):
             widget.setEnabled(ready)
 
-    def show_measure(self, words: str, example: str) -> None:
-        """Ask for readings of the blade at hand; "" where the stage asks for none."""
+    def show_measure(self, words: str, example: str, *, heats: bool = False) -> None:
+        """Ask for readings of the blade at hand; "" where the stage asks for none. `heats`: it is the heat treatment."""
         self._measured_row.setVisible(bool(words))
+        self.heat_button.setVisible(heats)
         self._measured_words.setText(words)
         self.measured.setPlaceholderText(example)
 

@@ -1,0 +1,48 @@
+"""The fields of a heat-treatment load and of the shop's bath: their limits, labels and meanings."""
+
+from collections.abc import Iterator
+
+from workbook.fields import NOTE, Rule, Table, choice, length, number, parts, switch, text
+from workbook.heat.load import Bath, CycleKind, HeatCycle, HeatLoad
+from workbook.texts import _
+
+SINCE = 12
+_COLDEST, _HOTTEST = -200.0, 1300.0
+
+FIELDS: dict[type, Table] = {
+    HeatCycle: (
+        choice("kind", since=SINCE), number("asked", _COLDEST, _HOTTEST, unit="degrees Celsius", since=SINCE),
+        number("minutes", 0, 10_000, unit="minutes", since=SINCE),
+        number("read", _COLDEST, _HOTTEST, unit="degrees Celsius", none=_("not read"), since=SINCE),
+    ),
+    HeatLoad: (
+        parts("cycles", 20, since=SINCE), choice("cover", since=SINCE), text("quench", since=SINCE),
+        number("before", 0, 300, unit="degrees Celsius", none=_("not read"), since=SINCE),
+        number("after", 0, 300, unit="degrees Celsius", none=_("not read"), since=SINCE),
+        text("result", NOTE, since=SINCE), text("note", NOTE, since=SINCE),
+    ),
+    Bath: (
+        text("oil", since=SINCE, label=_("Oil to quench in"),
+            meaning=_("an oil for quenching, or a cooking oil; never motor oil")),
+        number("litres", 0, 2000, unit="litres", since=SINCE, zero=_("not known"), label=_("Oil in the tank")),
+        length("depth", 0, 3000, since=SINCE, zero=_("not known"), label=_("Depth of the oil")),
+        number("start", 0, 200, unit="degrees Celsius", since=SINCE, label=_("Oil is used at"),
+            meaning=_("vegetable oil 120 to 130 °F, 49 to 54 °C: common practice")),
+        number("ceiling", 0, 300, unit="degrees Celsius", since=SINCE, zero=_("not known"), label=_("Oil's working ceiling"),
+            meaning=_("of the product's sheet; vegetable oil 150 °F, 66 °C: common practice")),
+        switch("temper_oven", since=SINCE, label=_("A temper oven besides the furnace")),
+    ),
+}  # fmt: skip
+
+
+def _of_load(load: HeatLoad) -> Iterator[tuple[str, str]]:
+    """Heats that cannot be what they are called."""
+    for n, cycle in enumerate(load.cycles, 1):
+        if cycle.kind is CycleKind.TEMPER and cycle.asked > _HIGHEST_TEMPER:
+            yield "cycles", _("[{n}] is too hot for a temper: at most {most:.0f} °C.", n=n, most=_HIGHEST_TEMPER)
+        if cycle.kind is CycleKind.HARDEN and cycle.asked < _LEAST_HARDEN:
+            yield "cycles", _("[{n}] is too cold to harden: at least {least:.0f} °C.", n=n, least=_LEAST_HARDEN)
+
+
+_HIGHEST_TEMPER, _LEAST_HARDEN = 720.0, 700.0  # °C: steel goes over into austenite about there
+RULES: dict[type, Rule] = {HeatLoad: _of_load}

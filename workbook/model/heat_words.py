@@ -1,0 +1,91 @@
+"""A load's numbers in words, each with where it comes from; degrees as the unit has them."""
+
+from collections.abc import Iterator
+
+from workbook.document.making_records import LoadRecord
+from workbook.handbook.degrees import Span, shown
+from workbook.heat.load import CycleKind, HeatCycle
+from workbook.heat.schedule import Schedule
+from workbook.model.heating import HeatTold
+from workbook.texts import _
+from workbook.units import Unit, counted, show
+
+CAUTION = _(
+    "Fire, hot oil and fumes: outdoors or extraction, a metal tank on a floor that cannot burn, its lid and dry powder or CO2 at "
+    "hand, never water; face shield, gauntlets, nothing else that burns near. As quenched, steel can shatter: temper at once. "
+    "Straighten only hot off the quench, or in and after the temper. Follow your own training, the oil's and the steel's data "
+    "sheets and local rules."
+)
+CYCLES = {
+    CycleKind.NORMALISE: _("normalise"),
+    CycleKind.STRESS_RELIEF: _("stress relief"),
+    CycleKind.HARDEN: _("harden"),
+    CycleKind.COLD: _("cold"),
+    CycleKind.TEMPER: _("temper"),
+}
+
+
+def told_words(told: HeatTold, unit: Unit) -> Iterator[str]:
+    """What is known of a load before it is made, a line each."""
+    if told.schedule is not None:
+        yield from schedule_words(told.schedule, unit)
+    mass = sum(told.masses)
+    yield _(
+        "{blades}, {mass:.0f} g before hardening, the longest {longest} {unit} in the oil (each from its own bar).",
+        blades=counted(len(told.masses), _("blade")), mass=1000 * mass, longest=show(told.longest, unit), unit=unit,
+    )  # fmt: skip
+    if told.end is not None:
+        yield _("The oil ends at about {end}, all of them quenched one after another (energy balance, EN 1993-1-2, no losses).",
+            end=degrees(told.end, unit))  # fmt: skip
+    if told.at_once is not None and told.at_once < len(told.masses):
+        yield _("After {count} of them it is at its working ceiling: let it cool before the next.", count=told.at_once)
+    if told.band is not None:
+        low, high = told.band
+        yield _(
+            "After the tempers about {low:.0f} to {high:.0f} HRC, ±1.5 (published points; full hardness before).",
+            low=low,
+            high=high,
+        )
+    yield from told.notes
+
+
+def schedule_words(schedule: Schedule, unit: Unit) -> Iterator[str]:
+    """A steel's published schedule with its source."""
+    parts = [
+        _("harden {span}", span=_span(schedule.harden, unit)) if schedule.harden else "",
+        _("aim {aim}", aim=degrees(schedule.aim, unit)) if schedule.aim is not None else "",
+        _("soak {soak}", soak=schedule.soak) if schedule.soak else "",
+        _("quench: {quench}", quench=schedule.quench) if schedule.quench else "",
+        _("temper {span}", span=_span(schedule.temper, unit)) if schedule.temper else "",
+    ]
+    told = "; ".join(part for part in parts if part)
+    if told:
+        yield _("{steel}: {told}.", steel=schedule.steel, told=told)
+        yield _("Source: {source} (sure {sure} %).", source=schedule.source, sure=schedule.sure)
+
+
+def load_words(record: LoadRecord, unit: Unit) -> str:
+    """A load in a line: what was asked, what was read."""
+    load = record.load
+    parts = [_cycle(cycle, unit) for cycle in load.cycles]
+    if load.quench:
+        oil = [degrees(at, unit) for at in (load.before, load.after) if at is not None]
+        parts.append(f"{load.quench}{f' ({chr(8211).join(oil)})' if oil else ''}")
+    parts += [load.result, load.note]
+    return "; ".join(part for part in parts if part)
+
+
+def _cycle(cycle: HeatCycle, unit: Unit) -> str:
+    words = f"{CYCLES[cycle.kind]} {degrees(cycle.asked, unit)}"
+    if cycle.read is not None:
+        words += _(" (read {read})", read=degrees(cycle.read, unit))
+    return words + (_(", {minutes:.0f} min", minutes=cycle.minutes) if cycle.minutes else "")
+
+
+def degrees(celsius: float, unit: Unit) -> str:
+    """A temperature in what goes with a unit: "1475 °F"."""
+    return shown(celsius, celsius, unit)
+
+
+def _span(span: Span, unit: Unit) -> str:
+    return shown(span.low, span.high, unit)
