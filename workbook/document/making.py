@@ -96,8 +96,21 @@ def _standings(document: Document) -> Mapping[str, dict[str, Standing]]:
 
 
 def _of_batch(document: Document, batch: BatchRecord) -> dict[str, Standing]:
+    """Worked out anew only where something of the batch changed since: what did not is the same object, and quickly compared."""
     came = {piece.id: _came(document, batch, piece) for piece in blades_of(document, batch.id)}
-    return standings(batch.stages, came, [(record.id, record.entry) for record in entries_of(document, batch.id)])
+    records = entries_of(document, batch.id)
+    kept = _kept.get(batch.id)
+    if kept is not None and kept[:3] == (batch.stages, came, records):
+        return kept[3]
+    found = standings(batch.stages, came, [(record.id, record.entry) for record in records])
+    if len(_kept) > _MOST_KEPT:
+        _kept.clear()
+    _kept[batch.id] = batch.stages, came, records, found
+    return found
+
+
+_kept: dict[str, tuple[tuple[Stage, ...], dict[str, Came], tuple[EntryRecord, ...], dict[str, Standing]]] = {}
+_MOST_KEPT = 500  # batches, by their ids
 
 
 def _came(document: Document, batch: BatchRecord, piece: PieceRecord) -> Came:
