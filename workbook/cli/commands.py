@@ -2,9 +2,13 @@
 
 import argparse
 import json
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, judged_lines
+from workbook.document.document import Document
+from workbook.document.making import batches
+from workbook.document.queries import job_of
 from workbook.formats.layout_in import read_layout
 from workbook.later import modules
 from workbook.model.grinding import ground_json
@@ -13,20 +17,20 @@ from workbook.model.model import Model
 from workbook.nesting.model import Layout
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.printer import Printer
-from workbook.storage.file import read
+from workbook.storage.file import SUFFIX, read
 from workbook.storage.trouble import StorageTrouble
 from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
-from workbook.tasks.exports import Files, Wanted, exported
+from workbook.tasks.exports import OF_A_JOB, Files, Wanted, exported
 from workbook.tasks.exports.book_tables import book_tables
 from workbook.tasks.exports.refused import refuse_empty
 from workbook.tasks.exports.repair import mended
 from workbook.tasks.judging import judge, judged_json
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
-from workbook.tasks.load import load_job
+from workbook.tasks.load import load_job, shaped
 from workbook.tasks.outputs import write_outputs
 from workbook.tasks.searching import search
 from workbook.tasks.sheets import bars_of, run_of, today
@@ -63,8 +67,10 @@ def _write(files: Files, options: argparse.Namespace) -> None:
 
 
 def sheets(options: argparse.Namespace) -> int:
-    """Write any exports of a job: sheets, cutting files, tables, labels."""
-    model = _loaded(options)
+    """Write any exports of a job or a workbook: sheets, cutting files, tables, labels; of a workbook its travellers too."""
+    document = _document(options.job) if options.job.suffix == SUFFIX else None
+    _refuse_of_books(document, options)
+    model = _loaded(options) if document is None else shaped(job_of(document))
     names = [name.strip() for name in options.templates.split(",")] if options.templates else list(model.shapes)
     unknown = [name for name in names if name not in model.shapes]
     if unknown:
@@ -76,10 +82,37 @@ def sheets(options: argparse.Namespace) -> int:
     run = replace(run_of(model.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
     laid = _laid_as(model, options) if options.layout else None
     request = Wanted(
-        model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, bar_parts=options.bar_parts, each=options.each
-    )
+        model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, bar_parts=options.bar_parts, each=options.each,
+        document=document, batch=_batch(document, options.batch) if document is not None else "",
+    )  # fmt: skip
     _write(exported(request, options.what), options)
     return DONE
+
+
+def _document(file: Path) -> Document:
+    """The document of a workbook's file. Raises JobError where it is none."""
+    try:
+        return read(file).body.document
+    except StorageTrouble as trouble:
+        raise JobError([Mistake(place=shown(file), what=trouble.what, right=trouble.cure)]) from None
+
+
+def _refuse_of_books(document: Document | None, options: argparse.Namespace) -> None:
+    """Raise JobError for exports that only a workbook has, where a job is given."""
+    of_books = [key for key in options.what if key not in OF_A_JOB]
+    if document is None and (of_books or options.batch):
+        what = _("{what} belongs to a workbook;", what=", ".join(of_books) or "--batch")
+        raise JobError([Mistake(place="--what", what=what, right=_("name a .shopbook file in place of the job."))])
+
+
+def _batch(document: Document, number: int) -> str:
+    """The id of a batch by its number; the newest for 0. Raises JobError for a number that none has."""
+    found = next((batch.id for batch in batches(document) if batch.number == number), "")
+    if number and not found:
+        numbers = ", ".join(str(batch.number) for batch in reversed(batches(document))) or _("none")
+        what = _("there is no batch {number};", number=number)
+        raise JobError([Mistake(place="--batch", what=what, right=_("there are {numbers}.", numbers=numbers))])
+    return found
 
 
 def _laid_as(model: Model, options: argparse.Namespace) -> Laid:
@@ -101,11 +134,7 @@ def _laid_as(model: Model, options: argparse.Namespace) -> Laid:
 
 def book_out(options: argparse.Namespace) -> int:
     """Write all records of a workbook as tables, and as one JSON."""
-    try:
-        document = read(options.book).body.document
-    except StorageTrouble as trouble:
-        raise JobError([Mistake(place=shown(options.book), what=trouble.what, right=trouble.cure)]) from None
-    _write(book_tables(document), options)
+    _write(book_tables(_document(options.book)), options)
     return DONE
 
 

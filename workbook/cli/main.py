@@ -37,7 +37,7 @@ from workbook.sheets.template_sheet import PART_WORDS, PARTS
 from workbook.tasks.exports import OF_A_JOB
 from workbook.texts import _
 
-EXPORT_KEYS = OF_A_JOB
+EXPORT_KEYS = (*OF_A_JOB, "traveller")
 Command = Callable[[argparse.Namespace], int]
 _Number = TypeVar("_Number", int, Decimal)
 
@@ -80,13 +80,7 @@ def _parser() -> argparse.ArgumentParser:
     _out(templates_parser)
     _paper(templates_parser)
     _sheets(_command(commands, "sheets", sheets, _("write sheets, cutting files, tables, labels: any of what can be written")))
-    words = _("every record of a workbook as tables (CSV), and all of them as JSON: yours to take away")
-    book_parser = commands.add_parser("book", help=words, description=words)
-    book_parser.add_argument("book", type=Path, metavar="FILE", help=_("the workbook (.shopbook)"))
-    book_parser.add_argument("--tables", type=Path, required=True, metavar="DIR", dest="out", help=_("folder to write into"))
-    book_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
-    _force(book_parser)
-    book_parser.set_defaults(command=book_out)
+    _book(commands)
     _json(_command(commands, "estimate", estimate, _("steel needed, what to take and buy, cost per piece, bar sizes compared")))
     fits_parser = _command(
         commands, "fits", fits, _("what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
@@ -95,16 +89,7 @@ def _parser() -> argparse.ArgumentParser:
     _json(fits_parser)
     _grind(_command(commands, "grind", grind, _("bench settings, sections, mass, balance, steel ground away")))
     _json(_command(commands, "check", check, _("every problem of the job, and the defaults it uses")))
-    words = _("what a cutting service would stumble over in a DXF, and mending it")
-    preflight_parser = commands.add_parser("preflight", help=words, description=words)
-    preflight_parser.add_argument("file", type=Path, metavar="DXF")
-    preflight_parser.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help="where the file does not say it")
-    preflight_parser.add_argument("--thickness", type=_millimetres, metavar="LENGTH", help="of the steel, such as 3.2mm or 1/8in")
-    preflight_parser.add_argument("--job", type=Path, metavar="JOB", help="a job file whose [service] says what can be cut")
-    preflight_parser.add_argument("--repair", type=Path, metavar="DXF", help="write the drawing mended")
-    preflight_parser.add_argument("--quiet", action="store_true", help="no summary")
-    preflight_parser.set_defaults(command=preflight)
-    _json(preflight_parser)
+    _preflight(commands)
     demo_parser = commands.add_parser("demo", help=_("write the demo job and workbook"))
     demo_parser.add_argument("folder", type=Path, metavar="DIR")
     demo_parser.add_argument("--quiet", action="store_true", help="no summary")
@@ -115,6 +100,29 @@ def _parser() -> argparse.ArgumentParser:
     contact_parser.add_argument("--quiet", action="store_true", help="no summary")
     contact_parser.set_defaults(command=contact_sheet)
     return parser
+
+
+def _book(commands: Any) -> None:
+    words = _("every record of a workbook as tables (CSV), and all of them as JSON: yours to take away")
+    book_parser = commands.add_parser("book", help=words, description=words)
+    book_parser.add_argument("book", type=Path, metavar="FILE", help=_("the workbook (.shopbook)"))
+    book_parser.add_argument("--tables", type=Path, required=True, metavar="DIR", dest="out", help=_("folder to write into"))
+    book_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
+    _force(book_parser)
+    book_parser.set_defaults(command=book_out)
+
+
+def _preflight(commands: Any) -> None:
+    words = _("what a cutting service would stumble over in a DXF, and mending it")
+    preflight_parser = commands.add_parser("preflight", help=words, description=words)
+    preflight_parser.add_argument("file", type=Path, metavar="DXF")
+    preflight_parser.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help="where the file does not say it")
+    preflight_parser.add_argument("--thickness", type=_millimetres, metavar="LENGTH", help="of the steel, such as 3.2mm or 1/8in")
+    preflight_parser.add_argument("--job", type=Path, metavar="JOB", help="a job file whose [service] says what can be cut")
+    preflight_parser.add_argument("--repair", type=Path, metavar="DXF", help="write the drawing mended")
+    preflight_parser.add_argument("--quiet", action="store_true", help="no summary")
+    preflight_parser.set_defaults(command=preflight)
+    _json(preflight_parser)
 
 
 def _command(commands: Any, name: str, run: Command, words: str) -> argparse.ArgumentParser:
@@ -178,6 +186,7 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
         metavar="FILE",
         help="a layout.json of this job: what is of bars, and sheets and cards for them",
     )
+    parser.add_argument("--batch", type=_batch_number, default=0, metavar="N", help=_("of this batch of a workbook (the newest)"))
     parser.add_argument("--each", action="store_true", help="bars as a service cuts them: a file each")
     parser.add_argument("--mirrored", action="store_true", help="true-size pages as in a mirror, for the back of clear film")
     parser.add_argument("--cut-line", action="store_true", help="a line to cut card along round master templates")
@@ -255,6 +264,10 @@ def _seconds(text: str) -> float:
 
 def _steps(text: str) -> int:
     return _number(parse_whole, text, 1, 10**9)
+
+
+def _batch_number(text: str) -> int:
+    return _number(parse_whole, text, 0, 10**9)
 
 
 def _seed(text: str) -> int:
