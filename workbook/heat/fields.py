@@ -11,14 +11,14 @@ _COLDEST, _HOTTEST = -200.0, 1300.0
 
 FIELDS: dict[type, Table] = {
     HeatCycle: (
-        choice("kind", since=SINCE), number("asked", _COLDEST, _HOTTEST, unit="degrees Celsius", since=SINCE),
+        choice("kind", since=SINCE), number("asked", _COLDEST, _HOTTEST, unit=_("degrees Celsius"), since=SINCE),
         number("minutes", 0, 10_000, unit="minutes", since=SINCE),
-        number("read", _COLDEST, _HOTTEST, unit="degrees Celsius", none=_("not read"), since=SINCE),
+        number("read", _COLDEST, _HOTTEST, unit=_("degrees Celsius"), none=_("not read"), since=SINCE),
     ),
     HeatLoad: (
         parts("cycles", 20, since=SINCE), choice("cover", since=SINCE), text("quench", since=SINCE),
-        number("before", 0, 300, unit="degrees Celsius", none=_("not read"), since=SINCE),
-        number("after", 0, 300, unit="degrees Celsius", none=_("not read"), since=SINCE),
+        number("before", 0, 300, unit=_("degrees Celsius"), none=_("not read"), since=SINCE),
+        number("after", 0, 300, unit=_("degrees Celsius"), none=_("not read"), since=SINCE),
         text("result", NOTE, since=SINCE), text("note", NOTE, since=SINCE),
     ),
     Bath: (
@@ -26,9 +26,9 @@ FIELDS: dict[type, Table] = {
             meaning=_("an oil for quenching, or a cooking oil; never motor oil")),
         number("litres", 0, 2000, unit="litres", since=SINCE, zero=_("not known"), label=_("Oil in the tank")),
         length("depth", 0, 3000, since=SINCE, zero=_("not known"), label=_("Depth of the oil")),
-        number("start", 0, 200, unit="degrees Celsius", since=SINCE, label=_("Oil is used at"),
+        number("start", 0, 200, unit=_("degrees Celsius"), since=SINCE, label=_("Oil is used at"),
             meaning=_("vegetable oil 120 to 130 °F, 49 to 54 °C: common practice")),
-        number("ceiling", 0, 300, unit="degrees Celsius", since=SINCE, zero=_("not known"), label=_("Oil's working ceiling"),
+        number("ceiling", 0, 300, unit=_("degrees Celsius"), since=SINCE, zero=_("not known"), label=_("Oil's working ceiling"),
             meaning=_("of the product's sheet; vegetable oil 150 °F, 66 °C: common practice")),
         switch("temper_oven", since=SINCE, label=_("A temper oven besides the furnace")),
     ),

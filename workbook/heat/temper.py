@@ -14,7 +14,7 @@ _CONSTANT = 13.0  # of the parameter in hours, best for 0.56-1.15 % C at 150 to 
 _PLAIN = ("plain carbon", "low alloy")  # groups of steels whose hardness falls evenly as they are tempered
 
 
-class TemperPoint(Struct, frozen=True):
+class HardnessBand(Struct, frozen=True):
     """A published point: a temperature, °C, and the hardness, HRC, of two hours at it."""
 
     celsius: float
@@ -22,17 +22,17 @@ class TemperPoint(Struct, frozen=True):
     high: float
 
 
-def points_of(rows: Iterable[Mapping[str, str]]) -> tuple[TemperPoint, ...]:
+def points_of(rows: Iterable[Mapping[str, str]]) -> tuple[HardnessBand, ...]:
     """The points of a steel's rows by temperature; of two at one temperature the wider band."""
     bands = dict[float, tuple[float, float]]()
     for row in rows:
         at, low, high = celsius_of(float(row["temper_F"])), float(row["HRC_lo"]), float(row["HRC_hi"])
         was = bands.get(at, (low, high))
         bands[at] = (min(low, was[0]), max(high, was[1]))
-    return tuple(TemperPoint(at, *bands[at]) for at in sorted(bands))
+    return tuple(HardnessBand(at, *bands[at]) for at in sorted(bands))
 
 
-def hardness(points: Sequence[TemperPoint], celsius: float) -> tuple[float, float] | None:
+def hardness(points: Sequence[HardnessBand], celsius: float) -> tuple[float, float] | None:
     """The band of hardness at a temperature; None beyond the published points."""
     for a, b in pairwise(points):
         if a.celsius <= celsius <= b.celsius:
@@ -41,7 +41,7 @@ def hardness(points: Sequence[TemperPoint], celsius: float) -> tuple[float, floa
     return None
 
 
-def temperature_for(points: Sequence[TemperPoint], wanted: float) -> float | None:
+def temperature_for(points: Sequence[HardnessBand], wanted: float) -> float | None:
     """The highest temperature at which the band's middle is the hardness wanted, °C; None where the points never cross it."""
     found = None
     for a, b in pairwise(points):

@@ -8,7 +8,7 @@ from workbook.document.shop_records import PieceRecord
 from workbook.heat.load import Bath
 from workbook.heat.oil import VEGETABLE_CEILING, Oil, Tank, after, at_once, oils_of, stops
 from workbook.heat.schedule import Schedule, schedule_of
-from workbook.heat.temper import BRITTLE, TemperPoint, as_long, falls_evenly, hardness, points_of
+from workbook.heat.temper import BRITTLE, HardnessBand, as_long, falls_evenly, hardness, points_of
 from workbook.model.blade_checks import hand_of
 from workbook.model.grinding import masses_of
 from workbook.model.model import Model
@@ -53,7 +53,7 @@ def schedule_for(facts: Facts, steel: str) -> Schedule | None:
     return schedule_of(row) if row is not None else None
 
 
-def temper_points(facts: Facts, steel: str) -> tuple[TemperPoint, ...]:
+def temper_points(facts: Facts, steel: str) -> tuple[HardnessBand, ...]:
     """The published points of a steel's hardness; none where nobody published any."""
     entry = facts.steels.named(steel)
     rows = facts.rows("look_up/tempering")
