@@ -13,12 +13,17 @@ from tests.storage.conftest import told
 from workbook.document.action import Action
 from workbook.document.action_words import in_words
 from workbook.document.fields import FIELDS
+from workbook.document.making import blades_of
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
 from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_of
 from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import AT_HAND, BarRecord, FamilyRecord, LayoutRecord, MaterialRecord, Revision
 from workbook.document.shop_records import CustomerRecord, OrderRecord, PictureRecord, PieceRecord
+from workbook.heat.load import Bath, Cover, CycleKind
+from workbook.making.entry import EntryKind
 from workbook.sheath.rules import SheathForm, SheathHand, SheathRules
 from workbook.shop.job import Quench
+from workbook.shop.labour import StageAsks
 from workbook.shop.ledger import Reason
 from workbook.shop.materials import MaterialKind
 from workbook.shop.orders import Status
@@ -47,7 +52,7 @@ DONE = {
     9: (27, 27),
     10: (28, 28),
     11: (31, 31),
-    12: (34, 34),
+    12: (40, 40),
 }
 LAST = {
     7: "Petty: blade length 5 5/8 in",
@@ -55,7 +60,7 @@ LAST = {
     9: "Petty: blade length 5 25/32 in",
     10: "holes measured along from: the handle front",
     11: "Petty saved as the family House petty",
-    12: "order 1: another sheath",
+    12: "load 1: 2 blades of 52100 heat-treated",
 }
 LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0, 12: 154.0}  # mm, the blade
 SAMPLES = Path(__file__).parents[1] / "samples"
@@ -245,6 +250,28 @@ def test_version_12_holds_how_sheaths_are_made_and_what_one_is_made_of():
     assert before.settings.sheath == SheathRules()
     line, older = (lines_of(each, next(each.all(OrderRecord)).id)[0] for each in (document, before))
     assert (document.get(line.sheath, MaterialRecord).material.kind, older.sheath) == (MaterialKind.SHEATH, "")
+
+
+def test_version_12_holds_a_batch_what_was_entered_about_its_blades_and_how_they_were_hardened():
+    document = read(SAMPLES / "version-12.shopbook").body.document
+    (batch,) = document.all(BatchRecord)
+    assert (batch.number, batch.name, batch.note) == (2, "before the workbook", "ground last winter")  # the first is what was cut
+    assert [stage.asks for stage in batch.stages if stage.hold] == [StageAsks.EDGE, StageAsks.HARDNESS]
+    first, second = blades_of(document, batch.id)
+    assert (first.serial, second.serial, first.first, first.bar) == ("P12", "P13", "Harden and temper", "")
+    measured, lost = (record.entry for record in document.all(EntryRecord))
+    assert [(each.what, each.where, each.value) for each in measured.readings] == [
+        ("edge", "heel", 0.6), ("edge", "middle", 0.55), ("edge", "point", 0.5)
+    ]  # fmt: skip
+    assert (lost.kind, lost.pieces, lost.minutes, lost.reason, lost.who) == (EntryKind.SCRAP, (second.id,), 12.5, "cracked", "me")
+    (load,) = document.all(LoadRecord)
+    assert (load.pieces, load.steel, load.load.cover, load.load.after) == ((first.id, second.id), "52100", Cover.COATING, 61.0)
+    assert [(each.kind, each.asked, each.read) for each in load.load.cycles] == [
+        (CycleKind.HARDEN, 802.0, 805.0), (CycleKind.TEMPER, 205.0, None)
+    ]  # fmt: skip
+    assert document.settings.bath == Bath(
+        oil="canola/rapeseed oil", litres=8.0, depth=350.0, start=54.0, ceiling=200.0, temper_oven=True
+    )
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():
