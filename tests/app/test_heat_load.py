@@ -3,6 +3,7 @@
 import pytest
 
 from tests.app.waiting import at_rest
+from workbook.app.dialogs.export import ExportDialog
 from workbook.app.dialogs.heat_load import HeatLoadDialog
 from workbook.app.look import Look
 from workbook.app.window import Window
@@ -39,6 +40,11 @@ def opened(qtbot, tmp_path, monkeypatch):
     made.side.heat_button.click()
     yield window, window.findChild(HeatLoadDialog)
     at_rest(window)
+
+
+def logged(book):
+    """The loads that are not the demo's own."""
+    return [record for record in book.all(LoadRecord) if record.id != "load-autumn"]
 
 
 def said(dialog):
@@ -91,7 +97,7 @@ def test_what_was_read_is_kept_and_not_tempered_is_red(opened):
     dialog.before.setText("126")
     dialog.keep()
     book = window.workspace.session.document
-    (record,) = book.all(LoadRecord)
+    (record,) = logged(book)
     (cycle,) = record.load.cycles
     assert (cycle.kind, round(cycle.asked * 1.8 + 32), round(cycle.read * 1.8 + 32)) == (CycleKind.HARDEN, 1475, 1468)
     assert record.load.after is None
@@ -109,10 +115,10 @@ def test_what_was_read_is_kept_and_not_tempered_is_red(opened):
     assert untempered(book) == []
     assert not made.red.isVisible()
     first = blades_of(book, "winter")[0]
-    assert [load.number for load in loads_of(book, first.id)] == [1, 2]
+    assert [load.number for load in loads_of(book, first.id)] == [2, 3]
     told = {each.what: each.words for each in blade_history(book, first)}
-    assert told["Load 1, 1 of 2"] == "harden 1475 °F (read 1468 °F); canola/rapeseed oil (126 °F)"
-    assert told["Load 2, 1 of 2"] == "temper 400 °F, 120 min; temper 400 °F, 120 min"
+    assert told["Load 2, 1 of 2"] == "harden 1475 °F (read 1468 °F); canola/rapeseed oil (126 °F)"
+    assert told["Load 3, 1 of 2"] == "temper 400 °F, 120 min; temper 400 °F, 120 min"
     assert [piece.serial for piece in blades_found(book, "load 2")] == ["26-07", "26-06"]
 
 
@@ -130,7 +136,7 @@ def test_what_cannot_be_read_is_said_and_nothing_is_kept(opened, field, text, sa
     getattr(dialog, field).setText(text)
     dialog.keep()
     assert said_ in dialog.wrong.text()
-    assert not list(window.workspace.session.document.all(LoadRecord))
+    assert not logged(window.workspace.session.document)
     assert dialog.isVisible()
 
 
@@ -139,4 +145,14 @@ def test_a_load_without_any_heat_is_none(opened):
     dialog.harden.setText("")
     dialog.keep()
     assert "a temperature is wanted" in dialog.wrong.text()
-    assert not list(window.workspace.session.document.all(LoadRecord))
+    assert not logged(window.workspace.session.document)
+
+
+def test_its_sheet_is_shown_before_it_is_printed(qtbot, opened):
+    window, dialog = opened
+    dialog.close()
+    window.pages.currentWidget().heat_button.click()
+    (shown,) = (each for each in window.findChildren(ExportDialog) if each.isVisible())
+    qtbot.waitUntil(lambda: bool(shown.files), timeout=20_000)
+    assert list(shown.files) == ["heat-batch-2.pdf"]
+    shown.close()

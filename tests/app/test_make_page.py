@@ -12,7 +12,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.document import Document
 from workbook.document.making import batches, blades_of, entries_of, standings_in
-from workbook.document.making_records import BatchRecord, EntryRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.making.entry import EntryKind
@@ -23,7 +23,7 @@ from workbook.tasks.work import now, work_in
 
 def without_batches(document):
     """A shop that has not begun yet."""
-    ours = (BatchRecord, EntryRecord, PieceRecord)
+    ours = (BatchRecord, EntryRecord, LoadRecord, PieceRecord)
     return Document({id_: record for id_, record in document.records.items() if not isinstance(record, ours)})
 
 

@@ -31,6 +31,13 @@ def test_the_traveller_of_the_batch_that_is_asked_for_is_written_with_its_blades
     assert {piece.serial for piece in blades_of(DOCUMENT, batch.id)} <= set(words.split())
 
 
+def test_the_heat_treatment_sheet_of_a_batch_holds_its_load(job, tmp_path):
+    code = main(["sheets", str(job.with_suffix(".shopbook")), "--out", str(tmp_path / "out"), "--what", "heat", "--batch", "1"])
+    assert code == 0
+    words = words_of(tmp_path / "out" / "heat-autumn-run.pdf")
+    assert {"26-01", "1525", "60.5"} <= set(words.split())
+
+
 def test_cutting_files_of_a_workbooks_templates_are_those_of_its_job(job, tmp_path):
     for name, file in (("book", job.with_suffix(".shopbook")), ("job", job)):
         assert main(["sheets", str(file), "--out", str(tmp_path / name), "--what", "cutting,svg"]) == 0

@@ -121,6 +121,10 @@ class Printing:
         """Show the traveller of the batch at hand, to print it."""
         self._preview("traveller", _("traveller"), batch=self._window.batch_at_hand())
 
+    def print_heat_sheets(self) -> None:
+        """Show the heat-treatment sheets of the batch at hand, to print them."""
+        self._preview("heat", _("heat-treatment sheets"), batch=self._window.batch_at_hand())
+
     def print_quote(self) -> None:
         """Open the preview on the quote of the current order, which counts as quoted once that is saved or printed.
 

@@ -34,10 +34,10 @@ from workbook.sheets.bar_sheet import BAR_PARTS
 from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import MARGIN, TRUE, Printer
 from workbook.sheets.template_sheet import PART_WORDS, PARTS
-from workbook.tasks.exports import OF_A_JOB
+from workbook.tasks.exports import OF_A_BATCH, OF_A_JOB
 from workbook.texts import _
 
-EXPORT_KEYS = (*OF_A_JOB, "traveller")
+EXPORT_KEYS = (*OF_A_JOB, *OF_A_BATCH)
 Command = Callable[[argparse.Namespace], int]
 _Number = TypeVar("_Number", int, Decimal)
 

@@ -87,10 +87,10 @@ def litres_for(oil: Oil, mass: float, celsius: float, start: float, ceiling: flo
     return mass * (enthalpy(celsius) - enthalpy(ceiling)) / (ceiling - start) / (oil.density * oil.heat / 1000) * 1000
 
 
-def stops(oil: Oil | None, tank: Tank, masses: Sequence[float], celsius: float, longest: float) -> list[str]:
+def stops(oil: Oil | None, tank: Tank, masses: Sequence[float], celsius: float | None, longest: float) -> list[str]:
     """Why these blades must not be quenched in this tank, in words; none where nothing speaks against it.
 
-    `longest`: of the blades, what goes under, mm.
+    `longest`: of the blades, what goes under, mm. `celsius`: at which they come out of the fire; None where it is not known.
     """
     if oil is None:
         return [_("Which oil it is, is not known: nothing can be said of how warm it gets. Name it, and have its sheet at hand.")]
@@ -109,6 +109,6 @@ def stops(oil: Oil | None, tank: Tank, masses: Sequence[float], celsius: float, 
         found.append(_("The oil's working ceiling is not known: take it from the product's sheet."))
     elif tank.start >= tank.ceiling:
         found.append(_("The oil is at its ceiling already: let it cool."))
-    elif masses and at_once(oil, tank, masses, celsius) == 0:
+    elif masses and celsius is not None and at_once(oil, tank, masses, celsius) == 0:
         found.append(_("Too little oil: one blade takes it over its ceiling."))
     return found

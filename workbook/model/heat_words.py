@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from workbook.document.making_records import LoadRecord
 from workbook.handbook.degrees import Span, shown
-from workbook.heat.load import CycleKind, HeatCycle
+from workbook.heat.load import Cover, CycleKind, HeatCycle
 from workbook.heat.schedule import Schedule
 from workbook.model.heating import HeatTold
 from workbook.texts import _
@@ -23,6 +23,12 @@ CYCLES = {
     CycleKind.COLD: _("cold"),
     CycleKind.TEMPER: _("temper"),
 }
+COVERS = {
+    Cover.NONE: _("none"),
+    Cover.COATING: _("coating"),
+    Cover.FOIL: _("foil"),
+    Cover.ATMOSPHERE: _("atmosphere"),
+}
 
 
 def told_words(told: HeatTold, unit: Unit) -> Iterator[str]:
@@ -31,7 +37,7 @@ def told_words(told: HeatTold, unit: Unit) -> Iterator[str]:
         yield from schedule_words(told.schedule, unit)
     mass = sum(told.masses)
     yield _(
-        "{blades}, {mass:.0f} g before hardening, the longest {longest} {unit} in the oil (each from its own bar).",
+        "{blades}, {mass:.0f} g before hardening, the longest goes {longest} {unit} into the oil (each from its own bar).",
         blades=counted(len(told.masses), _("blade")), mass=1000 * mass, longest=show(told.longest, unit), unit=unit,
     )  # fmt: skip
     if told.end is not None:

@@ -15,6 +15,9 @@ from workbook.model.model import Model
 from workbook.shop.facts import Facts
 from workbook.texts import _
 
+NO_HEAT = _("At what temperature? Type it, from the steel's own data sheet.")
+NO_TEMPER = _("No temper is planned: as quenched, steel can shatter. Temper within the hour, hand-warm at the latest.")
+
 
 class HeatAsked(Struct, frozen=True, kw_only=True):
     """What a maker means to do: °C, hours of each temper, how many."""
@@ -66,7 +69,7 @@ def told_of(model: Model, bath: Bath, steel: str, pieces: Sequence[PieceRecord],
     schedule, masses = schedule_for(facts, steel), tuple(_mass(model, piece) for piece in pieces)
     longest = max((_under(model, piece) for piece in pieces), default=0.0)
     oil, in_oil = oil_of(facts, bath), schedule is None or not schedule.in_air
-    tank = Tank(litres=bath.litres, depth=bath.depth, start=bath.start, ceiling=_ceiling(oil, bath))
+    tank = Tank(litres=bath.litres, depth=bath.depth, start=bath.start, ceiling=ceiling_of(oil, bath))
     known = in_oil and oil is not None and bath.litres > 0 and asked.harden is not None
     why = _stops(oil, tank, bath, masses, asked, longest) if in_oil else []
     why += _without_temper(asked)
@@ -99,7 +102,7 @@ def _under(model: Model, piece: PieceRecord) -> float:
     return x1 if shape.template is not None else x1 - x0
 
 
-def _ceiling(oil: Oil | None, bath: Bath) -> float | None:
+def ceiling_of(oil: Oil | None, bath: Bath) -> float | None:
     """The working ceiling: the shop's own, else that of cooking oils by common practice."""
     if bath.ceiling > 0:
         return bath.ceiling
@@ -107,17 +110,14 @@ def _ceiling(oil: Oil | None, bath: Bath) -> float | None:
 
 
 def _stops(oil: Oil | None, tank: Tank, bath: Bath, masses: Sequence[float], asked: HeatAsked, longest: float) -> list[str]:
-    if asked.harden is None:
-        return [_("At what temperature? Type it, from the steel's own data sheet.")]
+    found = [NO_HEAT] if asked.harden is None else []
     if bath.litres <= 0 or bath.depth <= 0:
-        return [_("How much oil is there, and how deep? Measure the tank, and write it down in Settings, Quench tank.")]
-    return stops(oil, tank, masses, asked.harden, longest)
+        return [*found, _("How much oil is there, and how deep? Measure the tank, and write it down in Settings, Quench tank.")]
+    return found + stops(oil, tank, masses, asked.harden, longest)
 
 
 def _without_temper(asked: HeatAsked) -> list[str]:
-    if asked.temper is None or asked.times < 1:
-        return [_("No temper is planned: as quenched, steel can shatter. Temper within the hour, hand-warm at the latest.")]
-    return []
+    return [NO_TEMPER] if asked.temper is None or asked.times < 1 else []
 
 
 def _band(facts: Facts, steel: str, asked: HeatAsked) -> tuple[float, float] | None:

@@ -10,10 +10,11 @@ from typing import Any
 from workbook.document.actions.whole import bring_in
 from workbook.document.codec import decoded
 from workbook.document.document import Document
-from workbook.document.making_records import BatchRecord, EntryRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
 from workbook.document.queries import template_named
 from workbook.document.records import BarRecord, MaterialRecord, Record
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
+from workbook.heat.load import Bath
 from workbook.model.model import Model
 from workbook.paths import resource
 from workbook.problems import JobError, Mistake
@@ -43,8 +44,8 @@ def demo_document() -> Document:
     numbers = count(1)
     document = Document().applied(bring_in(Document(), demo_job().job, lambda: f"demo{next(numbers)}"))
     data = tomllib.loads(resource("demo", _SHOP).read_text(encoding="utf-8"))
-    sample = replace(document.settings, sample=True)
     made = tomllib.loads(resource("demo", _BATCHES).read_text(encoding="utf-8"))
+    sample = replace(document.settings, sample=True, bath=decoded(Bath, made.pop("bath")))
     records = (*_records(document, data), *_of_batches(document, made))
     return Document({**document.records, sample.id: sample, **{record.id: record for record in records}})
 
@@ -73,6 +74,8 @@ def _of_batches(document: Document, data: dict[str, list[dict[str, Any]]]) -> It
         yield decoded(PieceRecord, fields)
     for place, table in enumerate(data["entry"], 1):
         yield decoded(EntryRecord, {**table, "place": float(place)})
+    for place, table in enumerate(data["load"], 1):
+        yield decoded(LoadRecord, {**table, "place": float(place)})
 
 
 def demo_workbook() -> bytes:

@@ -16,7 +16,7 @@ from workbook.document.queries import next_place
 from workbook.document.shop_records import PieceRecord
 from workbook.handbook.degrees import of_axis, sign
 from workbook.heat.load import Cover, CycleKind, HeatCycle, HeatLoad
-from workbook.model.heat_words import CAUTION, degrees, told_words
+from workbook.model.heat_words import CAUTION, COVERS, degrees, told_words
 from workbook.model.heating import HeatAsked, oil_of, schedule_for, told_of
 from workbook.number_in import NumberError, parse_number
 from workbook.shop.entry import EntryError
@@ -24,9 +24,6 @@ from workbook.shop.order_entry import iso_date
 from workbook.tasks.work import new_id, now
 from workbook.texts import _
 
-_COVERS = (
-    (Cover.NONE, _("none")), (Cover.COATING, _("coating")), (Cover.FOIL, _("foil")), (Cover.ATMOSPHERE, _("atmosphere")),
-)  # fmt: skip
 _HOTTEST, _MOST_HOURS, _MOST_TIMES = 2400.0, 24.0, 6.0
 
 
@@ -55,7 +52,7 @@ class HeatLoadDialog(QDialog):
         self.cover.setAccessibleName(_("Against air"))
         self.cover.setFont(look.font("body"))
         self.cover.setFixedSize(look.px(110), look.size("row"))
-        for cover, words in _COVERS:
+        for cover, words in COVERS.items():
             self.cover.addItem(words, cover)
         self.stops = named(label(look, "", bold=True), "stop")
         self.told = label(look, "")

@@ -8,13 +8,13 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec import Struct
 
 from workbook.problems import JobError, Mistake
-from workbook.tasks.exports import bars, book, cutting, making, sheath, templates
+from workbook.tasks.exports import bars, book, cutting, heat, making, sheath, templates
 from workbook.tasks.exports.refused import refuse_bars, refuse_cards, refuse_nothing, refuse_templates
 from workbook.tasks.exports.wanted import Files, Wanted
 from workbook.tasks.write import file_name
 from workbook.texts import _
 
-__all__ = ["EXPORTS", "OF_A_JOB", "Export", "Files", "Wanted", "exported", "proposed", "refuse"]
+__all__ = ["EXPORTS", "OF_A_BATCH", "OF_A_JOB", "Export", "Files", "Wanted", "exported", "proposed", "refuse"]
 
 
 class Export(Struct, frozen=True, kw_only=True):
@@ -45,6 +45,10 @@ def _of_shop(key: str, words: str, file: str, make: Callable[[Wanted, str], File
     return Export(key=key, words=words, of="shop", file=file, make=make, refuse=refuse_nothing)
 
 
+def _of_batch(key: str, words: str, file: str, make: Callable[[Wanted, str], Files], guard: Callable[[Wanted], None]) -> Export:
+    return Export(key=key, words=words, of="batch", file=file, make=make, refuse=guard)
+
+
 _CARDS = "{}-bench-card.pdf"
 _ALL = (
     _of_templates("sheets", "Template sheets", "{}.pdf", templates.sheets),
@@ -67,11 +71,13 @@ _ALL = (
     _of_bars("layout", "Layout as a file", "layout.json", bars.layout_file),
     _of_shop("shelf", "Contact sheet", "shelf.pdf", templates.shelf),
     Export(key="quote", words=_("Quote"), of="order", file="{}.pdf", make=book.quote, refuse=book.refuse_quote),
-    Export(key="traveller", words=_("Traveller"), of="batch", file="{}.pdf", make=making.traveller, refuse=making.refuse_batch),
+    _of_batch("traveller", _("Traveller"), "traveller-{}.pdf", making.traveller, making.refuse_batch),
+    _of_batch("heat", _("Heat-treatment sheets"), "heat-{}.pdf", heat.heat_sheets, heat.refuse_heat),
     _of_shop("printer", "Printer test page", "printer-test.pdf", templates.printer_test),
 )
 EXPORTS: Mapping[str, Export] = {export.key: export for export in _ALL}
 OF_A_JOB = tuple(export.key for export in _ALL if export.of not in ("order", "batch"))  # a job has no orders, and no batches
+OF_A_BATCH = tuple(export.key for export in _ALL if export.of == "batch")
 
 
 def refuse(wanted: Wanted, keys: Sequence[str]) -> None:

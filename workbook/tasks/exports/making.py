@@ -38,8 +38,8 @@ def refuse_batch(wanted: Wanted) -> None:
 
 
 def batch_name(wanted: Wanted) -> str:
-    """The name of a batch's files, without their kind."""
-    return file_name(_("traveller {name}", name=name_of_batch(batch_wanted(wanted))), set())
+    """The batch's name in those of its files."""
+    return file_name(name_of_batch(batch_wanted(wanted)), set())
 
 
 def traveller(wanted: Wanted, file: str) -> Files:

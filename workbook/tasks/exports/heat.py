@@ -1,0 +1,157 @@
+"""Exports of batches: a heat-treatment sheet for each load of its blades as it was kept, and one to fill in for those to come."""
+
+from collections.abc import Iterator, Sequence
+
+from workbook.document.actions.making import batch_of
+from workbook.document.document import Document
+from workbook.document.making import batch_id, blades_of, loads_of, name_of_batch, standing_of
+from workbook.document.making_records import BatchRecord, LoadRecord
+from workbook.document.shop_records import PieceRecord
+from workbook.heat.load import Bath, CycleKind, HeatCycle
+from workbook.making.standing import CellState
+from workbook.model.blade_checks import is_hard
+from workbook.model.heat_words import CAUTION, COVERS, CYCLES, degrees, told_words
+from workbook.model.heating import NO_HEAT, NO_TEMPER, HeatAsked, HeatTold, ceiling_of, oil_of, schedule_for, told_of
+from workbook.model.making_words import for_words
+from workbook.problems import JobError, Mistake
+from workbook.sheets.furniture import footed
+from workbook.sheets.heat_sheet import HeatedBlade, HeatLine, HeatSheet, heat_drafts
+from workbook.shop.labour import StageAsks
+from workbook.tasks.exports.making import batch_name, batch_wanted
+from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
+from workbook.texts import _
+from workbook.units import Unit, counted, reading
+
+NOTHING_TO_HARDEN = Mistake(
+    place=_("heat-treatment sheet"),
+    what=_("no blade of the batch is still to be hardened, and no load of them was logged."),
+    right=_("Choose another batch."),
+)
+_TWO_HOURS, _TEMPERS = 120.0, 2  # two tempers of two hours: common practice
+
+
+def refuse_heat(wanted: Wanted) -> None:
+    """Raise JobError where there is no batch, or neither a load of it nor a blade that is still to be hardened."""
+    if not list(heat_sheets_of(wanted)):
+        raise JobError([NOTHING_TO_HARDEN])
+
+
+def heat_sheets(wanted: Wanted, file: str) -> Files:
+    """The sheets in one file; the batch's name replaces the braces in `file`."""
+    drafts = [draft for sheet in heat_sheets_of(wanted) for draft in heat_drafts(wanted.run, sheet)]
+    title = _("{name}: heat treatment", name=name_of_batch(batch_wanted(wanted)))
+    return {file.format(batch_name(wanted)): pages_pdf(wanted.run, footed(wanted.run, drafts), title)}
+
+
+def heat_sheets_of(wanted: Wanted) -> Iterator[HeatSheet]:
+    """What the sheets say: of what is still to be hardened, by steel; then of the loads, the newest first."""
+    batch, document = batch_wanted(wanted), wanted.document
+    assert document is not None
+    waiting = dict[str, list[PieceRecord]]()
+    loads = dict[str, LoadRecord]()
+    for piece in blades_of(document, batch.id):
+        logged = loads_of(document, piece.id)
+        loads |= {load.id: load for load in logged}
+        if _waits(document, batch, piece, logged=bool(logged)):
+            waiting.setdefault(piece.steel, []).append(piece)
+    yield from (_to_fill_in(wanted, document, batch, steel, pieces) for steel, pieces in waiting.items())
+    yield from (_as_kept(wanted, document, load) for load in sorted(loads.values(), key=lambda load: -load.number))
+
+
+def _waits(document: Document, batch: BatchRecord, piece: PieceRecord, *, logged: bool) -> bool:
+    """Whether a blade is still to be hardened, or once more. `logged`: it is in a load already."""
+    standing = standing_of(document, piece)
+    at = next((n for n, stage in enumerate(batch.stages) if stage.asks is StageAsks.HARDNESS), None)
+    if at is None or standing.scrapped:
+        return False
+    state = standing.cells[at].state
+    return state is CellState.AGAIN or (not logged and state in (CellState.OPEN, CellState.NEXT))
+
+
+def _to_fill_in(wanted: Wanted, document: Document, batch: BatchRecord, steel: str, pieces: Sequence[PieceRecord]) -> HeatSheet:
+    """A sheet with the published aim, where there is one, and boxes for all else."""
+    model, bath, unit = wanted.model, document.settings.bath, wanted.run.unit
+    schedule = schedule_for(model.facts, steel)
+    aim = schedule.aim if schedule is not None else None
+    told = told_of(model, bath, steel, pieces, HeatAsked(harden=aim, temper=None))
+    minutes = f"{_TWO_HOURS:.0f}"
+    tempers = [HeatLine(name=_temper(n), asked="", minutes=minutes, read="") for n in range(1, _TEMPERS + 1)]
+    harden = HeatLine(name=CYCLES[CycleKind.HARDEN], asked=degrees(aim, unit) if aim is not None else "", minutes="", read="")
+    quench = _("air or plates") if schedule is not None and schedule.in_air else bath.oil
+    return HeatSheet(
+        title=_("{batch}, {steel}", batch=name_of_batch(batch), steel=steel),
+        under=_under(wanted, pieces), purpose=_("Fill in, then log it as a load"), caution=CAUTION,
+        stops=tuple(why for why in told.stops if why not in (NO_HEAT, NO_TEMPER)), words=tuple(told_words(told, unit)),
+        steps=(harden, *tempers), quench=_quench(wanted, quench, bath, ("", "", "")),
+        blades=tuple(_blades(document, pieces, told, unit)), bow_unit=unit, result="",
+    )  # fmt: skip
+
+
+def _as_kept(wanted: Wanted, document: Document, record: LoadRecord) -> HeatSheet:
+    """A load with what was asked and read."""
+    unit, load = wanted.run.unit, record.load
+    pieces = [piece for each in record.pieces if isinstance(piece := document.records.get(each), PieceRecord)]
+    told = told_of(wanted.model, document.settings.bath, record.steel, pieces, _asked(load.cycles))
+    before, after = (degrees(read, unit) if read is not None else "" for read in (load.before, load.after))
+    return HeatSheet(
+        title=_("Load {number}, {steel}", number=record.number, steel=record.steel),
+        under=_under(wanted, pieces, record.date), purpose=_("As it was kept"), caution=CAUTION, stops=(),
+        words=tuple(told_words(told, unit)), steps=tuple(_steps(load.cycles, unit)),
+        quench=_quench(wanted, load.quench, document.settings.bath, (COVERS[load.cover], before, after)),
+        blades=tuple(_blades(document, pieces, told, unit)), bow_unit=unit,
+        result="; ".join(part for part in (load.result, load.note) if part),
+    )  # fmt: skip
+
+
+def _asked(cycles: Sequence[HeatCycle]) -> HeatAsked:
+    harden = next((cycle.asked for cycle in cycles if cycle.kind is CycleKind.HARDEN), None)
+    tempers = [cycle for cycle in cycles if cycle.kind is CycleKind.TEMPER]
+    if not tempers:
+        return HeatAsked(harden=harden, temper=None)
+    return HeatAsked(harden=harden, temper=tempers[0].asked, hours=tempers[0].minutes / 60, times=len(tempers))
+
+
+def _temper(n: int) -> str:
+    return _("{heat} {number}", heat=CYCLES[CycleKind.TEMPER], number=n)
+
+
+def _steps(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[HeatLine]:
+    count = 0
+    for cycle in cycles:
+        count += cycle.kind is CycleKind.TEMPER
+        yield HeatLine(
+            name=_temper(count) if cycle.kind is CycleKind.TEMPER else CYCLES[cycle.kind],
+            asked=degrees(cycle.asked, unit),
+            minutes=f"{cycle.minutes:.0f}" if cycle.minutes else "",
+            read=degrees(cycle.read, unit) if cycle.read is not None else "",
+        )
+
+
+def _quench(wanted: Wanted, quench: str, bath: Bath, known: tuple[str, str, str]) -> tuple[tuple[str, str], ...]:
+    """Heads and values. `known`: what was against air, and the oil before and after; "" is to be written in."""
+    cover, before, after = known
+    in_oil, unit = quench == bath.oil and bool(quench), wanted.run.unit
+    ceiling = ceiling_of(oil_of(wanted.model.facts, bath), bath) if in_oil else None
+    return (
+        (_("Against air"), cover), (_("Quench"), quench), (_("Used at"), degrees(bath.start, unit) if in_oil else ""),
+        (_("Never over"), degrees(ceiling, unit) if ceiling is not None else ""), (_("Oil before"), before),
+        (_("Oil after"), after),
+    )  # fmt: skip
+
+
+def _under(wanted: Wanted, pieces: Sequence[PieceRecord], date: str = "") -> str:
+    parts = (wanted.run.job, counted(len(pieces), _("blade")), date or wanted.run.date)
+    return ", ".join(part for part in parts if part)
+
+
+def _blades(document: Document, pieces: Sequence[PieceRecord], told: HeatTold, unit: Unit) -> Iterator[HeatedBlade]:
+    for piece, mass in zip(pieces, told.masses, strict=True):
+        batch, standing = batch_of(document, batch_id(piece)), standing_of(document, piece)
+        bows = {
+            is_hard(batch, stage): reading(each.value, unit) for stage, each in standing.readings if each.what == StageAsks.BOW
+        }
+        hard = [f"{each.value:g}" for _stage, each in standing.readings if each.what == StageAsks.HARDNESS]
+        yield HeatedBlade(
+            serial=piece.serial, words=for_words(document, piece), mass=f"{1000 * mass:.0f}" if mass else "",
+            before=bows.get(False, ""), after=bows.get(True, ""), hardness=hard[-1] if hard else "",
+        )  # fmt: skip
