@@ -2,6 +2,7 @@
 
 import shutil
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 from workbook.document.document import Document
@@ -14,9 +15,9 @@ class Looked(Database):
 
     def __init__(self, file: Path) -> None:
         self._folder = Path(tempfile.mkdtemp())
-        for part in (file, file.with_name(f"{file.name}-wal")):
-            if part.exists():
-                shutil.copy(part, self._folder / part.name)
+        shutil.copy(file, self._folder)
+        with suppress(FileNotFoundError):  # a session may have no log
+            shutil.copy(file.with_name(f"{file.name}-wal"), self._folder)
         super().__init__(self._folder / file.name)
 
     def close(self) -> None:
@@ -28,7 +29,10 @@ def looked_at(folder: Path) -> Document:
     """The document of the only session there is; of an own book, once there is one beside the sample."""
     documents = []
     for each in sessions(folder):
-        database = Looked(each.file)
+        try:
+            database = Looked(each.file)
+        except FileNotFoundError:  # it was let go while we looked: the sample's, once there is an own book
+            continue
         try:
             documents.append(database.body().document)
         finally:
