@@ -151,7 +151,7 @@ def test_a_load_without_any_heat_is_none(opened):
 def test_its_sheet_is_shown_before_it_is_printed(qtbot, opened):
     window, dialog = opened
     dialog.close()
-    window.pages.currentWidget().heat_button.click()
+    window.pages.currentWidget().side.sheets_button.click()
     (shown,) = (each for each in window.findChildren(ExportDialog) if each.isVisible())
     qtbot.waitUntil(lambda: bool(shown.files), timeout=20_000)
     assert list(shown.files) == ["heat-batch-2.pdf"]

@@ -241,6 +241,7 @@ def _of_making(document):
     )
     yield partial(making.log_load, record=load)
     yield partial(making.start_more, line="line1", count=1)
+    yield partial(making.take_materials, scales={"made1": "wood"}, amounts={"wood": Decimal(1)}, at=AT, new=new)
 
 
 def _of_the_whole(document):

@@ -1,5 +1,6 @@
 """Batches in a document: begun by cutting, added to by hand, entered for, given; undone and redone without a trace."""
 
+from decimal import Decimal
 from itertools import count
 
 import pytest
@@ -25,12 +26,14 @@ from workbook.document.making import (
     standings_in,
 )
 from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord
-from workbook.document.orders import blanks_started, still_to_cut
+from workbook.document.orders import blanks_started, ledger_of, still_to_cut
+from workbook.document.records import MaterialRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.making.entering import refused
 from workbook.making.entry import EntryKind, Logged, MeasuredAt
 from workbook.making.standing import CellState
 from workbook.shop.labour import Stage
+from workbook.shop.ledger import balance
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 
@@ -180,6 +183,7 @@ STEPS = st.lists(
         st.tuples(st.just("take back"), st.integers(0, 20)),
         st.tuples(st.just("give"), st.integers(0, 5), st.sampled_from(["", "line1", "line4"])),
         st.tuples(st.just("add"), st.integers(1, 2)),
+        st.tuples(st.just("scales"), st.integers(0, 5)),
     ),
     max_size=30,
 )  # fmt: skip
@@ -211,9 +215,17 @@ def test_no_history_makes_blades_out_of_nothing_or_loses_one(shop, steps):
     gone = {record.entry.of for record in entries_of(document, "n1")}
     minutes = sum(record.entry.minutes for record in entries_of(document, "n1") if record.id not in gone)
     assert sum(standing.minutes for standing in standings.values()) == pytest.approx(minutes)
+    fitted = sum(piece.handle == "oak" for piece in blades_of(document, "n1"))
+    assert have(document) == max(0.0, have(shop) - fitted) == float(balance(ledger_of(document, "oak")))
+    assert len({piece.scales for piece in blades_of(document, "n1") if piece.scales}) == fitted
     for edit in reversed(done):
         document = document.applied(edit.inverse)
     assert document.records == shop.records
+
+
+def have(document):
+    """How many pairs of oak scales there are: two to begin with."""
+    return document.get("oak", MaterialRecord).material.have
 
 
 def shop_blades(document):
@@ -242,6 +254,9 @@ def _edit(document, step, new):
             return making.take_back(document, sound[n % len(sound)], DAY, Typed(new(), AT)) if sound else None
         case ("give", n, line):
             return making.give_to(document, blades[n % len(blades)].id, line)
+        case ("scales", n):
+            blade = blades[n % len(blades)]
+            return None if blade.handle else making.take_materials(document, {blade.id: "oak"}, {"oak": Decimal(1)}, AT, new)
         case ("add", n):
             serials = tuple(f"Z{len(blades)}-{k}" for k in range(n))
             return making.add_blades(document, Blades(of=petty(document), steel="O1", serials=serials), "n1", AT, new)

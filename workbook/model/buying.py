@@ -16,9 +16,10 @@ from workbook.model.model import Model
 from workbook.model.order_steel import at_once, has_bar
 from workbook.model.results import bought, taken
 from workbook.model.sheathing import material_of, sheath_of
-from workbook.shop.materials import Material
+from workbook.model.taking import OF_HANDLES, with_handles, with_sheaths
+from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING, cents
-from workbook.shop.needs import uses
+from workbook.shop.needs import Use, uses
 from workbook.shop.orders import OPEN
 from workbook.shop.steel import full_price, mass
 from workbook.shop.worked import Worked, total
@@ -89,9 +90,18 @@ def material_needs(document: Document, model: Model, lines: Sequence[OrderLine])
     for line in lines:
         shape = model.shapes[line.of]
         for use in uses(shape, material_of(document, line.handle), materials, sheath_of(document, model, line))[0]:
-            needed[use.material.name] += use.amount * (blanks_started(document, line) if use.of_starts else line.quantity)
+            needed[use.material.name] += use.amount * _still(document, line, use)
     rows = [_need(material, needed[material.name]) for material in materials]
     return [row for row in rows if row.needed or row.buy]
+
+
+def _still(document: Document, line: OrderLine, use: Use) -> int:
+    """How many knives of a line still take a material: without those that have taken it from the shelf."""
+    if use.of_starts:
+        return blanks_started(document, line)
+    if use.material.kind is MaterialKind.SHEATH:
+        return max(0, line.quantity - with_sheaths(document, line))
+    return max(0, line.quantity - (with_handles(document, line) if use.material.kind in OF_HANDLES else 0))
 
 
 def _need(material: Material, needed: float) -> Need:

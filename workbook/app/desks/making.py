@@ -11,8 +11,10 @@ from workbook.document.making import batches
 from workbook.document.making_records import BatchRecord, LoadRecord
 from workbook.document.orders import serials_used
 from workbook.document.queries import template_named
+from workbook.document.shop_records import PieceRecord
 from workbook.making.blade_line import blades_line
 from workbook.making.entry import Logged
+from workbook.model.taking import Taking, handles_of, short_words, taking_at
 from workbook.shop.entry import EntryError
 from workbook.shop.serials import letters
 from workbook.structs import replace
@@ -67,13 +69,29 @@ class MakingDesk:
         """Name a batch."""
         self._space.do(making.change_batch(self._document, replace(batch, name=name)))
 
+    def taking(self, batch: str, entry: Logged) -> Taking:
+        """What an entry takes from the shelf."""
+        return taking_at(self._document, self._space.model, making.batch_of(self._document, batch), entry)
+
     def enter(self, batch: str, first: Logged, *others: Logged) -> bool:
-        """Add entries as one step. Return False if they could not be kept."""
+        """Add entries, and take from the shelf what they take, as one step. Return False if they could not be kept."""
+        taken = self.taking(batch, first)
         edit = making.enter(self._document, batch, first, Typed(new_id(), now()))
         for entry in others:
             more = making.enter(self._document.applied(edit), batch, entry, Typed(new_id(), now()))
             edit = Edit(edit.action, joined(edit, more).changes)
+        if taken.amounts:
+            more = making.take_materials(self._document.applied(edit), taken.scales, taken.amounts, now(), new_id)
+            edit = Edit(edit.action, joined(edit, more).changes)
         return self._space.do(edit)
+
+    def give_scales(self, blade: str, handle: str) -> str:
+        """Give a blade its scales of a material. Return what was not there in full, in words."""
+        document = self._document
+        taken = handles_of(document, self._space.model, [(document.get(blade, PieceRecord), handle)])
+        words = short_words(document, taken)
+        self._space.do(making.take_materials(document, taken.scales, taken.amounts, now(), new_id))
+        return words
 
     def log_load(self, record: LoadRecord) -> bool:
         """Log a heat-treatment load. Return False if it could not be kept."""

@@ -101,7 +101,7 @@ def _make(window: Frame, printing: Callable[[], Printing]) -> Slices:
     page = make_page.MakePage(window.workspace, side)
     page.hint.connect(lambda text: window.hint(text, "ink"))
     page.print_button.clicked.connect(lambda: printing().print_traveller())
-    page.heat_button.clicked.connect(lambda: printing().print_heat_sheets())
+    page.side.sheets_button.clicked.connect(lambda: printing().print_heat_sheets())
     page.heat_wanted.connect(window.show_heat_load)
     yield
     return page

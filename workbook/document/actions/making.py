@@ -1,10 +1,12 @@
 """Batches and what is entered about their blades. Entries are only added: what was wrong is taken back by another entry."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from decimal import Decimal
 
 from msgspec import Struct
 
 from workbook.document.action import Action, Value, plain
+from workbook.document.actions.ledger import Stamp, booked, have
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.making import (
     apart,
@@ -16,9 +18,10 @@ from workbook.document.making import (
 )
 from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord, LoadRecord
 from workbook.document.queries import next_place, number_of
-from workbook.document.records import Record, TemplateRecord
-from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
+from workbook.document.records import MaterialRecord, Record, TemplateRecord
+from workbook.document.shop_records import Movement, OrderLine, OrderRecord, PieceRecord
 from workbook.making.entry import EntryKind, Logged
+from workbook.shop.ledger import Reason
 from workbook.structs import replace
 from workbook.texts import _
 
@@ -99,6 +102,34 @@ def log_load(document: Document, record: LoadRecord) -> Edit:
     """Log what blades went through together."""
     fields: dict[str, Value] = {"load": record.number, "count": len(record.pieces), "steel": record.steel}
     return replacing(document, Action("load.logged", fields), [record])
+
+
+def take_materials(
+    document: Document, scales: Mapping[str, str], amounts: Mapping[str, Decimal], at: str, new: Callable[[], str]
+) -> Edit:
+    """Give blades their pairs of scales, each with a mark; what they take leaves the shelf, as far as it is there.
+
+    `scales`: the material of each blade's pair, by the blade's id; `amounts`: of each material, by its id.
+    `at`: ISO date and time.
+    """
+    fitted: list[Record] = []
+    for blade, handle in scales.items():
+        mark = next_mark(document.applied(replacing(document, Action(""), fitted)), handle)
+        fitted.append(replace(document.get(blade, PieceRecord), handle=handle, scales=mark))
+    booked_at, moves = next_place(document, Movement), list[Record]()
+    for n, (key, amount) in enumerate(amounts.items()):
+        record = document.get(key, MaterialRecord)
+        for each in booked(document, record, Reason.USED, -min(amount, have(record)), Stamp(new(), at)):
+            moves.append(replace(each, place=booked_at + n) if isinstance(each, Movement) else each)
+    fields: dict[str, Value] = {"blades": [serial_of(document, blade) for blade in scales]}
+    return replacing(document, Action("scales.taken", fields), [*fitted, *moves])
+
+
+def next_mark(document: Document, handle: str) -> str:
+    """The next free mark for a pair of scales of a material: its first letter, and a number."""
+    letter = next((each for each in document.get(handle, MaterialRecord).material.name.upper() if each.isalpha()), "X")
+    used = {piece.scales for piece in document.all(PieceRecord)}
+    return next(mark for n in range(1, len(used) + 2) if (mark := f"{letter}-{n}") not in used)
 
 
 def give_to(document: Document, blade: str, line: str) -> Edit:

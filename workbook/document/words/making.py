@@ -31,5 +31,6 @@ MAKING: dict[str, Words] = {
     "entry.taken back": _("{batch}: an entry of {stage} taken back"),
     "load.logged": _("load {load:n}: {count:n blade|blades} of {steel} heat-treated"),
     "blade.given": _given,
+    "scales.taken": _("{blades:few} got scales"),
     "line.more": _("order {order:n}: {count:n} more {template} to start"),
 }

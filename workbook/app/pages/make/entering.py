@@ -12,14 +12,17 @@ from workbook.document.document import Document
 from workbook.document.making import batches, blades_of, entries_of, standings_in
 from workbook.document.making_records import BatchRecord
 from workbook.document.orders import lines_of
+from workbook.document.records import MaterialRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
 from workbook.making.entering import refused
 from workbook.making.entry import EntryKind, Logged
 from workbook.making.minutes import minutes_in
 from workbook.making.readings import readings_in
+from workbook.model.taking import short_words
 from workbook.number_in import NumberError
 from workbook.shop.entry import EntryError
 from workbook.shop.labour import Stage
+from workbook.shop.materials import MaterialKind
 from workbook.shop.order_entry import iso_date
 from workbook.tasks.work import now
 from workbook.texts import _
@@ -48,6 +51,7 @@ class Entering(QObject):
         side.again_button.clicked.connect(lambda: self._with_reason(EntryKind.REWORK))
         side.pass_button.clicked.connect(lambda: self._with_reason(EntryKind.PASSED))
         side.move_button.clicked.connect(self._give_to)
+        side.scales_button.clicked.connect(self._give_scales)
         side.timer_button.setChecked(_TIMER in workspace.typed)
         side.timer_button.toggled.connect(self._time)
 
@@ -96,8 +100,14 @@ class Entering(QObject):
         standings = standings_in(self._document, batch.id)
         serials = {piece.id: piece.serial for piece in blades_of(self._document, batch.id)}
         why = next((why for entry in entries if (why := refused(entry, batch.stages, standings, serials))), "")
-        self.said.emit(why)
-        return not why and self._workspace.making.enter(batch.id, *entries)
+        if why:
+            self.said.emit(why)
+            return False
+        desk = self._workspace.making
+        lacking = short_words(self._document, desk.taking(batch.id, entries[0]))
+        kept = desk.enter(batch.id, *entries)
+        self.said.emit(lacking if kept else "")
+        return kept
 
     def measure(self) -> None:
         """Enter the readings of the blade at hand, and go to the next."""
@@ -161,6 +171,23 @@ class Entering(QObject):
         words, sure = QInputDialog.getItem(self._side, piece.serial, _("Whose it is"), list(choices), 0, editable=False)
         if sure:
             self._workspace.making.give(blade.id, choices[words])
+
+    def _give_scales(self) -> None:
+        """Give the blade at hand a pair of scales from the shelf."""
+        blade, document = self._traveller.blade, self._document
+        if blade is None:
+            return
+        found = [record for record in document.all(MaterialRecord) if record.material.kind is MaterialKind.HANDLE]
+        if not found:
+            self.said.emit(_("There is no handle material in the stock: add it on Stock first."))
+            return
+        choices = {
+            _("{name} ({have:g} {per})", name=each.material.name, have=each.material.have, per=each.material.per): each.id
+            for each in found
+        }
+        words, sure = QInputDialog.getItem(self._side, blade.serial, _("Scales of"), list(choices), 0, editable=False)
+        if sure:
+            self.said.emit(self._workspace.making.give_scales(blade.id, choices[words]))
 
     def _time(self, on: bool) -> None:
         """Start the timer, or put what it counted into the minutes. It goes on while the program is closed."""

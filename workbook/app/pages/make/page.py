@@ -34,7 +34,7 @@ from workbook.model.blade_checks import blade_checks
 from workbook.model.blade_history import blades_found
 from workbook.model.making import planned
 from workbook.model.making_words import for_words
-from workbook.shop.labour import Stage, StageAsks
+from workbook.shop.labour import Stage, StageAsks, StageFor
 from workbook.tasks.work import now
 from workbook.texts import _
 from workbook.units import counted, reading
@@ -85,7 +85,6 @@ class MakePage(Page):
         self._head = Lettered(look, "", 9.75, bold=True)
         self.name_button = tool(look, "name-batch", _("Name…"))
         self.print_button = tool(look, "print-traveller", _("Traveller"), "print")
-        self.heat_button = tool(look, "print-heat", _("Heat sheets"), "print")
         self._batches_button = tool(look, "batches-button", _("Batches"), "right", switch=False)
         self.add_button = tool(look, "add-blades", _("Add"), "add")
         self.empty, self._keys = self._said(_EMPTY), self._said(_KEYS)
@@ -116,11 +115,7 @@ class MakePage(Page):
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
         middle.addWidget(
-            surface(
-                "strip",
-                row(self._batches_button, self._head, self.name_button, self.print_button, self.heat_button),
-                look.px(40),
-            )
+            surface("strip", row(self._batches_button, self._head, self.name_button, self.print_button), look.px(40))
         )
         middle.addWidget(self.red)
         middle.addWidget(self.shorts)
@@ -240,7 +235,7 @@ class MakePage(Page):
         if self.middle.currentWidget() is self.history:
             self._show_history_again()
         batch = self._at_hand()
-        for button in (self.name_button, self.print_button, self.heat_button):
+        for button in (self.name_button, self.print_button):
             button.setEnabled(batch is not None)
         self._head.say(head_words(document, batch) if batch else "")
         self.red.setText("\n".join(self._red_lines()))
@@ -298,7 +293,10 @@ class MakePage(Page):
         unit = self._workspace.unit
         example = example_of(stage.asks, unit)
         self.side.show_measure(
-            asked_words(stage.asks, ASKED[stage.asks]) if example else "", example, heats=stage.asks is StageAsks.HARDNESS
+            asked_words(stage.asks, ASKED[stage.asks]) if example else "",
+            example,
+            heats=stage.asks is StageAsks.HARDNESS,
+            handles=stage.of is StageFor.HANDLED,
         )
         self._show_blade(stage)
 
@@ -316,6 +314,7 @@ class MakePage(Page):
             list(self._lines_of(piece, blade)),
             going=not blade.standing.scrapped,
             held=cell.state is CellState.HELD,
+            bare=not piece.handle,
         )
 
     def _lines_of(self, piece: PieceRecord, blade: BladeRow) -> Iterator[str]:

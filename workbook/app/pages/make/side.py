@@ -40,6 +40,8 @@ class MakingSide(QWidget):
         self.timer_button = tool(look, "timer", _("Timer"), "wait", switch=False)
         self.scrap_button, self.again_button = tool(look, "scrap", _("Scrap…")), tool(look, "again", _("Again…"))
         self.heat_button = tool(look, "heat-load", _("Heat treatment…"))
+        self.sheets_button = tool(look, "print-heat", _("Heat sheets"), "print")
+        self.scales_button = tool(look, "scales", _("Scales…"))
         self.pass_button, self.move_button = tool(look, "pass", _("Pass…")), tool(look, "give", _("For…"))
         self._blade, self.lines = Lettered(look, "", 9.75, bold=True), label(look, "")
         self.lines.setWordWrap(True)
@@ -88,7 +90,7 @@ class MakingSide(QWidget):
         column.addLayout(
             row(self.scrap_button, self.again_button, self.pass_button, self.move_button, None, margins=(6, 0, 6, 0))
         )
-        column.addLayout(row(self.heat_button, None, margins=(6, 0, 6, 0)))
+        column.addLayout(row(self.heat_button, self.sheets_button, self.scales_button, None, margins=(6, 0, 6, 0)))
         column.addLayout(row(self._caution))
         column.addSpacing(look.px(6))
         column.addLayout(row(self._blade, self.history_button))
@@ -116,15 +118,20 @@ class MakingSide(QWidget):
         for widget in (self.enter_button, self.timer_button, self.minutes, self.set_up):
             widget.setEnabled(ready)
 
-    def show_measure(self, words: str, example: str, *, heats: bool = False) -> None:
-        """Ask for readings of the blade at hand; "" where the stage asks for none. `heats`: it is the heat treatment."""
+    def show_measure(self, words: str, example: str, *, heats: bool = False, handles: bool = False) -> None:
+        """Ask for readings of the blade at hand; "" where the stage asks for none. `heats`: it is the heat treatment;
+        `handles`: handles are made at it.
+        """
         self._measured_row.setVisible(bool(words))
-        self.heat_button.setVisible(heats)
+        for each in (self.heat_button, self.sheets_button):
+            each.setVisible(heats)
+        self.scales_button.setVisible(handles)
         self._measured_words.setText(words)
         self.measured.setPlaceholderText(example)
 
-    def show_blade(self, head: str, lines: Sequence[str], *, going: bool, held: bool) -> None:
-        """Say what is known of the blade at hand."""
+    def show_blade(self, head: str, lines: Sequence[str], *, going: bool, held: bool, bare: bool = False) -> None:
+        """Say what is known of the blade at hand. `bare`: it has no scales yet."""
+        self.scales_button.setEnabled(going and bare)
         self._blade.say(head)
         self.lines.setText("\n".join(lines[:_MOST_LINES]))
         self.history_button.setEnabled(bool(head))
