@@ -1,4 +1,4 @@
-"""How long the shop's pages take with 5,000 records, and a frame of a drag with 100 blanks: `python tests/bench/shop.py`.
+"""How long the shop's pages take with 10,000 records, an entry on Make, a drag with 100 blanks: `python tests/bench/shop.py`.
 
 A page switch is timed from the key to the painted page, with everything changed since it was last shown; a frame from the
 mouse's move to the painted picture. Offscreen, or on the screen DISPLAY names with QT_QPA_PLATFORM=xcb.
@@ -36,7 +36,8 @@ from workbook.tasks.work import work_in
 
 EACH = 1000
 USED = (getattr(ledger, "Reason", None) or ledger.Why).USED  # also in a program before it was called so
-MOVES = 60
+MOVES, EDITS = 60, 12
+BATCHES, BEGUN, BLADES, ENTRIES = 40, 36, 300, 5000
 
 
 def full_shop():
@@ -61,6 +62,31 @@ def full_shop():
             ),
         ]  # fmt: skip
     return document.applied(replacing(document, said("a shop"), records))
+
+
+def with_batches(document):
+    """The same with 40 batches of 300 blades, and 5,000 entries about the first of them."""
+    from workbook.document.making import apart  # here, since the gate also measures programs from before batches
+    from workbook.document.making_records import BatchRecord, EntryRecord
+    from workbook.making.entry import EntryKind, Logged
+
+    blades = [replace(piece, batch=f"batch{n % BATCHES}") for n, piece in enumerate(a_thousand(document)[:BLADES])]
+    stages = apart(document.settings.charges.stages)
+    records = [BatchRecord(id=f"batch{n}", place=1000.0 + n, number=10 + n, stages=stages) for n in range(BATCHES)]
+    for n in range(ENTRIES):
+        batch, turn = n % BEGUN, n // BEGUN
+        own = [piece.id for piece in blades if piece.batch == f"batch{batch}"]
+        done = Logged(
+            kind=EntryKind.DONE, date="2026-11-02", stage=stages[turn // len(own) % len(stages)].name,
+            pieces=(own[turn % len(own)],), minutes=5.0,
+        )  # fmt: skip
+        records.append(EntryRecord(id=f"e{n}", place=1000.0 + n, batch=f"batch{batch}", at="2026-11-02T20:00:00", entry=done))
+    return document.applied(replacing(document, said("batches"), [*blades, *records]))
+
+
+def a_thousand(document):
+    """The pieces that were put there."""
+    return [piece for piece in document.all(PieceRecord) if piece.id.startswith("p")]
 
 
 def shown(document):
@@ -91,10 +117,13 @@ def switch(window, page):
     QApplication.processEvents()
 
 
+PAGES = ("stock", "quote", "layout", "make", "draw")
+
+
 def switches(window):
     """ms of every page switch, each after a change."""
     taken = {}
-    for page in ("stock", "quote", "layout", "draw", "stock", "quote", "layout", "draw"):
+    for page in (*PAGES, *PAGES):
         window.workspace.change_settings("name", f"Shop {page}", name=f"Shop {page}")
         quiet(window)
         began = time.perf_counter()
@@ -103,6 +132,35 @@ def switches(window):
         if page == "layout":
             window.bars_page().search.stop()
     return {page: times[-1] for page, times in taken.items()}, {page: times[0] for page, times in taken.items()}
+
+
+def edits(window):
+    """ms of each entry on Make, and of each edit of a parameter on Draw: kept, and painted."""
+    window.show_page("make")
+    page, entries, lengths = window.make_page(), [], []
+    for number in range(BEGUN, BATCHES):
+        page.choose(f"batch{number}")
+        for stage in page.entering.batch.stages[: EDITS // (BATCHES - BEGUN)]:
+            page.traveller.choose_stage(stage.name)
+            page.side.minutes.setText("30")
+            quiet(window, 0.2)
+            before = len(window.workspace.session.steps)
+            entries.append(timed(page.entering.enter))
+            assert len(window.workspace.session.steps) == before + 1
+    window.show_page("draw")
+    quiet(window)
+    for n in range(EDITS):
+        quiet(window, 0.2)
+        lengths.append(timed(lambda n=n: window.workspace.edit("blade.length", 130.0 + n)))
+    return entries, lengths
+
+
+def timed(deed):
+    """ms of a deed, to the painted picture."""
+    began = time.perf_counter()
+    deed()
+    settle()
+    return (time.perf_counter() - began) * 1000
 
 
 def drag_frames():
@@ -140,12 +198,15 @@ def drag_frames():
 def main():
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
-    document = full_shop()
+    document = with_batches(full_shop())
     window = shown(document)
     again, first = switches(window)
     print(f"{len(document.records)} records; ms to switch to a page after a change:")
     for page, ms in again.items():
         print(f"  {page:8s} {ms:6.1f}   (first time, with the making of the page: {first[page]:.1f})")
+    entries, lengths = (statistics.median(each) for each in edits(window))
+    print(f"an entry {entries:.1f} ms, an edit of a parameter {lengths:.1f} ms: {entries / lengths:.2f}")
+    print(f"Make {again['make']:.1f} ms, Quote {again['quote']:.1f} ms: {again['make'] / again['quote']:.2f}")
     window.bars_page().search.close()
     window.quote_page().steel.close()
     window.close()

@@ -14,6 +14,9 @@ from tests.document.every_action import a_shop, every_action, public_actions
 from tests.trees import ROOT, nodes
 from workbook.document.action import SAID, Action, plain, said
 from workbook.document.action_words import WORDS, in_words
+from workbook.document.document import Document
+from workbook.document.queries import job_of, touches_job
+from workbook.document.records import KINDS
 from workbook.document.shop_records import Movement
 from workbook.document.words.making import MAKING
 from workbook.document.words.settings import SETTINGS
@@ -200,3 +203,22 @@ def test_records_change_only_by_an_edit_that_the_workspace_makes():
     makes = re.compile(r"session\.edit\(|session\.document\s*=[^=]|\.applied\(edit\.inverse")
     found = {file.relative_to(ROOT).as_posix() for file in (ROOT / "app").rglob("*.py") if makes.search(file.read_text("utf-8"))}
     assert found == {"app/work.py"}
+
+
+def test_what_does_not_touch_the_job_leaves_it_as_it_is(shop):
+    beside = [(name, edit) for name, edit in every_action(shop) if not touches_job(edit)]
+    assert {name for name, _ in beside} >= {"making.enter", "making.log_load", "making.change_batch"}
+    for name, edit in beside:
+        assert job_of(shop.applied(edit)) == job_of(shop), name
+
+
+def test_after_every_action_records_stand_in_order_as_if_they_were_put_there_anew(shop):
+    for kind in KINDS.values():
+        list(shop.all(kind))  # so that their order is there, and followed
+    for name, edit in every_action(shop):
+        after = shop.applied(edit)
+        for kind in KINDS.values():
+            assert list(after.all(kind)) == list(Document(after.records).all(kind)), name
+        back = after.applied(edit.inverse)
+        for kind in KINDS.values():
+            assert list(back.all(kind)) == list(shop.all(kind)), name

@@ -13,7 +13,7 @@ from workbook.document.action import said
 from workbook.document.action_words import in_words
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, Edit, NotTaken, joined
-from workbook.document.queries import job_of, numbered
+from workbook.document.queries import job_of, numbered, touches_job
 from workbook.document.records import TemplateRecord
 from workbook.model.model import Model, with_template
 from workbook.shop.job import AnyTemplate
@@ -164,7 +164,7 @@ class Work(QObject):
                 self.model = with_template(self.model, pair[1].id, numbered(self.session.document, pair[1]))
                 self._tell(Changed(template=True, history=True))
                 return
-        change = self._everything(model) if edit.changes else Changed()
+        change = self._everything(model) if touches_job(edit) else Changed()
         self._tell(change._replace(history=True))
 
     def _everything(self, model: Model | None) -> Changed:

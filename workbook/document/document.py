@@ -1,7 +1,9 @@
 """A document and its edits: each change holds a record before and after, either of which may be None, and can be reversed."""
 
+from bisect import bisect_left, insort
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
+from operator import attrgetter
 from typing import Any, TypeVar
 
 from msgspec import Struct, field
@@ -92,10 +94,8 @@ class Document(Struct, frozen=True, dict=True):
     def all(self, kind: type[_Kind]) -> Iterator[_Kind]:
         """The records of a kind, ordered by their place where they have one."""
         if kind not in self._sorted:
-            records = list(self._by_kind.get(kind, ()))
-            records.sort(key=lambda record: (getattr(record, "place", 0.0), getattr(record, "id", "")))
-            self._sorted[kind] = tuple(records)
-        yield from self._sorted[kind]
+            self._sorted[kind] = tuple(sorted(self._by_kind.get(kind, ()), key=_order(kind)))
+        return iter(self._sorted[kind])
 
     @property
     def settings(self) -> SettingsRecord:
@@ -127,7 +127,30 @@ class Document(Struct, frozen=True, dict=True):
                 records[change.id] = change.after
         new_ids = {change.id for change in going_on.changes if change.before is None} if going_on else set()
         _make_sure(edit, records, new_ids)
-        return Document(records)
+        return self._followed_by(Document(records), edit)
+
+    def _followed_by(self, after: "Document", edit: Edit) -> "Document":
+        """The document after an edit, with its records in order as far as they are here: only those that changed are moved."""
+        for kind, records in self._sorted.items():
+            gone = [change.before for change in edit.changes if type(change.before) is kind]
+            came = [change.after for change in edit.changes if type(change.after) is kind]
+            after._sorted[kind] = _reordered(records, gone, came, _order(kind)) if gone or came else records
+        return after
+
+
+def _order(kind: type) -> Callable[[Any], Any]:
+    """By what records of a kind are ordered: their place, where they have one."""
+    return attrgetter("place", "id") if hasattr(kind, "place") else attrgetter("id")
+
+
+def _reordered(records: tuple[Any, ...], gone: list[Any], came: list[Any], order: Callable[[Any], Any]) -> tuple[Any, ...]:
+    """Records in order without some of them and with others."""
+    found = list(records)
+    for record in gone:
+        del found[bisect_left(found, order(record), key=order)]
+    for record in came:
+        insort(found, record, key=order)
+    return tuple(found)
 
 
 def _make_sure(edit: Edit, records: Mapping[str, Record], new_ids: set[str]) -> None:

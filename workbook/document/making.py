@@ -1,6 +1,7 @@
 """Queries of a document about its batches: their blades, where each stands, what was entered, what became of them."""
 
 from collections.abc import Mapping, Sequence
+from itertools import product
 
 from workbook.document.document import Document
 from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord, LoadRecord
@@ -97,7 +98,13 @@ def _standings(document: Document) -> Mapping[str, dict[str, Standing]]:
 
 def _of_batch(document: Document, batch: BatchRecord) -> dict[str, Standing]:
     """Worked out anew only where something of the batch changed since: what did not is the same object, and quickly compared."""
-    came = {piece.id: _came(document, batch, piece) for piece in blades_of(document, batch.id)}
+    blades = blades_of(document, batch.id)
+    handled = {template: is_handled(document, template) for template in {piece.of for piece in blades}}
+    names = {
+        (with_handle, sheathed): tuple(each.name for each in stages_of(batch.stages, handled=with_handle, sheathed=sheathed))
+        for with_handle, sheathed in product((True, False), repeat=2)
+    }
+    came = {piece.id: Came(stages=names[handled[piece.of], _is_sheathed(document, piece)], first=piece.first) for piece in blades}
     records = entries_of(document, batch.id)
     kept = _kept.get(batch.id)
     if kept is not None and kept[:3] == (batch.stages, came, records):
@@ -113,11 +120,9 @@ _kept: dict[str, tuple[tuple[Stage, ...], dict[str, Came], tuple[EntryRecord, ..
 _MOST_KEPT = 500  # batches, by their ids
 
 
-def _came(document: Document, batch: BatchRecord, piece: PieceRecord) -> Came:
+def _is_sheathed(document: Document, piece: PieceRecord) -> bool:
     line = document.records.get(piece.line)
-    sheathed = isinstance(line, OrderLine) and bool(line.sheath)
-    own = stages_of(batch.stages, handled=is_handled(document, piece.of), sheathed=sheathed)
-    return Came(stages=tuple(stage.name for stage in own), first=piece.first)
+    return isinstance(line, OrderLine) and bool(line.sheath)
 
 
 def standing_of(document: Document, piece: PieceRecord) -> Standing:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from itertools import count
 
-from workbook.document.document import Document
+from workbook.document.document import Document, Edit
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
 from workbook.document.orders import free_count, serials_used, to_make
 from workbook.document.records import AT_HAND, BarRecord, FamilyRecord, LayoutRecord, Record, Revision, TemplateRecord
 from workbook.document.shop_records import PieceRecord
@@ -11,6 +12,14 @@ from workbook.shop.in_hand import InHand, Source
 from workbook.shop.job import NOMINAL, AnyTemplate, Bar, Choice, CutBlank, Job, Make
 from workbook.structs import replace
 from workbook.texts import _
+
+_BESIDE_JOB = (BatchRecord, EntryRecord, LoadRecord)
+
+
+def touches_job(edit: Edit) -> bool:
+    """Whether an edit may change what `job_of` tells."""
+    records = (record for change in edit.changes for record in (change.before, change.after) if record is not None)
+    return not all(isinstance(record, _BESIDE_JOB) for record in records)
 
 
 def job_of(document: Document) -> Job:
@@ -164,5 +173,5 @@ def changed_since(document: Document, layout: LayoutRecord) -> list[str]:
 
 def next_place(document: Document, kind: type[Record]) -> float:
     """The next place after all records of a kind."""
-    places = (float(getattr(record, "place", 0.0)) for record in document.records.values() if isinstance(record, kind))
-    return max(places, default=0.0) + 1.0
+    records = list(document.all(kind))
+    return float(getattr(records[-1], "place", 0.0)) + 1.0 if records else 1.0

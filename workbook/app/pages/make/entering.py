@@ -37,12 +37,12 @@ class Entering(QObject):
     """Enters for the stage and the blades chosen on a traveller."""
 
     said = Signal(str)  # why something cannot be entered; "" where it was
-    entered = Signal()  # work was entered: what comes next may be shown
 
     def __init__(self, workspace: Workspace, side: MakingSide, traveller: Traveller) -> None:
         super().__init__()
         self._workspace, self._side, self._traveller = workspace, side, traveller
         self.batch: BatchRecord | None = None  # the one at hand
+        self.goes_on = False  # work is being entered: what comes next may be shown with it
         traveller.wanted.connect(self.enter)
         traveller.typed.connect(self._type)
         side.enter_wanted.connect(self.enter)
@@ -87,10 +87,12 @@ class Entering(QObject):
         entries = [Logged(kind=EntryKind.DONE, date=date, stage=stage.name, pieces=pieces, minutes=minutes, note=note)]
         if set_up:
             entries.append(Logged(kind=EntryKind.SET_UP, date=date, stage=stage.name, minutes=set_up))
-        if self._keep(*entries):
+        self.goes_on = True
+        kept = self._keep(*entries)
+        self.goes_on = False
+        if kept:
             side.timer_button.setChecked(False)
             side.clear()
-            self.entered.emit()
             self._traveller.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _keep(self, *entries: Logged) -> bool:

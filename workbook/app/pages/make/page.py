@@ -146,7 +146,6 @@ class MakePage(Page):
         self.side.heat_button.clicked.connect(self._ask_heat)
         self.side.take_back_wanted.connect(space.making.take_back)
         self.entering.said.connect(self.hint)
-        self.entering.entered.connect(lambda: self._show(anew=True))
         self.shorts.give_wanted.connect(space.making.give)
         self.shorts.more_wanted.connect(space.making.start_more)
         space.changed.connect(self._changed)
@@ -186,7 +185,7 @@ class MakePage(Page):
     def refresh(self) -> None:
         """Show everything as it is now."""
         self.stale = False
-        self._show(anew=False)
+        self._show(anew=self.entering.goes_on)
 
     def choose(self, batch: str) -> None:
         """Show another batch."""
