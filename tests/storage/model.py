@@ -12,7 +12,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from tests.storage.conftest import setting
+from tests.storage.conftest import putting, quantity_of
 from workbook.storage.file import read
 from workbook.storage.opening import begin, open_path, recover
 from workbook.storage.session import Session
@@ -38,7 +38,7 @@ class Work:
 
     def edit(self) -> None:
         number, quantity = self.chance.randrange(6), self.chance.choice([0, 1, 2, 3])
-        edit = setting(self.session.document, number, quantity)
+        edit = putting(self.session.document, number, quantity)
         self.session.edit(edit, "2026-11-27T10:00")
         if edit.changes:
             state = dict(self.states[self.at])
@@ -103,12 +103,12 @@ class Work:
         assert quantities(self.session) == self.states[self.at]
         assert (self.session.done, len(self.session.steps)) == (self.at, len(self.states) - 1)
         for file, state in self.files.items():
-            assert {record.id: record.quantity for record in read(file).body.document.records.values()} == state
+            assert {record.id: quantity_of(record) for record in read(file).body.document.records.values()} == state
 
 
 def quantities(session: Session) -> dict[str, int]:
     """What a session holds."""
-    return {record.id: record.quantity for record in session.document.records.values()}
+    return {record.id: quantity_of(record) for record in session.document.records.values()}
 
 
 def run(seed: int, acts: int = 40) -> None:

@@ -27,13 +27,13 @@ SCRIPT = """
 import os, sys
 sys.path.insert(0, sys.argv[3])
 from pathlib import Path
-from tests.storage.conftest import setting
+from tests.storage.conftest import putting
 from workbook.storage.opening import begin
 session = begin(Path(sys.argv[1]) / "sessions")
 if sys.argv[2] == "off":
     session._database._at.execute("PRAGMA synchronous=OFF")
 for n in range(1, 31):
-    session.edit(setting(session.document, n % 7, n + 100), "2026-11-27T10:00")
+    session.edit(putting(session.document, n % 7, n + 100), "2026-11-27T10:00")
     os.write(9, b"e %d\\n" % session._changed)
     if n % 10 == 0:
         session.save_as(Path(sys.argv[1]) / "shop.shopbook")

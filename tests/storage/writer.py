@@ -12,7 +12,7 @@ from typing import BinaryIO
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from tests.storage.conftest import setting
+from tests.storage.conftest import putting
 from workbook.storage.opening import begin, open_path, recover
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
@@ -41,7 +41,7 @@ def one_act(session: Session, file: Path, chance: random.Random, say: BinaryIO) 
     act = chance.random()
     if act < 0.75 or not session.steps:
         before = session._changed
-        session.edit(setting(session.document, chance.randrange(30), chance.randrange(1, 10_000)), "2026-01-02")
+        session.edit(putting(session.document, chance.randrange(30), chance.randrange(1, 10_000)), "2026-01-02")
         done = session._changed > before
     elif act < 0.85:
         done = session.undo() is not None
