@@ -28,7 +28,9 @@ def of_some_kind(number: int, quantity: int) -> Record:
     """A small record that holds a quantity: a line, or for odd numbers a batch with its stages."""
     if number % 2:
         note = str(quantity)
-        return BatchRecord(id=f"line{number}", place=float(number), number=number, begun="2026-11-27", stages=STAGES, note=note)
+        return BatchRecord(
+            id=f"line{number}", place=float(number), number=number, begun="2026-11-27", stages=STAGES[:1], note=note
+        )
     return line(number, quantity)
 
 

@@ -22,6 +22,7 @@ from workbook.storage.file import read
 from workbook.storage.opening import recover
 from workbook.storage.unsaved import sessions
 
+_OF_ONE = 40  # kills of one workbook: its first steps are still kept then
 WRITER = Path(__file__).with_name("writer.py")
 
 
@@ -84,14 +85,17 @@ def faults(folder: Path, file: Path, told: list[bytes]) -> list[str]:
 
 
 def run(count: int, seed: int, folder: Path) -> Counter[str]:
-    """So many kills on one workbook, with what was acknowledged and what was wrong counted."""
-    chance, result, file = random.Random(seed), Counter[str](), folder / "shop.shopbook"
+    """So many kills, each workbook's history whole, with what was acknowledged and what was wrong counted."""
+    chance, result = random.Random(seed), Counter[str]()
     for n in range(count):
-        told = killed(folder / "sessions", file, chance.randrange(2**30), chance.uniform(0.0, 0.15))
+        own = folder / str(n // _OF_ONE)
+        file = own / "shop.shopbook"
+        own.mkdir(exist_ok=True)
+        told = killed(own / "sessions", file, chance.randrange(2**30), chance.uniform(0.0, 0.15))
         result["kills"] += 1
         result["edits"] += sum(line[:1] == b"e" for line in told)
         result["saves"] += sum(line[:1] == b"p" for line in told)
-        for fault in faults(folder / "sessions", file, told):
+        for fault in faults(own / "sessions", file, told):
             result["bad"] += 1
             print(f"kill {n}: {fault}", flush=True)
     return result
