@@ -69,6 +69,7 @@ def test_no_words_of_a_card_lie_over_each_other(name, unit):
     tools = Owned(angle_step=0.5, stone=200.0, jig_offset=12.0)
     with_tools, own = shaped(replace(model.job, tools=tools)), model.job.templates[0].name
     (page,) = card_pages(with_tools, run_of(model.job, "a4", "1 May 2026"), own, (with_tools.in_hand(own),))
+    assert min(mark.size for mark in page.marks if isinstance(mark, Text)) >= 9  # points: read at the bench
     found = list(boxes(page.marks))
     assert any("densities were assumed" in box[4] for box in found)
     clashes = [

@@ -22,7 +22,7 @@ from workbook.texts import _
 from workbook.units import built, reading
 
 _LEFT = 92.0  # mm of the column of numbers
-_SIZES = (9.0, 8.25, 7.5, 6.75)  # points of its rows; the largest at which they all fit is used
+_LEADINGS = (1.38, 1.26, 1.15, 1.04)  # of its rows; the largest at which they all fit is used
 _ASSUMED = _("Some densities were assumed: the page Grind says which.")
 _GAP = 9.0
 
@@ -61,8 +61,8 @@ def card_page(run: PrintRun, card: Card) -> SheetPage:
     )
     top, floor = h - run.margin - TITLE_HEIGHT - 3.0, run.margin + FOOT_HEIGHT
     over_cautions = floor + 2 * row_height(SMALL) + 3.0
-    for size in _SIZES:
-        numbers, low = _numbers(run, card, run.margin, top, size)
+    for leading in _LEADINGS:
+        numbers, low = _numbers(run, card, run.margin, top, leading)
         if low >= over_cautions:
             break
     marks += numbers
@@ -72,25 +72,26 @@ def card_page(run: PrintRun, card: Card) -> SheetPage:
     return SheetPage(w, h, tuple(marks))
 
 
-def _numbers(run: PrintRun, card: Card, x: float, y: float, size: float) -> tuple[Drawing, float]:
-    """The first numbers large, then the rest, then mass and balance; and the y of their lower edge. `size` in points."""
+def _numbers(run: PrintRun, card: Card, x: float, y: float, leading: float) -> tuple[Drawing, float]:
+    """The first numbers large, then the rest, then mass and balance; and the y of their lower edge."""
     marks: list[Mark] = []
     for words, value in first_rows(card.made, run.unit):
         y -= 9.5
         marks += [Text((x, y), value, 19, bold=True), Text((x + _LEFT, y + 0.4), words, 10.5, "end")]
         marks.append(stroke(((x, y - 2.5), (x + _LEFT, y - 2.5)), "extension"))
         y -= 2.5
-    more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], run.measure, size=size)
+    rest = [(w, built(v)) for w, v in rest_rows(card.made, run.unit)]
+    more, y = pairs(x, y - 2.5, _LEFT, rest, run.measure, leading=leading)
     marks += more
     marks.append(Text((x, y - 5.5), _("Mass and balance"), 10, bold=True))
     rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit, card.piece)]
-    more, y = pairs(x, y - 7.0, _LEFT, rows, run.measure, size=size)
+    more, y = pairs(x, y - 7.0, _LEFT, rows, run.measure, leading=leading)
     lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
     advice = _(
         "Bare faces in air lose carbon to a depth of {lost} within {soak} (advice; Fick's law).", lost=lost, soak=card.soak
     )
     for words in (*([_ASSUMED] if card.assumed else []), advice):
-        lines, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, size=size - 0.5)
+        lines, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, leading=leading)
         more = (*more, *lines)
     return (*marks, *more), y
 
@@ -109,7 +110,7 @@ def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     y -= 3.0 + card.made.bar * scale + 5.0
     marks.append(stroke(((x, y), (x + span, y)), "extension"))
     tall = 35.0
-    drawing, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words)
+    drawing, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words, size=SMALL)
     marks += drawing
     y -= tall + 3.0
     note = _("sections at the heel") + (_(", thickness drawn × {wider:.0f}", wider=wider) if wider > 1 else "")

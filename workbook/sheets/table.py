@@ -59,19 +59,20 @@ def pairs(
     *,
     size: float = 9.0,
     value_size: float | None = None,
+    leading: float = LEADING,
 ) -> tuple[Drawing, float]:
     """Words at the left, their numbers at the right of a span; the marks and the y of the lower edge.
 
     Words that would run into their number go on in another line.
     """
     big = value_size or size
-    step, low = row_height(max(size, big)), y
+    step, low = row_height(max(size, big), leading), y
     marks: list[Mark] = []
     for words, value in rows:
         lines = _lines(words, span - width(value, big, True, measure) - _APART, size, measure)
-        marks += [Text((x, low - n * row_height(size) - step + 1.0), line, size) for n, line in enumerate(lines)]
+        marks += [Text((x, low - n * row_height(size, leading) - step + 1.0), line, size) for n, line in enumerate(lines)]
         marks.append(Text((x + span, low - step + 1.0), value, big, "end", True))
-        low -= step + (len(lines) - 1) * row_height(size)
+        low -= step + (len(lines) - 1) * row_height(size, leading)
     return tuple(marks), low
 
 
