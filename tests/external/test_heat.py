@@ -1,6 +1,7 @@
 """Heat treatment against standards, published series and rules: enthalpy, oil, tempering, the recipes' table row by row."""
 
 import math
+import re
 
 import pytest
 
@@ -183,3 +184,18 @@ def test_no_row_that_was_not_read_gives_an_aim():
     assert named["AISI A2"].in_air
     assert named["AISI D2"].normalise is None
     assert named["8670"].harden is None
+
+
+@pytest.mark.own_working("the litres that are told, put into the tank")
+def test_the_oil_that_is_said_to_be_wanted_is_enough_and_a_litre_less_is_not():
+    (words,) = stops(CANOLA, Tank(litres=0.5, depth=350.0, start=50.0, ceiling=66.0), [0.4], 802.0, 190.0)
+    litres = float(re.search(r"at least ([\d.]+) litres", words)[1])
+    assert stops(CANOLA, Tank(litres=litres, depth=350.0, start=50.0, ceiling=66.0), [0.4], 802.0, 190.0) == []
+    assert stops(CANOLA, Tank(litres=litres - 1, depth=350.0, start=50.0, ceiling=66.0), [0.4], 802.0, 190.0) != []
+
+
+@pytest.mark.own_working("150 and 190 mm and 25 over it, by 25.4")
+def test_a_shallow_tank_is_told_in_the_makers_unit():
+    shallow = Tank(litres=8.0, depth=152.4, start=50.0, ceiling=66.0)
+    (words,) = stops(CANOLA, shallow, [0.12], 802.0, 190.5, "in")
+    assert words.startswith("Too shallow: 6 in of oil for 7 1/2 of blade and 63/64 over it.")

@@ -1,15 +1,16 @@
 """What a quench does to a tank of oil: an energy balance without losses, so that a real tank stays a little cooler."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from math import ceil
 
 from msgspec import Struct
 
 from workbook.heat.enthalpy import enthalpy
 from workbook.texts import _
+from workbook.units import Unit, show
 
 DEEPER = 25.0  # mm of oil over a blade, at least: common practice, no source
 VEGETABLE_CEILING = 66.0  # °C, 150 °F: where makers stop with vegetable oil; common practice, no source
-VEGETABLE_START = (49.0, 54.0)  # °C, 120 to 130 °F: where they start
 _NEVER = ("engine", "motor", "light mineral", "water")  # of the table of fluids, not for a bath of a home shop's blades
 _MOST = 200
 
@@ -87,10 +88,13 @@ def litres_for(oil: Oil, mass: float, celsius: float, start: float, ceiling: flo
     return mass * (enthalpy(celsius) - enthalpy(ceiling)) / (ceiling - start) / (oil.density * oil.heat / 1000) * 1000
 
 
-def stops(oil: Oil | None, tank: Tank, masses: Sequence[float], celsius: float | None, longest: float) -> list[str]:
+def stops(
+    oil: Oil | None, tank: Tank, masses: Sequence[float], celsius: float | None, longest: float, unit: Unit = "mm"
+) -> list[str]:
     """Why these blades must not be quenched in this tank, in words; none where nothing speaks against it.
 
     `longest`: of the blades, what goes under, mm. `celsius`: at which they come out of the fire; None where it is not known.
+    `unit`: of the lengths that are told.
     """
     if oil is None:
         return [_("Which oil it is, is not known: nothing can be said of how warm it gets. Name it, and have its sheet at hand.")]
@@ -98,17 +102,18 @@ def stops(oil: Oil | None, tank: Tank, masses: Sequence[float], celsius: float |
     if tank.depth < longest + DEEPER:
         found.append(
             _(
-                "Too shallow: {depth:.0f} mm of oil for {longest:.0f} mm of blade and {deeper:.0f} over it. A blade that stands "
-                "out of the oil lights it at any temperature.",
-                depth=tank.depth,
-                longest=longest,
-                deeper=DEEPER,
+                "Too shallow: {depth} {unit} of oil for {longest} of blade and {deeper} over it. A blade that stands out of the "
+                "oil lights it at any temperature.",
+                depth=show(tank.depth, unit), longest=show(longest, unit), deeper=show(DEEPER, unit), unit=unit,
             )
-        )
+        )  # fmt: skip
     if tank.ceiling is None:
         found.append(_("The oil's working ceiling is not known: take it from the product's sheet."))
     elif tank.start >= tank.ceiling:
         found.append(_("The oil is at its ceiling already: let it cool."))
     elif masses and celsius is not None and at_once(oil, tank, masses, celsius) == 0:
-        found.append(_("Too little oil: one blade takes it over its ceiling."))
+        litres = ceil(10 * litres_for(oil, masses[0], celsius, tank.start, tank.ceiling)) / 10
+        found.append(
+            _("Too little oil: one blade takes it over its ceiling. It takes at least {litres:.1f} litres.", litres=litres)
+        )
     return found

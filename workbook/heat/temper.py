@@ -58,7 +58,7 @@ def parameter(celsius: float, hours: float, constant: float = _CONSTANT) -> floa
 
 def as_long(celsius: float, hours: float, other: float, constant: float = _CONSTANT) -> float:
     """The temperature, °C, at which `other` hours temper as much as these hours at this temperature."""
-    return (celsius + KELVIN) * (constant + log10(hours)) / (constant + log10(other)) - KELVIN
+    return 1000 * parameter(celsius, hours, constant) / (constant + log10(other)) - KELVIN
 
 
 def falls_evenly(group: str) -> bool:

@@ -14,6 +14,7 @@ from workbook.model.grinding import masses_of
 from workbook.model.model import Model
 from workbook.shop.facts import Facts
 from workbook.texts import _
+from workbook.units import Unit
 
 NO_HEAT = _("At what temperature? Type it, from the steel's own data sheet.")
 NO_TEMPER = _("No temper is planned: as quenched, steel can shatter. Temper within the hour, hand-warm at the latest.")
@@ -71,7 +72,7 @@ def told_of(model: Model, bath: Bath, steel: str, pieces: Sequence[PieceRecord],
     oil, in_oil = oil_of(facts, bath), schedule is None or not schedule.in_air
     tank = Tank(litres=bath.litres, depth=bath.depth, start=bath.start, ceiling=ceiling_of(oil, bath))
     known = in_oil and oil is not None and bath.litres > 0 and asked.harden is not None
-    why = _stops(oil, tank, bath, masses, asked, longest) if in_oil else []
+    why = _stops(oil, tank, masses, asked, longest, model.job.unit) if in_oil else []
     why += _without_temper(asked)
     return HeatTold(
         schedule=schedule,
@@ -109,11 +110,11 @@ def ceiling_of(oil: Oil | None, bath: Bath) -> float | None:
     return VEGETABLE_CEILING if oil is not None and oil.vegetable else None
 
 
-def _stops(oil: Oil | None, tank: Tank, bath: Bath, masses: Sequence[float], asked: HeatAsked, longest: float) -> list[str]:
+def _stops(oil: Oil | None, tank: Tank, masses: Sequence[float], asked: HeatAsked, longest: float, unit: Unit) -> list[str]:
     found = [NO_HEAT] if asked.harden is None else []
-    if bath.litres <= 0 or bath.depth <= 0:
+    if tank.litres <= 0 or tank.depth <= 0:
         return [*found, _("How much oil is there, and how deep? Measure the tank, and write it down in Settings, Quench tank.")]
-    return found + stops(oil, tank, masses, asked.harden, longest)
+    return found + stops(oil, tank, masses, asked.harden, longest, unit)
 
 
 def _without_temper(asked: HeatAsked) -> list[str]:

@@ -21,7 +21,6 @@ class FormColumn(Struct, frozen=True, kw_only=True):
     head: str
     wide: float
     size: float = SMALL  # larger ones stand in one line, bold
-    least: float = FORM_ROW  # mm of a row
 
 
 def form_head(run: PrintRun, columns: Sequence[FormColumn]) -> float:
@@ -31,12 +30,8 @@ def form_head(run: PrintRun, columns: Sequence[FormColumn]) -> float:
 
 def form_rows(run: PrintRun, columns: Sequence[FormColumn], rows: Sequence[Sequence[str]]) -> list[float]:
     """How high each row is, mm."""
-    return [
-        max(
-            max(column.least, _height(run, column, cell, column.size) + _INSET) for column, cell in zip(columns, row, strict=True)
-        )
-        for row in rows
-    ]
+    words = [max(_height(run, column, cell, column.size) for column, cell in zip(columns, row, strict=True)) for row in rows]
+    return [max(FORM_ROW, high + _INSET) for high in words]
 
 
 def form(run: PrintRun, corner: Point, columns: Sequence[FormColumn], rows: Sequence[Sequence[str]]) -> tuple[Drawing, float]:

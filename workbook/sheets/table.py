@@ -69,7 +69,7 @@ def pairs(
     step, low = row_height(max(size, big), leading), y
     marks: list[Mark] = []
     for words, value in rows:
-        lines = _lines(words, span - width(value, big, True, measure) - _APART, size, measure)
+        lines = broken(words, span - width(value, big, True, measure) - _APART, size, measure)
         marks += [Text((x, low - n * row_height(size, leading) - step + 1.0), line, size) for n, line in enumerate(lines)]
         marks.append(Text((x + span, low - step + 1.0), value, big, "end", True))
         low -= step + (len(lines) - 1) * row_height(size, leading)
@@ -89,28 +89,28 @@ def paragraph(
     leading: float = LEADING,
 ) -> tuple[Drawing, float]:
     """Text broken into lines no wider than the span; the marks and the y of the lower edge."""
-    lines = _lines(text, span, size, measure)
+    lines = broken(text, span, size, measure)
     step = row_height(size, leading)
     marks = tuple(Text((x, y - n * step + 0.8), line, size, anchor, tone=tone) for n, line in enumerate(lines, 1))
     return marks, y - len(lines) * step
 
 
-def _pieces(word: str, span: float, size: float, measure: Measure) -> list[str]:
+def _pieces(word: str, span: float, size: float, measure: Measure, *, bold: bool) -> list[str]:
     """A word, or as many pieces of it as it takes for each to fit."""
     pieces = [""]
-    for letter in word if width(word, size, False, measure) > span else (word,):
-        if pieces[-1] and width(pieces[-1] + letter, size, False, measure) > span:
+    for letter in word if width(word, size, bold, measure) > span else (word,):
+        if pieces[-1] and width(pieces[-1] + letter, size, bold, measure) > span:
             pieces.append("")
         pieces[-1] += letter
     return pieces
 
 
-def _lines(text: str, span: float, size: float, measure: Measure) -> list[str]:
+def broken(text: str, span: float, size: float, measure: Measure, *, bold: bool = False) -> list[str]:
     """A text broken into lines no wider than the span."""
     lines: list[str] = []
-    for word in (piece for whole in text.split(" ") for piece in _pieces(whole, span, size, measure)):
+    for word in (piece for whole in text.split(" ") for piece in _pieces(whole, span, size, measure, bold=bold)):
         longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width(longer, size, False, measure) <= span:
+        if lines and width(longer, size, bold, measure) <= span:
             lines[-1] = longer
         else:
             lines.append(word)

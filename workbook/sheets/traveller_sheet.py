@@ -6,11 +6,10 @@ from math import ceil
 from msgspec import Struct
 
 from workbook.geometry.drawing import MM_PER_POINT, Mark, Text, box, stroke
-from workbook.geometry.lettering import width
 from workbook.making.cautions import DEFER
 from workbook.sheets.furniture import SMALL, TITLE_HEIGHT, fitting, title_block
 from workbook.sheets.paper import Draft, PrintRun
-from workbook.sheets.table import paragraph, row_height
+from workbook.sheets.table import broken, paragraph, row_height
 from workbook.texts import _
 
 ROW = 10.0  # mm of a blade
@@ -120,22 +119,10 @@ def _heads(run: PrintRun, sheet: TravellerSheet, columns: range, corner: tuple[f
     heads = ((_("Serial"), run.margin), (_("What, for"), run.margin + _SERIAL_WIDE), (_("Scales"), x0 - _SCALES_WIDE))
     yield from (Text((x + 1.0, top - _HEAD + 1.6), words, SMALL, tone="soft") for words, x in heads)
     for n, at in enumerate(columns):
-        lines = _broken(run, sheet.columns[at].name, wide - 2.0)
+        lines = broken(sheet.columns[at].name, wide - 2.0, SMALL, run.measure, bold=True)
         for k, line in enumerate(lines):
             y = top - 3.6 - k * row_height(SMALL)
             yield Text((x0 + n * wide + 1.0, y), line, SMALL, bold=True)
-
-
-def _broken(run: PrintRun, words: str, room: float) -> list[str]:
-    """Words in as many lines as they need."""
-    lines = [""]
-    for word in words.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if lines[-1] and width(longer, SMALL, True, run.measure) > room:
-            lines.append(word)
-        else:
-            lines[-1] = longer
-    return lines
 
 
 def _row(
@@ -144,7 +131,7 @@ def _row(
     x, y = corner
     base = y + (ROW - SERIAL * MM_PER_POINT * 0.7) / 2
     yield Text((x + 1.0, base), row.serial, fitting(run, row.serial, SERIAL, True, _SERIAL_WIDE - 2.0), bold=True)
-    for k, line in enumerate(_broken(run, row.words, _WORDS_WIDE - 2.0)[:2]):
+    for k, line in enumerate(broken(row.words, _WORDS_WIDE - 2.0, SMALL, run.measure)[:2]):
         yield Text((x + _SERIAL_WIDE + 1.0, y + ROW - 4.0 - k * row_height(SMALL)), line, SMALL)
     yield Text((x + _SERIAL_WIDE + _WORDS_WIDE + 1.0, y + 3.4), row.scales, SMALL)
     begin = x + _SERIAL_WIDE + _WORDS_WIDE + _SCALES_WIDE

@@ -112,9 +112,10 @@ def take_materials(
     `scales`: the material of each blade's pair, by the blade's id; `amounts`: of each material, by its id.
     `at`: ISO date and time.
     """
-    fitted: list[Record] = []
+    fitted, used = list[Record](), {piece.scales for piece in document.all(PieceRecord)}
     for blade, handle in scales.items():
-        mark = next_mark(document.applied(replacing(document, Action(""), fitted)), handle)
+        mark = _free_mark(document.get(handle, MaterialRecord).material.name, used)
+        used.add(mark)
         fitted.append(replace(document.get(blade, PieceRecord), handle=handle, scales=mark))
     booked_at, moves = next_place(document, Movement), list[Record]()
     for n, (key, amount) in enumerate(amounts.items()):
@@ -125,10 +126,9 @@ def take_materials(
     return replacing(document, Action("scales.taken", fields), [*fitted, *moves])
 
 
-def next_mark(document: Document, handle: str) -> str:
+def _free_mark(material: str, used: set[str]) -> str:
     """The next free mark for a pair of scales of a material: its first letter, and a number."""
-    letter = next((each for each in document.get(handle, MaterialRecord).material.name.upper() if each.isalpha()), "X")
-    used = {piece.scales for piece in document.all(PieceRecord)}
+    letter = next((each for each in material.upper() if each.isalpha()), "X")
     return next(mark for n in range(1, len(used) + 2) if (mark := f"{letter}-{n}") not in used)
 
 
