@@ -80,7 +80,7 @@ def test_a_load_stands_as_it_was_kept():
     fahrenheit = [f"{round(celsius * 9 / 5 + 32)} °F" for celsius in (829.4, 190.6, 190.6, 832.2, 190.6, 193.3)]
     assert [step.asked for step in made.steps] + [step.read for step in made.steps] == fahrenheit
     assert [step.minutes for step in made.steps] == ["10", "120", "120"]
-    assert [value for _head, value in made.quench] == ["coating", "canola/rapeseed oil", "125 °F", "151 °F", "125 °F", "140 °F"]
+    assert [value for _head, value in made.quench] == ["coating", "canola/rapeseed oil", "125 °F", "150 °F", "125 °F", "140 °F"]
     assert [(blade.serial, blade.hardness) for blade in made.blades] == [
         ("26-01", "61"), ("26-02", "61.5"), ("26-03", "61"), ("26-04", "60.5"), ("26-05", "61")
     ]  # fmt: skip

@@ -10,7 +10,7 @@ from workbook.texts import _
 from workbook.units import Unit, show
 
 DEEPER = 25.0  # mm of oil over a blade, at least: common practice, no source
-VEGETABLE_CEILING = 66.0  # °C, 150 °F: where makers stop with vegetable oil; common practice, no source
+VEGETABLE_CEILING = 65.5  # °C, 150 °F: where makers stop with vegetable oil; common practice, no source
 _NEVER = ("engine", "motor", "light mineral", "water")  # of the table of fluids, not for a bath of a home shop's blades
 _MOST = 200
 

@@ -112,7 +112,7 @@ class Rates(QDialog):
         self._yield = label(look, "", soft=True)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self._build()
-        self.resize(min(look.px(940), parent.width()), min(look.px(660), parent.height()))
+        self.resize(min(look.px(1400), parent.width()), min(look.px(660), parent.height()))
         self.form.entered.connect(self._entered)
         for part, name in ((self.stages, "stages"), (self.outside, "outside")):
             part.changed.connect(lambda records, name=name: self._keep(name, None, **{name: records}))
@@ -195,6 +195,9 @@ class Rates(QDialog):
         self._space.change_settings(f"charges.{key}", value, charges=charges)
 
 
+_FEW = 4  # columns that fit beside each other: the first takes what is left; where there are more, each is as wide as its words
+
+
 class Records(QWidget):
     """An editable table of records of one kind, with buttons to add and remove one."""
 
@@ -210,7 +213,8 @@ class Records(QWidget):
         self.table.setHorizontalHeaderLabels([column.head for column in columns])
         self.table.horizontalHeader().setFont(look.font("small"))
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        self.table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        if len(columns) <= _FEW:
+            self.table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         self.table.verticalHeader().setVisible(False)
         self.table.verticalHeader().setDefaultSectionSize(look.px(26))
         self.table.setFont(look.font("body"))
