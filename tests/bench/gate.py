@@ -29,6 +29,7 @@ MEASURES = (
     Measure("drag", turns=12),
     Measure("publish", turns=120),
     Measure("pages", turns=3, processes=6),
+    Measure("making", turns=10, processes=3),
     Measure("grind", turns=100, processes=2),
     Measure("sheets", turns=10),
     Measure("first-layouts", turns=20),

@@ -135,6 +135,15 @@ def pages(folder: Path) -> Iterator[Figures]:
         yield found
 
 
+def making(folder: Path) -> Iterator[Figures]:
+    """In a shop of 10,000 records: an entry on Make, kept and painted, and an edit of a parameter on Draw."""
+    import shop
+
+    window = shop.shown(shop.with_batches(shop.full_shop()))
+    for entry, edit in zip(shop.entries(window), shop.parameters(window), strict=False):
+        yield {"an entry": took(entry), "a parameter": took(edit)}
+
+
 def grind(folder: Path) -> Iterator[Figures]:
     """Masses and both lines of a grind at 200 stations, of other blades each time."""
     from workbook.formats import tables

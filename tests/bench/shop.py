@@ -134,32 +134,39 @@ def switches(window):
     return {page: times[-1] for page, times in taken.items()}, {page: times[0] for page, times in taken.items()}
 
 
-def edits(window):
-    """ms of each entry on Make, and of each edit of a parameter on Draw: kept, and painted."""
-    window.show_page("make")
-    page, entries, lengths = window.make_page(), [], []
+def entries(window):
+    """Deeds that enter a stage of a batch on Make, kept and painted, each with the page quiet before it."""
+    page = window.make_page()
     for number in range(BEGUN, BATCHES):
-        page.choose(f"batch{number}")
-        for stage in page.entering.batch.stages[: EDITS // (BATCHES - BEGUN)]:
-            page.traveller.choose_stage(stage.name)
+        for turn in range(EDITS // (BATCHES - BEGUN)):
+            window.show_page("make")
+            page.choose(f"batch{number}")
+            page.traveller.choose_stage(page.entering.batch.stages[turn].name)
             page.side.minutes.setText("30")
             quiet(window, 0.2)
             before = len(window.workspace.session.steps)
-            entries.append(timed(page.entering.enter))
+            yield lambda: painted(page.entering.enter)
             assert len(window.workspace.session.steps) == before + 1
-    window.show_page("draw")
-    quiet(window)
+
+
+def parameters(window):
+    """Deeds that edit a parameter on Draw, the same way."""
     for n in range(EDITS):
+        window.show_page("draw")
         quiet(window, 0.2)
-        lengths.append(timed(lambda n=n: window.workspace.edit("blade.length", 130.0 + n)))
-    return entries, lengths
+        yield lambda n=n: painted(lambda: window.workspace.edit("blade.length", 130.0 + n))
+
+
+def painted(deed):
+    """Does something, to the painted picture."""
+    deed()
+    settle()
 
 
 def timed(deed):
-    """ms of a deed, to the painted picture."""
+    """ms of a deed."""
     began = time.perf_counter()
     deed()
-    settle()
     return (time.perf_counter() - began) * 1000
 
 
@@ -204,8 +211,8 @@ def main():
     print(f"{len(document.records)} records; ms to switch to a page after a change:")
     for page, ms in again.items():
         print(f"  {page:8s} {ms:6.1f}   (first time, with the making of the page: {first[page]:.1f})")
-    entries, lengths = (statistics.median(each) for each in edits(window))
-    print(f"an entry {entries:.1f} ms, an edit of a parameter {lengths:.1f} ms: {entries / lengths:.2f}")
+    entry, edit = (statistics.median(timed(deed) for deed in deeds(window)) for deeds in (entries, parameters))
+    print(f"an entry {entry:.1f} ms, an edit of a parameter {edit:.1f} ms: {entry / edit:.2f}")
     print(f"Make {again['make']:.1f} ms, Quote {again['quote']:.1f} ms: {again['make'] / again['quote']:.2f}")
     window.bars_page().search.close()
     window.quote_page().steel.close()

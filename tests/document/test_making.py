@@ -223,6 +223,24 @@ def test_no_history_makes_blades_out_of_nothing_or_loses_one(shop, steps):
     assert document.records == shop.records
 
 
+@given(STEPS)
+@settings(max_examples=tries(20, 500), phases=[Phase.explicit, Phase.generate], deadline=None)
+def test_what_was_found_before_an_edit_is_never_wrong_after_it(shop, steps):
+    """Each step's standings, batches and entries are those of a document that knows nothing from before."""
+    new, document = ids("h"), shop
+    for step in steps:
+        edit = _edit(document, step, new) if step[0] not in ("undo", "redo") else None
+        if edit is None:
+            continue
+        after = document.applied(edit)
+        for each in (after, after.applied(edit.inverse)):
+            fresh = Document(dict(each.records))
+            assert batches(each) == batches(fresh)
+            assert entries_of(each, "n1") == entries_of(fresh, "n1")
+            assert standings_in(each, "n1") == standings_in(fresh, "n1")
+        document = after
+
+
 def have(document):
     """How many pairs of oak scales there are: two to begin with."""
     return document.get("oak", MaterialRecord).material.have

@@ -67,8 +67,12 @@ class Document(Struct, frozen=True, dict=True):
         return {}  # filled by `all`
 
     @cached_property
-    def _found(self) -> dict[Any, Any]:
-        return {}  # filled by `once`
+    def _found(self) -> dict[Any, tuple[tuple[type, ...], Any]]:
+        return {}  # filled by `once`: the kinds of records it was found in, and what was found
+
+    @cached_property
+    def _earlier(self) -> dict[Any, Any]:
+        return {}  # filled when this document was made: what was found in those before it
 
     @cached_property
     def _by_kind(self) -> dict[type, list[Any]]:
@@ -77,11 +81,20 @@ class Document(Struct, frozen=True, dict=True):
             groups.setdefault(type(record), []).append(record)
         return groups
 
-    def once(self, find: Callable[["Document"], _Kind]) -> _Kind:
-        """What a function finds in this document; it is asked once, since a document does not change."""
+    def once(self, find: Callable[["Document"], _Kind], *of: type) -> _Kind:
+        """What a function finds in this document; it is asked once, since a document does not change.
+
+        `of`: the only kinds of records it looks at. An edit that touches none of them leaves what it found; without kinds, any
+        edit makes it look again.
+        """
         if find not in self._found:
-            self._found[find] = find(self)
-        found: _Kind = self._found[find]
+            self._found[find] = of, find(self)
+        found: _Kind = self._found[find][1]
+        return found
+
+    def earlier(self, find: Callable[["Document"], _Kind]) -> _Kind | None:
+        """What a function found in a document before this one; None where it was not asked, or its result is not known."""
+        found: _Kind | None = self._earlier.get(find)
         return found
 
     def get(self, id: str, kind: type[_Kind]) -> _Kind:  # noqa: A002  # the word everybody uses
@@ -130,11 +143,18 @@ class Document(Struct, frozen=True, dict=True):
         return self._followed_by(Document(records), edit)
 
     def _followed_by(self, after: "Document", edit: Edit) -> "Document":
-        """The document after an edit, with its records in order as far as they are here: only those that changed are moved."""
+        """The document after an edit, with what is known here and still holds: the order of its records, and what was found."""
         for kind, records in self._sorted.items():
             gone = [change.before for change in edit.changes if type(change.before) is kind]
             came = [change.after for change in edit.changes if type(change.after) is kind]
             after._sorted[kind] = _reordered(records, gone, came, _order(kind)) if gone or came else records
+        touched = {type(record) for change in edit.changes for record in (change.before, change.after)}
+        after._earlier.update(self._earlier)
+        for find, (kinds, found) in self._found.items():
+            if kinds and touched.isdisjoint(kinds):
+                after._found[find] = kinds, found
+            else:
+                after._earlier[find] = found
         return after
 
 

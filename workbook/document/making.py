@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from itertools import product
+from typing import NamedTuple
 
 from workbook.document.document import Document
 from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord, LoadRecord
 from workbook.document.orders import is_handled
+from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.making.standing import Came, Standing, standings
 from workbook.shop.labour import Stage, stages_of
@@ -20,10 +22,14 @@ def batch_id(piece: PieceRecord) -> str:
 
 def batches(document: Document) -> list[BatchRecord]:
     """All batches, the newest first; blades from before there were batches are one, whether or not it was named."""
+    return list(document.once(_batches, BatchRecord, PieceRecord, SettingsRecord))
+
+
+def _batches(document: Document) -> tuple[BatchRecord, ...]:
     records = sorted(document.all(BatchRecord), key=lambda batch: -batch.number)
-    if FIRST_BATCH in document.records or FIRST_BATCH not in document.once(_blades):
-        return records
-    return [*records, new_first(document)]
+    if FIRST_BATCH in document.records or FIRST_BATCH not in document.once(_blades, PieceRecord):
+        return tuple(records)
+    return (*records, new_first(document))
 
 
 def just_begun(document: Document, day: str) -> str:
@@ -35,7 +41,7 @@ def just_begun(document: Document, day: str) -> str:
 
 def new_first(document: Document) -> BatchRecord:
     """The batch of the blades that were cut before there were batches."""
-    begun = min((piece.at[:10] for piece in document.once(_blades).get(FIRST_BATCH, ())), default="")
+    begun = min((piece.at[:10] for piece in blades_of(document, FIRST_BATCH)), default="")
     stages = apart(document.settings.charges.stages)
     return BatchRecord(id=FIRST_BATCH, place=0.0, number=1, name=_("Cut before"), begun=begun, stages=stages)
 
@@ -64,7 +70,7 @@ def apart(stages: Sequence[Stage]) -> tuple[Stage, ...]:
 
 def blades_of(document: Document, batch: str) -> tuple[PieceRecord, ...]:
     """The blades of a batch, in their order."""
-    return document.once(_blades).get(batch, ())
+    return document.once(_blades, PieceRecord).get(batch, ())
 
 
 def _blades(document: Document) -> Mapping[str, tuple[PieceRecord, ...]]:
@@ -77,47 +83,80 @@ def _blades(document: Document) -> Mapping[str, tuple[PieceRecord, ...]]:
 
 def entries_of(document: Document, batch: str) -> tuple[EntryRecord, ...]:
     """What was entered about a batch, oldest first."""
-    return document.once(_entries).get(batch, ())
+    return document.once(_entered, EntryRecord).of.get(batch, ())
 
 
-def _entries(document: Document) -> Mapping[str, tuple[EntryRecord, ...]]:
+class _Entered(NamedTuple):
+    """All entries, and those of each batch by its id, oldest first."""
+
+    records: tuple[EntryRecord, ...] = ()
+    of: Mapping[str, tuple[EntryRecord, ...]] = {}
+
+
+def _entered(document: Document) -> _Entered:
+    """Entries that were only added are added to what was known before."""
+    records, before = tuple(document.all(EntryRecord)), document.earlier(_entered) or _Entered()
+    known = len(before.records) if records[: len(before.records)] == before.records else 0
     groups = dict[str, list[EntryRecord]]()
-    for record in document.all(EntryRecord):
+    for record in records[known:]:
         groups.setdefault(record.batch, []).append(record)
-    return {batch: tuple(records) for batch, records in groups.items()}
+    kept = before.of if known else {}
+    return _Entered(records, {**kept, **{batch: (*kept.get(batch, ()), *more) for batch, more in groups.items()}})
 
 
 def standings_in(document: Document, batch: str) -> Mapping[str, Standing]:
     """Where each blade of a batch stands, by its id."""
-    return document.once(_standings).get(batch, {})
+    known = document.once(_known).get(batch)
+    return known.standings if known is not None else {}
 
 
-def _standings(document: Document) -> Mapping[str, dict[str, Standing]]:
-    return {batch.id: _of_batch(document, batch) for batch in batches(document)}
+class _Knife(NamedTuple):
+    """What decides which stages are for a blade."""
+
+    handled: bool
+    sheathed: bool
+    first: str  # the first stage that was not done before it came here
 
 
-def _of_batch(document: Document, batch: BatchRecord) -> dict[str, Standing]:
-    """Worked out anew only where something of the batch changed since: what did not is the same object, and quickly compared."""
-    blades = blades_of(document, batch.id)
-    handled = {template: is_handled(document, template) for template in {piece.of for piece in blades}}
-    names = {
-        (with_handle, sheathed): tuple(each.name for each in stages_of(batch.stages, handled=with_handle, sheathed=sheathed))
-        for with_handle, sheathed in product((True, False), repeat=2)
-    }
-    came = {piece.id: Came(stages=names[handled[piece.of], _is_sheathed(document, piece)], first=piece.first) for piece in blades}
-    records = entries_of(document, batch.id)
-    kept = _kept.get(batch.id)
-    if kept is not None and kept[:3] == (batch.stages, came, records):
-        return kept[3]
-    found = standings(batch.stages, came, [(record.id, record.entry) for record in records])
-    if len(_kept) > _MOST_KEPT:
-        _kept.clear()
-    _kept[batch.id] = batch.stages, came, records, found
+class _Known(NamedTuple):
+    """Standings, with what they were worked out from."""
+
+    stages: tuple[Stage, ...]
+    knives: Mapping[str, _Knife]
+    records: tuple[EntryRecord, ...]
+    standings: Mapping[str, Standing]
+
+
+def _known(document: Document) -> Mapping[str, _Known]:
+    """The standings of every batch, by its id; worked out anew only where something of the batch changed."""
+    before, found = document.earlier(_known) or {}, dict[str, _Known]()
+    knives = document.once(_knives, PieceRecord, OrderLine, TemplateRecord)
+    for batch in batches(document):
+        of_this, records, known = knives.get(batch.id, {}), entries_of(document, batch.id), before.get(batch.id)
+        if known is None or known[:3] != (batch.stages, of_this, records):
+            came = _came(batch.stages, of_this)
+            stands = standings(batch.stages, came, [(record.id, record.entry) for record in records])
+            known = _Known(batch.stages, of_this, records, stands)
+        found[batch.id] = known
     return found
 
 
-_kept: dict[str, tuple[tuple[Stage, ...], dict[str, Came], tuple[EntryRecord, ...], dict[str, Standing]]] = {}
-_MOST_KEPT = 500  # batches, by their ids
+def _came(stages: Sequence[Stage], knives: Mapping[str, _Knife]) -> dict[str, Came]:
+    """How each blade came into a batch with these stages, by its id."""
+    names = {
+        (handled, sheathed): tuple(each.name for each in stages_of(stages, handled=handled, sheathed=sheathed))
+        for handled, sheathed in product((True, False), repeat=2)
+    }
+    return {blade: Came(stages=names[knife.handled, knife.sheathed], first=knife.first) for blade, knife in knives.items()}
+
+
+def _knives(document: Document) -> Mapping[str, Mapping[str, _Knife]]:
+    """The blades of each batch, by their ids."""
+    handled = {template.id: is_handled(document, template.id) for template in document.all(TemplateRecord)}
+    return {
+        batch: {piece.id: _Knife(handled.get(piece.of, True), _is_sheathed(document, piece), piece.first) for piece in blades}
+        for batch, blades in document.once(_blades, PieceRecord).items()
+    }
 
 
 def _is_sheathed(document: Document, piece: PieceRecord) -> bool:
@@ -137,7 +176,7 @@ def going(document: Document, batch: str) -> int:
 
 def loads_of(document: Document, piece: str) -> tuple[LoadRecord, ...]:
     """The loads a blade was heat-treated in, oldest first."""
-    return document.once(_loads).get(piece, ())
+    return document.once(_loads, LoadRecord).get(piece, ())
 
 
 def _loads(document: Document) -> Mapping[str, tuple[LoadRecord, ...]]:

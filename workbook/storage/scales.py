@@ -24,7 +24,9 @@ class Scales(Struct, frozen=True):
         """The scales after an edit; `texts`: the JSON of its records by id. StorageTrouble when one could not be opened again."""
         weights = {change.id: _weighed(change.after, texts[change.id]) for change in edit.changes if change.after is not None}
         changed_ids = {change.id for change in edit.changes}
-        each = {id_: weight for id_, weight in self.each.items() if id_ not in changed_ids} | weights
+        each = dict(self.each) | weights
+        for gone in changed_ids - weights.keys():
+            each.pop(gone, None)
         old_weight = total([self.each[id_] for id_ in changed_ids if id_ in self.each])
         scales = Scales(each, self.whole - old_weight + total(list(weights.values())))
         lighter = scales.whole.within(self.whole) and len(each) <= len(self.each)

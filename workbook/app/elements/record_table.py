@@ -12,6 +12,7 @@ from workbook.app.look import Look
 
 Index = QModelIndex | QPersistentModelIndex
 RowOf = Callable[[Any], tuple[str, ...]]
+_COMPARED = 100  # rows shown so far up to which they are compared with what they were
 
 
 class _Records(QAbstractTableModel):
@@ -25,10 +26,18 @@ class _Records(QAbstractTableModel):
         self._words: dict[int, tuple[str, ...]] = {}
 
     def show(self, records: Sequence[Any], row_of: RowOf) -> None:
-        """Show other records."""
-        self.beginResetModel()
-        self.records, self._row_of, self._words = records, row_of, {}
-        self.endResetModel()
+        """Show other records; of the same ones, only the cells whose words are others."""
+        same = len(self._words) <= _COMPARED and [record.id for record in records] == [record.id for record in self.records]
+        if not same:
+            self.beginResetModel()
+            self.records, self._row_of, self._words = records, row_of, {}
+            self.endResetModel()
+            return
+        before, self._words = self._words, {}
+        self.records, self._row_of = records, row_of
+        for row, words in before.items():
+            if self.words(row) != words:
+                self.dataChanged.emit(self.index(row, 0), self.index(row, len(words) - 1))
 
     def words(self, row: int) -> tuple[str, ...]:
         """The cell texts of a record, cached."""
@@ -103,6 +112,8 @@ class RecordTable(QTableView):
         row = next((n for n, record in enumerate(records) if record.id == chosen), -1)
         if row >= 0:
             self.selectRow(row)
+        else:
+            self.clearSelection()
         self._telling = True
         self.verticalScrollBar().setValue(position)
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
@@ -46,10 +47,21 @@ class LayoutChoice(QWidget):
         self.orders.itemChanged.connect(lambda item: self.order_ticked.emit(*_told(item)))
         self.bars.itemChanged.connect(lambda item: self.bar_ticked.emit(*_told(item)))
         workspace.changed.connect(self._changed)
+        self._stale = False
         self.refresh()
 
     def _changed(self, change: Changed) -> None:
-        if change.records:
+        self._stale |= change.records
+        if self.isVisible():
+            self._catch_up()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Show what changed while nobody looked."""
+        self._catch_up()
+        super().showEvent(event)
+
+    def _catch_up(self) -> None:
+        if self._stale:
             self.refresh()
 
     def _list(self, name: str, words: str) -> QListWidget:
@@ -62,6 +74,7 @@ class LayoutChoice(QWidget):
 
     def refresh(self) -> None:
         """Show the open orders, and the bars that suit a template on the shelf."""
+        self._stale = False
         document = self._workspace.session.document
         self._fill(self.orders, _orders(document), self._orders_word)
         self._fill(self.bars, self._bars(document), self._bars_word)

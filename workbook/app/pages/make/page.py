@@ -1,6 +1,6 @@
 """Make: batches as their travellers; an evening's work is a stage, minutes and Enter."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt, Signal
@@ -69,6 +69,7 @@ class MakePage(Page):
         self._workspace, self.side = workspace, side
         look = workspace.look
         self.batch = self._blade = ""  # the id of the batch chosen, and of the blade whose history is shown
+        self._planned: Mapping[str, float] = {}  # minutes of each stage of the batch
         self.stale = True
         self.blade_line = EntryLine("blade-line", _("Blades in one line"), workspace.typed)
         self.blade_line.setPlaceholderText(BLADES_EXAMPLE)
@@ -245,7 +246,6 @@ class MakePage(Page):
         stages = batch.stages if batch else ()
         self.traveller.show_batch(list(self._blades()), stages, self._sums(batch), anew=anew)
         self.side.show_entries(document, entries_of(document, self.batch))
-        self._show_chosen()
 
     def _blades(self) -> Iterator[BladeRow]:
         document = self._document
@@ -263,8 +263,8 @@ class MakePage(Page):
         """Minutes so far and planned, for each stage."""
         if batch is None:
             return []
-        plan, spent = planned(self._document, self._workspace.model, batch), self._spent(batch)
-        return [f"{spent[stage.name]:.0f} / {plan[stage.name]:.0f}" for stage in batch.stages]
+        self._planned, spent = planned(self._document, self._workspace.model, batch), self._spent(batch)
+        return [f"{spent[stage.name]:.0f} / {self._planned[stage.name]:.0f}" for stage in batch.stages]
 
     def _spent(self, batch: BatchRecord) -> dict[str, float]:
         standings = standings_in(self._document, batch.id).values()
@@ -278,7 +278,7 @@ class MakePage(Page):
             self.side.show_measure("", "")
             self.side.show_blade("", (), going=False, held=False)
             return
-        plan, spent = planned(self._document, self._workspace.model, batch)[stage.name], self._spent(batch)[stage.name]
+        plan, spent = self._planned[stage.name], self._spent(batch)[stage.name]
         words = [_("planned {plan}, so far {spent}", plan=minutes_words(plan), spent=minutes_words(spent))]
         words += (
             [_("then {wait} of {kind}", wait=minutes_words(stage.wait), kind=KINDS_OF_STAGE[stage.kind])] if stage.wait else []

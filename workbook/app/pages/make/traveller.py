@@ -53,10 +53,29 @@ class TravellerModel(QAbstractTableModel):
         self.stage = ""
 
     def show(self, blades: Sequence[BladeRow], stages: Sequence[Stage], sums: Sequence[str]) -> None:
-        """Show other blades and stages."""
-        self.beginResetModel()
-        self.blades, self.stages, self.sums = blades, stages, sums
-        self.endResetModel()
+        """Show blades and stages; of the same ones, the cells that are others."""
+        if not blades or not self.is_of(blades, stages):
+            self.beginResetModel()
+            self.blades, self.stages, self.sums = blades, stages, sums
+            self.endResetModel()
+            return
+        before, self.blades = self.blades, blades
+        self.stages, self.sums = stages, sums
+        for row, (was, blade) in enumerate(zip(before, blades, strict=True)):
+            if (was.words, was.scales) != (blade.words, blade.scales):
+                self.dataChanged.emit(self.index(row, 0), self.index(row, FIXED - 1))
+            for n, cells in enumerate(zip(was.standing.cells, blade.standing.cells, strict=True)):
+                if cells[0] != cells[1]:
+                    self.dataChanged.emit(self.index(row, FIXED + n), self.index(row, FIXED + n))
+        self.dataChanged.emit(self.index(len(blades), 0), self.index(len(blades), FIXED + len(stages) - 1))
+
+    def is_of(self, blades: Sequence[BladeRow], stages: Sequence[Stage]) -> bool:
+        """Whether it shows these blades and stages already, by their names."""
+        now = [(blade.id, blade.serial) for blade in blades], [(stage.name, stage.hold) for stage in stages]
+        return now == (
+            [(blade.id, blade.serial) for blade in self.blades],
+            [(stage.name, stage.hold) for stage in self.stages],
+        )
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own signature
         """The blades, and the sums."""
@@ -189,6 +208,7 @@ class Traveller(QTableView):
         self.setModel(self.made)
         self.setItemDelegate(_Cells(look, self))
         self._look, self._telling = look, True
+        self._painted = ""  # the stage whose column shows the choice
         header = self.horizontalHeader()
         header.setFont(look.font("small"))
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)
@@ -212,9 +232,10 @@ class Traveller(QTableView):
         """Show a batch. `anew`: another one, or one that was entered for: what comes next is chosen."""
         row, column = max(self.currentIndex().row(), 0), self.currentIndex().column()
         stage = self.made.stage
-        self._telling = False
+        self._telling, other = False, not self.made.is_of(blades, stages)
         self.made.show(blades, stages, sums)
-        self._widths()
+        if other:
+            self._widths()
         if anew or stage not in [each.name for each in stages]:
             stage = self._next_stage()
         names = [each.name for each in stages]
@@ -285,7 +306,12 @@ class Traveller(QTableView):
 
     def _choose(self, blades: frozenset[str]) -> None:
         self.made.chosen = blades
-        self.viewport().update()
+        names = [stage.name for stage in self.made.stages]
+        for stage in {self._painted, self.made.stage} & set(names):  # the columns in which a choice is painted
+            column = FIXED + names.index(stage)
+            left, wide = self.columnViewportPosition(column), self.columnWidth(column)
+            self.viewport().update(left, 0, wide, self.viewport().height())
+        self._painted = self.made.stage
         self.changed.emit()
 
     def _moved(self, now: QModelIndex, before: QModelIndex) -> None:
