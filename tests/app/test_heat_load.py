@@ -1,5 +1,8 @@
 """Heat treatment: what is known of these blades before the fire, what stops it, what is kept; quenched is not tempered."""
 
+import re
+from datetime import datetime, timedelta
+
 import pytest
 
 from tests.app.waiting import at_rest
@@ -9,9 +12,9 @@ from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.actions.whole import change_settings
-from workbook.document.making import blades_of, loads_of, untempered
-from workbook.document.making_records import LoadRecord
-from workbook.heat.load import Bath, CycleKind
+from workbook.document.making import blades_of, loads_of, recipe_for, untempered
+from workbook.document.making_records import LoadRecord, RecipeRecord
+from workbook.heat.load import Bath, Cover, CycleKind, FileTest, Straightened
 from workbook.model.blade_history import blade_history, blades_found
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
@@ -47,6 +50,18 @@ def logged(book):
     return [record for record in book.all(LoadRecord) if record.id != "load-autumn"]
 
 
+def asked(dialog):
+    return [row.asked.text() for row in dialog.heats.rows]
+
+
+def temper(dialog, degrees):
+    """Types a temperature into every temper, as the keyboard would."""
+    for row in dialog.heats.rows:
+        if row.heat is CycleKind.TEMPER:
+            row.asked.setText(degrees)
+            row.asked.textEdited.emit(degrees)
+
+
 def said(dialog):
     return dialog.told.text()
 
@@ -54,7 +69,8 @@ def said(dialog):
 def test_cautions_come_first_then_the_steels_row_with_its_source(opened):
     _window, dialog = opened
     assert [piece.serial for piece in dialog.pieces] == ["26-06", "26-07"]
-    assert dialog.harden.text() == "1475"  # the published aim of O1
+    assert [row.heat for row in dialog.heats.rows] == [CycleKind.HARDEN, CycleKind.TEMPER, CycleKind.TEMPER]
+    assert asked(dialog) == ["1475", "", ""]  # the published aim of O1
     assert said(dialog).startswith("AISI O1: harden 1450–1500 °F; aim 1475 °F")
     assert "Source:" in said(dialog)
     assert "sure 97 %" in said(dialog)
@@ -64,12 +80,10 @@ def test_cautions_come_first_then_the_steels_row_with_its_source(opened):
 
 def test_a_temper_tells_the_hardness_between_published_points(opened):
     _window, dialog = opened
-    dialog.temper.setText("400")
-    dialog.show_told()
+    temper(dialog, "400")
     assert dialog.stops.text() == ""
     assert "about 60 to 63 HRC" in said(dialog)
-    dialog.temper.setText("700")
-    dialog.show_told()
+    temper(dialog, "700")
     assert "beyond the published points" in said(dialog)
 
 
@@ -93,8 +107,8 @@ def test_a_dangerous_bath_is_stopped(opened, bath, why):
 
 def test_what_was_read_is_kept_and_not_tempered_is_red(opened):
     window, dialog = opened
-    dialog.read.setText("1468")
-    dialog.before.setText("126")
+    dialog.heats.rows[0].read.setText("1468")
+    dialog.read.before.setText("126")
     dialog.keep()
     book = window.workspace.session.document
     (record,) = logged(book)
@@ -108,8 +122,8 @@ def test_what_was_read_is_kept_and_not_tempered_is_red(opened):
     assert "quenched, not tempered (26-06, 26-07)" in made.red.text()
     made.side.heat_button.click()
     later = [each for each in window.findChildren(HeatLoadDialog) if each.isVisible()][-1]
-    later.harden.setText("")
-    later.temper.setText("400")
+    later.heats.rows[0].drop.click()
+    temper(later, "400")
     later.keep()
     book = window.workspace.session.document
     assert untempered(book) == []
@@ -125,15 +139,23 @@ def test_what_was_read_is_kept_and_not_tempered_is_red(opened):
 @pytest.mark.parametrize(
     ("field", "text", "said_"),
     [
-        ("harden", "hot", "Harden at"),
-        ("temper", "400 or so", "Temper at"),
-        ("date", "today", "no date"),
-        ("hours", "300", "Hours of each"),
+        (lambda dialog: dialog.heats.rows[0].asked, "hot", "harden: "),
+        (lambda dialog: dialog.heats.rows[1].asked, "400 or so", "temper: "),
+        (lambda dialog: dialog.heats.rows[1].minutes, "-3", "temper: "),
+        (lambda dialog: dialog.read.date, "today", "no date"),
+        (lambda dialog: dialog.read.quenched, "25:00", "a time of day is wanted"),
+        (lambda dialog: dialog.read.seconds, "quick", "Furnace to quench"),
+        (lambda dialog: dialog.read.hardness, "650", "Hardness as quenched"),
+        (lambda dialog: dialog.time, "an hour", "Time there is"),
     ],
 )
 def test_what_cannot_be_read_is_said_and_nothing_is_kept(opened, field, text, said_):
     window, dialog = opened
-    getattr(dialog, field).setText(text)
+    field(dialog).setText(text)
+    if field(dialog) is dialog.time:
+        dialog.time.textEdited.emit(text)
+        assert said_ in dialog.wrong.text()
+        return
     dialog.keep()
     assert said_ in dialog.wrong.text()
     assert not logged(window.workspace.session.document)
@@ -142,10 +164,131 @@ def test_what_cannot_be_read_is_said_and_nothing_is_kept(opened, field, text, sa
 
 def test_a_load_without_any_heat_is_none(opened):
     window, dialog = opened
-    dialog.harden.setText("")
+    dialog.heats.rows[0].asked.setText("")
     dialog.keep()
     assert "a temperature is wanted" in dialog.wrong.text()
     assert not logged(window.workspace.session.document)
+
+
+def test_a_wanted_hardness_gives_its_temper_and_none_is_invented(opened):
+    _window, dialog = opened
+    for _key in "61":
+        dialog.wanted.insert(_key)
+        dialog.wanted.textEdited.emit(dialog.wanted.text())
+    at = float(asked(dialog)[1])
+    assert asked(dialog)[1] == asked(dialog)[2]
+    assert at == 450  # the table's row of O1: 60 to 62 HRC
+    assert "about 60 to 62 HRC" in said(dialog)
+    dialog.wanted.setText("70")
+    dialog.wanted.textEdited.emit("70")
+    assert "nothing is suggested" in dialog.wrong.text()
+    assert float(asked(dialog)[1]) == at
+
+
+def test_an_evening_that_is_too_short_to_temper_in_is_stopped(opened):
+    _window, dialog = opened
+    temper(dialog, "400")
+    dialog.time.setText("200")
+    dialog.time.textEdited.emit("200")
+    assert "Not enough time: about 4:10 h" in dialog.stops.text()  # 120 to warm up, 2 blades of 5, a temper of 120
+    dialog.time.setText("250")
+    dialog.time.textEdited.emit("250")
+    assert dialog.stops.text() == ""
+
+
+def test_blades_are_never_straightened_cold(opened):
+    window, dialog = opened
+    offered = [dialog.read.straightened.itemText(n) for n in range(dialog.read.straightened.count())]
+    assert offered == ["not", "hot off the quench", "in the temper", "after a temper"]
+    dialog.read.straightened.setCurrentIndex(3)
+    dialog.keep()
+    assert "Cold as quenched, blades break" in dialog.wrong.text()
+    assert not logged(window.workspace.session.document)
+
+
+def test_every_field_is_kept_and_can_be_filled_in_later(opened):
+    window, dialog = opened
+    dialog.heats.rows[0].kind.setCurrentIndex(0)
+    dialog.heats.rows[0].asked.setText("1600")
+    dialog.heats.rows[0].minutes.setText("10")
+    dialog.heats.rows[1].kind.setCurrentIndex(2)
+    dialog.heats.rows[1].asked.setText("1475")
+    dialog.heats.rows[1].minutes.setText("12")
+    dialog.heats.rows[1].read.setText("1470")
+    dialog.heats.rows[2].kind.setCurrentIndex(3)
+    dialog.heats.rows[2].asked.setText("-100")
+    dialog.heats.add_button.click()
+    dialog.heats.rows[3].asked.setText("385")
+    dialog.heats.rows[3].minutes.setText("90")
+    dialog.cover.setCurrentIndex(2)
+    read = dialog.read
+    typed = (
+        (read.date, "2026-11-29"), (read.furnace, "gas forge"), (read.quenched, "21:40"), (read.seconds, "2.5"),
+        (read.before, "125"), (read.after, "141"), (read.hardness, "64.5"), (read.note, "tongs too cold"),
+    )  # fmt: skip
+    for line, text in typed:
+        line.setText(text)
+    read.file.setCurrentIndex(1)
+    read.straightened.setCurrentIndex(1)
+    dialog.keep()
+    (record,) = logged(window.workspace.session.document)
+    load = record.load
+    assert record.date == "2026-11-29"
+    assert [(c.kind, round(c.asked * 1.8 + 32), c.minutes) for c in load.cycles] == [
+        (CycleKind.NORMALISE, 1600, 10), (CycleKind.HARDEN, 1475, 12), (CycleKind.COLD, -100, 120), (CycleKind.TEMPER, 385, 90)
+    ]  # fmt: skip
+    assert (load.cover, load.furnace, load.quenched, load.seconds) == (Cover.FOIL, "gas forge", "21:40", 2.5)
+    assert (load.file, load.as_quenched, load.straightened) == (FileTest.SKATES, 64.5, Straightened.HOT)
+    assert (round(load.before * 1.8 + 32), round(load.after * 1.8 + 32), load.until_temper) == (125, 141, None)
+    side = window.pages.currentWidget().side
+    assert side.load_button.text() == "Load 2…"
+    side.load_button.click()
+    again = [each for each in window.findChildren(HeatLoadDialog) if each.isVisible()][-1]
+    assert (again.read.quenched.text(), again.read.hardness.text(), again.read.before.text()) == ("21:40", "64.5", "125")
+    assert again.read.straightened.currentText() == "hot off the quench"
+    assert [row.asked.text() for row in again.heats.rows] == ["1600", "1475", "-100", "385"]
+    again.read.until.setText("40")
+    again.heats.rows[3].read.setText("390")
+    again.keep()
+    (filled,) = logged(window.workspace.session.document)
+    assert (filled.number, filled.load.until_temper, round(filled.load.cycles[3].read * 1.8 + 32)) == (2, 40, 390)
+    assert (filled.load.seconds, filled.load.note, filled.load.quench) == (2.5, "tongs too cold", load.quench)
+    window.workspace.undo()
+    assert logged(window.workspace.session.document) == [record]
+
+
+def test_a_makers_own_way_with_a_steel_comes_first_and_stands_beside_what_is_published(opened):
+    window, dialog = opened
+    temper(dialog, "410")
+    dialog.heats.rows[0].minutes.setText("15")
+    dialog.cover.setCurrentIndex(1)
+    dialog.read.note.setText("the steel's own sheet")
+    dialog.own_button.click()
+    assert "Your own: " in said(dialog)
+    assert "AISI O1: harden" in said(dialog)
+    dialog.close()
+    window.pages.currentWidget().side.heat_button.click()
+    again = [each for each in window.findChildren(HeatLoadDialog) if each.isVisible()][-1]
+    assert again.begin.currentText() == "my own"
+    assert asked(again) == ["1475", "410", "410"]
+    assert again.heats.rows[0].minutes.text() == "15"
+    assert again.cover.currentText() == "coating"
+    again.begin.setCurrentIndex(0)
+    assert asked(again) == ["1475", "", ""]
+    temper(again, "405")
+    again.own_button.click()
+    recipe = recipe_for(window.workspace.session.document, "o1")
+    assert round(recipe.recipe.cycles[1].asked * 1.8 + 32) == 405
+    assert len([each for each in window.workspace.session.document.all(RecipeRecord) if each.steel == "O1"]) == 1
+
+
+def test_the_red_line_has_a_clock(opened):
+    window, dialog = opened
+    began = datetime.now() - timedelta(minutes=75)
+    dialog.read.date.setText(f"{began:%Y-%m-%d}")
+    dialog.read.quenched.setText(f"{began:%H:%M}")
+    dialog.keep()
+    assert re.search("7[56] min ago, over the hour", window.pages.currentWidget().red.text())
 
 
 def test_its_sheet_is_shown_before_it_is_printed(qtbot, opened):

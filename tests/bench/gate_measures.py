@@ -236,7 +236,7 @@ def lengths(folder: Path) -> Iterator[Figures]:
 
 
 WAYS = {
-    "start": start, "drag": drag, "publish": publish, "pages": pages, "grind": grind, "sheets": sheets,
+    "start": start, "drag": drag, "publish": publish, "pages": pages, "making": making, "grind": grind, "sheets": sheets,
     "first-layouts": first_layouts, "lengths": lengths,
 }  # fmt: skip
 

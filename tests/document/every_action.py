@@ -13,13 +13,13 @@ from workbook.document.action import Action
 from workbook.document.actions import cutting, families, layouts, ledger, making, merging, orders, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
-from workbook.document.making_records import BatchRecord, LoadRecord
+from workbook.document.making_records import BatchRecord, LoadRecord, RecipeRecord
 from workbook.document.queries import revisions_of, template_named
 from workbook.document.records import BarRecord, KeptBar, KeptPiece, LayoutRecord, MaterialRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.formats.family import family
 from workbook.geometry.path import polyline
-from workbook.heat.load import CycleKind, HeatCycle, HeatLoad
+from workbook.heat.load import Cover, CycleKind, FileTest, HeatCycle, HeatLoad, HeatRecipe
 from workbook.making.entry import EntryKind, Logged, MeasuredAt
 from workbook.shop.job import NOMINAL, Bar, Choice
 from workbook.shop.ledger import Reason
@@ -240,6 +240,10 @@ def _of_making(document):
         id=new(), place=1.0, number=1, date=AT[:10], steel="O1", pieces=("made1", "made2"), load=HeatLoad(cycles=cycles)
     )
     yield partial(making.log_load, record=load)
+    after = replace(load, load=HeatLoad(cycles=cycles, quenched="21:40", seconds=3.0, file=FileTest.SKATES))
+    yield partial(making.change_load, record=after)
+    own = HeatRecipe(cycles=cycles, cover=Cover.FOIL, source="trials", date=AT[:10])
+    yield partial(making.keep_recipe, record=RecipeRecord(id=new(), place=1.0, steel="O1", recipe=own))
     yield partial(making.start_more, line="line1", count=1)
     yield partial(making.take_materials, scales={"made1": "wood"}, amounts={"wood": Decimal(1)}, at=AT, new=new)
 

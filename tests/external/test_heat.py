@@ -6,10 +6,12 @@ import re
 import pytest
 
 from workbook.formats.tables import facts
+from workbook.grind.heat import carbon_lost
 from workbook.heat.enthalpy import enthalpy
 from workbook.heat.oil import Oil, Tank, after, at_once, litres_for, oils_of, rise, stops
 from workbook.heat.schedule import schedule_of
-from workbook.heat.temper import as_long, falls_evenly, hardness, parameter, points_of, temperature_for
+from workbook.heat.temper import as_long, falls_evenly, hardness, hours_at, parameter, points_of, temperature_for
+from workbook.model.heating import lost_together, temper_for, temper_points
 
 CANOLA = Oil(name="canola/rapeseed oil", heat=2050.0, density=897.0, flash="326", source="", sure=80)
 MINERAL = Oil(name="mineral quench oil", heat=1884.0, density=870.0, flash="150-200", source="", sure=85)
@@ -199,3 +201,40 @@ def test_a_shallow_tank_is_told_in_the_makers_unit():
     shallow = Tank(litres=8.0, depth=152.4, start=50.0, ceiling=66.0)
     (words,) = stops(CANOLA, shallow, [0.12], 802.0, 190.5, "in")
     assert words.startswith("Too shallow: 6 in of oil for 7 1/2 of blade and 63/64 over it.")
+
+
+@pytest.mark.own_working(
+    "three normalises of 10 minutes at 1600 °F and a hardening of 15 at 1500 °F, worked before: 0.0086 to 0.0139 in"
+)
+def test_carbon_is_lost_as_deep_as_was_worked_before():
+    cold, hot = ((each - 32) / 1.8 for each in (1500.0, 1600.0))
+    lost = lost_together([*[carbon_lost(hot, 10.0)] * 3, carbon_lost(cold, 15.0)])
+    assert [each / 25.4 for each in (lost.least, lost.most)] == pytest.approx([0.0086, 0.0139], abs=2e-4)
+
+
+@pytest.mark.own_working("one heat of half an hour takes as much carbon as three of ten minutes")
+def test_heats_add_up():
+    once, thrice = carbon_lost(815.0, 30.0), lost_together([carbon_lost(815.0, 10.0)] * 3)
+    assert (thrice.least, thrice.most) == pytest.approx((once.least, once.most))
+
+
+@pytest.mark.own_working("Hollomon-Jaffe: 4 h at 400 °F temper as 2 h at 419.5 °F (C = 13), so two tempers of 2 h are as 4 h")
+def test_tempers_are_added_by_their_hours_at_the_hottest():
+    at = (400.0 - 32) / 1.8
+    assert hours_at(at, 2.0, at) == pytest.approx(2.0)
+    assert as_long(at, 2 * hours_at(at, 2.0, at), 2.0) * 1.8 + 32 == pytest.approx(419.5, abs=0.1)
+    assert hours_at(at - 30, 2.0, at) < 1.0
+
+
+@pytest.mark.own_working("a steel without published points gives no temper for a hardness, and no hardness")
+def test_no_temper_is_told_for_a_steel_without_points():
+    assert temper_points(facts(), "C100S") == ()
+    assert temper_for(facts(), "C100S", 60.0, [120.0, 120.0]) is None
+    assert temper_for(facts(), "O1", 75.0, [120.0, 120.0]) is None
+
+
+@pytest.mark.own_working("plain steels temper a little cooler where the tempers are longer; what hardens again is not reckoned")
+def test_longer_tempers_are_cooler_for_plain_steels_only():
+    short, long = (temper_for(facts(), "1095", 60.0, [60.0 * hours]) for hours in (2, 4))
+    assert long == pytest.approx((short + 273.15) * 13.301 / 13.602 - 273.15, abs=0.1)  # T (13 + log t) stays
+    assert temper_for(facts(), "O1", 61.0, [120.0]) == temper_for(facts(), "O1", 61.0, [240.0])

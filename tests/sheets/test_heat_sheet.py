@@ -96,8 +96,20 @@ def test_what_is_still_to_be_hardened_gets_boxes_and_the_published_aim():
     assert made.stops == ()
     assert any(words.startswith("AISI O1: harden 1450–1500 °F") for words in made.words)
     assert {blade.serial for blade in made.blades} == {piece.serial for piece in blades_of(demo_document(), "winter")}
-    (other,) = heat_sheets_of(wanted(demo_document(), "santoku"))
-    assert other.steps[0].asked == ""  # 52100 has a range, and no one aim
+    document = demo_document()
+    plain = type(document)({key: each for key, each in document.records.items() if key != "recipe-52100"})
+    (other,) = heat_sheets_of(wanted(plain, "santoku"))
+    assert [step.asked for step in other.steps] == ["", "", ""]  # 52100 has a range, and no one aim
+
+
+def test_a_makers_own_way_is_asked_for_with_its_source_and_the_steps_for_a_controller():
+    (made,) = heat_sheets_of(wanted(demo_document(), "santoku"))
+    assert [(step.name, step.asked, step.minutes) for step in made.steps] == [
+        ("normalise", "1650 °F", "10"), ("harden", "1525 °F", "12"), ("temper 1", "385 °F", "120"), ("temper 2", "385 °F", "120")
+    ]  # fmt: skip
+    assert made.words[0].startswith("Your own: 2026-10-14, three coupons")
+    assert "harden: to 1525 °F, hold 12 min, end; temper: to 385 °F, hold 120 min, end" in made.words[-1]
+    assert dict(made.quench)["Against air"] == "coating"
 
 
 def test_a_shallow_tank_stops_it_even_without_a_temperature():

@@ -14,12 +14,12 @@ from workbook.document.action import Action
 from workbook.document.action_words import in_words
 from workbook.document.fields import FIELDS
 from workbook.document.making import blades_of
-from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_of
 from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import AT_HAND, BarRecord, FamilyRecord, LayoutRecord, MaterialRecord, Revision
 from workbook.document.shop_records import CustomerRecord, OrderRecord, PictureRecord, PieceRecord
-from workbook.heat.load import Bath, Cover, CycleKind
+from workbook.heat.load import Bath, Cover, CycleKind, FileTest, Straightened
 from workbook.making.entry import EntryKind
 from workbook.sheath.rules import SheathForm, SheathHand, SheathRules
 from workbook.shop.job import Quench
@@ -53,6 +53,7 @@ DONE = {
     10: (28, 28),
     11: (31, 31),
     12: (40, 40),
+    13: (43, 43),
 }
 LAST = {
     7: "Petty: blade length 5 5/8 in",
@@ -61,8 +62,9 @@ LAST = {
     10: "holes measured along from: the handle front",
     11: "Petty saved as the family House petty",
     12: "load 1: 2 blades of 52100 heat-treated",
+    13: "own heat treatment of 52100 kept",
 }
-LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0, 12: 154.0}  # mm, the blade
+LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0, 12: 154.0, 13: 156.0}  # mm, the blade
 SAMPLES = Path(__file__).parents[1] / "samples"
 
 
@@ -79,7 +81,9 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     body = read(SAMPLES / f"version-{version}.shopbook").body
     job = job_of(body.document)
     assert [t.name for t in job.templates] == ["Petty", "Santoku type", "Paring", "Fillet"]
-    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0, 10: 147.0, 11: 147.0, 12: 147.0}.get(version, 141.0)
+    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0, 10: 147.0, 11: 147.0, 12: 147.0, 13: 147.0}.get(
+        version, 141.0
+    )
     assert len(job.bars) == 5
     assert sum(wish.quantity for wish in job.make) == (13 if version >= 8 else 14)  # one more was cut then
     assert job.saw.band == 6.35
@@ -272,6 +276,30 @@ def test_version_12_holds_a_batch_what_was_entered_about_its_blades_and_how_they
     assert document.settings.bath == Bath(
         oil="canola/rapeseed oil", litres=8.0, depth=350.0, start=54.0, ceiling=200.0, temper_oven=True
     )
+
+
+def test_version_13_holds_what_was_read_of_a_load_and_a_makers_own_way_with_a_steel():
+    document, before = (read(SAMPLES / f"version-{n}.shopbook").body.document for n in (13, 12))
+    (load,), (older,) = ([record.load for record in each.all(LoadRecord)] for each in (document, before))
+    assert (load.furnace, load.quenched, load.seconds, load.as_quenched, load.until_temper) == (
+        "gas forge",
+        "21:40",
+        2.5,
+        63.5,
+        40,
+    )
+    assert (load.file, load.straightened, load.cycles) == (FileTest.BITES, Straightened.IN_TEMPER, older.cycles)
+    assert (older.furnace, older.quenched, older.seconds, older.file) == ("", "", None, FileTest.NOT_TRIED)
+    (own,) = document.all(RecipeRecord)
+    assert (own.steel, own.recipe.cover, own.recipe.source, own.recipe.date) == (
+        "52100", Cover.ATMOSPHERE, "five coupons", "2026-11-29"
+    )  # fmt: skip
+    assert [(each.kind, each.asked, each.minutes) for each in own.recipe.cycles] == [
+        (CycleKind.NORMALISE, 870.0, 9.0), (CycleKind.HARDEN, 815.0, 11.0), (CycleKind.COLD, -78.0, 60.0),
+        (CycleKind.TEMPER, 200.0, 100.0),
+    ]  # fmt: skip
+    bath = document.settings.bath
+    assert (bath.furnace, bath.filled, bath.offset, bath.litres) == ("kiln two", "2026-03-01", -4.5, 8.0)
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():

@@ -60,6 +60,14 @@ class Frame(QMainWindow):
         """Open the dialog for a heat-treatment load of some blades."""
         raise NotImplementedError
 
+    def show_load(self, load: str) -> None:
+        """Open the dialog for a load that was logged, by its id."""
+        raise NotImplementedError
+
+    def show_heat_results(self, steel: str) -> None:
+        """Open the dialog with what came of a steel's heat treatments."""
+        raise NotImplementedError
+
     def show_page(self, name: str) -> None:
         """Show a page by its name."""
         raise NotImplementedError

@@ -165,6 +165,7 @@ def _bars(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("Save the &drawing with all lines…"), parts.printing.draw_bars)
     menu.addSeparator()
     action(menu, _("Find a &blade…"), lambda: window.show_blades(""))
+    action(menu, _("Results of &heat treatment…"), lambda: window.show_heat_results(""))
     action(menu, _("&Check a cut file…"), partial(show_dialog, window, "preflight"))
     _by_name(window, menu.addMenu(_("Cutting ser&vice")), _SERVICE)
 

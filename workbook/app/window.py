@@ -210,6 +210,14 @@ class Window(Frame):
         """Open the dialog for a heat-treatment load of some blades."""
         dialogs.show_heat_load(self, pieces)
 
+    def show_load(self, load: str) -> None:
+        """Open the dialog for a load that was logged, by its id."""
+        dialogs.show_load(self, load)
+
+    def show_heat_results(self, steel: str) -> None:
+        """Open the dialog with what came of a steel's heat treatments."""
+        dialogs.show_heat_results(self, steel)
+
     def show_blades(self, words: str) -> None:
         """Find blades by words on Make."""
         self.show_page("make")

@@ -8,7 +8,7 @@ The rows of the structs within records are in those structs' packages; here are 
 
 from typing import Any
 
-from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.records import (
     BarRecord,
     FamilyRecord,
@@ -195,6 +195,7 @@ OWN: dict[type, Table] = {
         _id(), _place(), count("number", 1, 10**9, added=True, since=12), _time("date", Kind.DATE, since=12),
         text("steel", since=12), _to("pieces", "piece", entries=MOST_BLADES, since=12), part("load", since=12),
     ),
+    RecipeRecord: (_id(), _place(), text("steel", filled=True, since=13), part("recipe", since=13)),
     EntryRecord: (
         _id(), number("place", -1e9, 1e9, added=True), _to("batch", "batch", added=True, since=12),
         _time("at", added=True, since=12), part("entry", added=True, since=12),

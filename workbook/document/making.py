@@ -5,7 +5,7 @@ from itertools import product
 from typing import NamedTuple
 
 from workbook.document.document import Document
-from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord, LoadRecord
+from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.orders import is_handled
 from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
@@ -190,6 +190,11 @@ def _loads(document: Document) -> Mapping[str, tuple[LoadRecord, ...]]:
 def next_load_number(document: Document) -> int:
     """The number of the next load."""
     return max((record.number for record in document.all(LoadRecord)), default=0) + 1
+
+
+def recipe_for(document: Document, steel: str) -> RecipeRecord | None:
+    """The maker's own way with a steel; None where there is none."""
+    return next((each for each in document.all(RecipeRecord) if each.steel.casefold() == steel.casefold()), None)
 
 
 def untempered(document: Document) -> list[LoadRecord]:

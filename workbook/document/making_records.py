@@ -2,7 +2,7 @@
 
 from msgspec import Struct
 
-from workbook.heat.load import HeatLoad
+from workbook.heat.load import HeatLoad, HeatRecipe
 from workbook.making.entry import Logged
 from workbook.shop.labour import Stage
 
@@ -31,6 +31,15 @@ class LoadRecord(Struct, frozen=True, kw_only=True):
     steel: str
     pieces: tuple[str, ...]  # ids, in the order of quenching
     load: HeatLoad
+
+
+class RecipeRecord(Struct, frozen=True, kw_only=True):
+    """The maker's own way with a steel: one for each."""
+
+    id: str
+    place: float
+    steel: str
+    recipe: HeatRecipe
 
 
 class EntryRecord(Struct, frozen=True, kw_only=True):

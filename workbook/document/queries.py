@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import count
 
 from workbook.document.document import Document, Edit
-from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.orders import free_count, serials_used, to_make
 from workbook.document.records import AT_HAND, BarRecord, FamilyRecord, LayoutRecord, Record, Revision, TemplateRecord
 from workbook.document.shop_records import PieceRecord
@@ -13,7 +13,7 @@ from workbook.shop.job import NOMINAL, AnyTemplate, Bar, Choice, CutBlank, Job, 
 from workbook.structs import replace
 from workbook.texts import _
 
-_BESIDE_JOB = (BatchRecord, EntryRecord, LoadRecord)
+_BESIDE_JOB = (BatchRecord, EntryRecord, LoadRecord, RecipeRecord)
 
 
 def touches_job(edit: Edit) -> bool:

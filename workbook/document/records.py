@@ -5,7 +5,7 @@ from typing import Literal
 
 from msgspec import Struct, field
 
-from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.heat.load import Bath
 from workbook.sheath.rules import SheathRules
@@ -172,7 +172,16 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
 
 
 OfShop = (
-    CustomerRecord | OrderRecord | OrderLine | Movement | PieceRecord | PictureRecord | BatchRecord | EntryRecord | LoadRecord
+    CustomerRecord
+    | OrderRecord
+    | OrderLine
+    | Movement
+    | PieceRecord
+    | PictureRecord
+    | BatchRecord
+    | EntryRecord
+    | LoadRecord
+    | RecipeRecord
 )
 Record = (
     TemplateRecord | FamilyRecord | Revision | BarRecord | MaterialRecord | LayoutRecord | ToolsRecord | SettingsRecord | OfShop
@@ -192,6 +201,7 @@ KINDS: dict[str, type[Record]] = {
     "batch": BatchRecord,
     "entry": EntryRecord,
     "load": LoadRecord,
+    "recipe": RecipeRecord,
     "layout": LayoutRecord,
     "tools": ToolsRecord,
     "settings": SettingsRecord,

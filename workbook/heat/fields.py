@@ -1,12 +1,14 @@
 """The fields of a heat-treatment load and of the shop's bath: their limits, labels and meanings."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from workbook.fields import NOTE, Rule, Table, choice, length, number, parts, switch, text
-from workbook.heat.load import Bath, CycleKind, HeatCycle, HeatLoad
+from workbook.fields import NOTE, Field, Kind, Rule, Table, choice, length, number, parts, switch, text
+from workbook.heat.clock import is_clock
+from workbook.heat.load import Bath, CycleKind, HeatCycle, HeatLoad, HeatRecipe, Straightened
 from workbook.texts import _
 
-SINCE = 12
+SINCE, LOGGED = 12, 13
+HRC = (10.0, 75.0)
 _COLDEST, _HOTTEST = -200.0, 1300.0
 
 FIELDS: dict[type, Table] = {
@@ -20,6 +22,14 @@ FIELDS: dict[type, Table] = {
         number("before", 0, 300, unit=_("degrees Celsius"), none=_("not read"), since=SINCE),
         number("after", 0, 300, unit=_("degrees Celsius"), none=_("not read"), since=SINCE),
         text("result", NOTE, since=SINCE), text("note", NOTE, since=SINCE),
+        text("furnace", since=LOGGED), text("quenched", since=LOGGED),
+        number("seconds", 0, 600, unit=_("seconds"), none=_("not read"), since=LOGGED), choice("file", since=LOGGED),
+        number("as_quenched", *HRC, unit="HRC", none=_("not read"), since=LOGGED), choice("straightened", since=LOGGED),
+        number("until_temper", 0, 10_000, unit="minutes", none=_("not read"), since=LOGGED),
+    ),
+    HeatRecipe: (
+        parts("cycles", 20, since=LOGGED), choice("cover", since=LOGGED), text("source", NOTE, since=LOGGED),
+        Field(key="date", kind=Kind.DATE, since=LOGGED),
     ),
     Bath: (
         text("oil", since=SINCE, label=_("Oil to quench in"),
@@ -30,14 +40,31 @@ FIELDS: dict[type, Table] = {
             meaning=_("vegetable oil 120 to 130 °F, 49 to 54 °C: common practice")),
         number("ceiling", 0, 300, unit=_("degrees Celsius"), since=SINCE, zero=_("not known"), label=_("Oil's working ceiling"),
             meaning=_("of the product's sheet; vegetable oil 150 °F, 66 °C: common practice")),
+        text("filled", since=LOGGED, label=_("Oil is from"), meaning=_("when the tank was filled; old oil quenches otherwise")),
+        text("furnace", since=LOGGED, label=_("Furnace or forge")),
+        number("offset", -100, 100, unit=_("degrees Celsius"), since=LOGGED,
+            label=_("Its thermometer reads high by"), meaning=_("against one that was checked; less than 0: it reads low")),
         switch("temper_oven", since=SINCE, label=_("A temper oven besides the furnace")),
     ),
 }  # fmt: skip
 
 
 def _of_load(load: HeatLoad) -> Iterator[tuple[str, str]]:
-    """Heats that cannot be what they are called."""
-    for n, cycle in enumerate(load.cycles, 1):
+    """Heats that cannot be what they are called, a time that is none, straightening where it breaks blades."""
+    yield from _of_cycles(load.cycles)
+    if load.quenched and not is_clock(load.quenched):
+        yield "quenched", _("is no time of day: write it as 21:40.")
+    tempered = any(cycle.kind is CycleKind.TEMPER for cycle in load.cycles)
+    if load.straightened in (Straightened.IN_TEMPER, Straightened.AFTER_TEMPER) and not tempered:
+        yield "straightened", _("in or after a temper, and no temper is there: cold as quenched, blades break.")
+
+
+def _of_recipe(recipe: HeatRecipe) -> Iterator[tuple[str, str]]:
+    yield from _of_cycles(recipe.cycles)
+
+
+def _of_cycles(cycles: Sequence[HeatCycle]) -> Iterator[tuple[str, str]]:
+    for n, cycle in enumerate(cycles, 1):
         if cycle.kind is CycleKind.TEMPER and cycle.asked > _HIGHEST_TEMPER:
             yield "cycles", _("[{n}] is too hot for a temper: at most {most:.0f} °C.", n=n, most=_HIGHEST_TEMPER)
         if cycle.kind is CycleKind.HARDEN and cycle.asked < _LEAST_HARDEN:
@@ -45,4 +72,4 @@ def _of_load(load: HeatLoad) -> Iterator[tuple[str, str]]:
 
 
 _HIGHEST_TEMPER, _LEAST_HARDEN = 720.0, 700.0  # °C: steel goes over into austenite about there
-RULES: dict[type, Rule] = {HeatLoad: _of_load}
+RULES: dict[type, Rule] = {HeatLoad: _of_load, HeatRecipe: _of_recipe}

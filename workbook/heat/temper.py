@@ -61,6 +61,11 @@ def as_long(celsius: float, hours: float, other: float, constant: float = _CONST
     return 1000 * parameter(celsius, hours, constant) / (constant + log10(other)) - KELVIN
 
 
+def hours_at(celsius: float, hours: float, other: float, constant: float = _CONSTANT) -> float:
+    """The hours at another temperature, °C, that temper as much as these hours at this one."""
+    return float(10 ** (1000 * parameter(celsius, hours, constant) / (other + KELVIN) - constant))
+
+
 def falls_evenly(group: str) -> bool:
     """Whether times may be reckoned for a group of steels: not for those that harden again, as A2, D2 and the stainless do."""
     return group in _PLAIN

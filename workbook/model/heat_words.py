@@ -1,12 +1,12 @@
 """A load's numbers in words, each with where it comes from; degrees as the unit has them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from workbook.document.making_records import LoadRecord
 from workbook.handbook.degrees import Span, shown
-from workbook.heat.load import Cover, CycleKind, HeatCycle
+from workbook.heat.load import Cover, CycleKind, FileTest, HeatCycle, HeatLoad, HeatRecipe, Straightened
 from workbook.heat.schedule import Schedule
-from workbook.model.heating import HeatTold
+from workbook.model.heating import HeatTold, decarb_words
 from workbook.texts import _
 from workbook.units import Unit, counted, show
 
@@ -22,6 +22,17 @@ CYCLES = {
     CycleKind.HARDEN: _("harden"),
     CycleKind.COLD: _("cold"),
     CycleKind.TEMPER: _("temper"),
+}
+FILES = {
+    FileTest.NOT_TRIED: _("not tried"),
+    FileTest.SKATES: _("skates"),
+    FileTest.BITES: _("bites"),
+}
+STRAIGHTENED = {
+    Straightened.NOT: _("not"),
+    Straightened.HOT: _("hot off the quench"),
+    Straightened.IN_TEMPER: _("in the temper"),
+    Straightened.AFTER_TEMPER: _("after a temper"),
 }
 COVERS = {
     Cover.NONE: _("none"),
@@ -52,6 +63,9 @@ def told_words(told: HeatTold, unit: Unit) -> Iterator[str]:
             low=low,
             high=high,
         )
+    carbon = decarb_words(told, unit)
+    if carbon:
+        yield carbon
     yield from told.notes
 
 
@@ -70,15 +84,54 @@ def schedule_words(schedule: Schedule, unit: Unit) -> Iterator[str]:
         yield _("Source: {source} (sure {sure} %).", source=schedule.source, sure=schedule.sure)
 
 
+def own_words(recipe: HeatRecipe) -> str:
+    """Where the maker's own way with a steel comes from."""
+    parts = (recipe.date, recipe.source)
+    return _("Your own: {told}.", told=", ".join(part for part in parts if part) or _("kept without a source"))
+
+
+def controller_words(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[str]:
+    """The steps to type into a controller: each heat is a program of its own."""
+    steps = [
+        _("{heat}: to {asked}, hold {minutes:.0f} min, end", heat=CYCLES[cycle.kind], asked=degrees(cycle.asked, unit),
+            minutes=cycle.minutes)
+        for cycle in cycles
+        if cycle.kind is not CycleKind.COLD
+    ]  # fmt: skip
+    if steps:
+        yield _("For a controller: {steps}. Rates and preheats as the steel's sheet and the furnace's book say.",
+            steps="; ".join(steps))  # fmt: skip
+
+
 def load_words(record: LoadRecord, unit: Unit) -> str:
     """A load in a line: what was asked, what was read."""
     load = record.load
     parts = [_cycle(cycle, unit) for cycle in load.cycles]
+    if load.cover is not Cover.NONE:
+        parts.append(COVERS[load.cover])
     if load.quench:
         oil = [degrees(at, unit) for at in (load.before, load.after) if at is not None]
         parts.append(f"{load.quench}{f' ({chr(8211).join(oil)})' if oil else ''}")
-    parts += [load.result, load.note]
+    parts += [*read_words(load), load.result, load.note]
     return "; ".join(part for part in parts if part)
+
+
+def read_words(load: HeatLoad) -> Iterator[str]:
+    """What was read and done besides temperatures."""
+    if load.furnace:
+        yield load.furnace
+    if load.quenched:
+        yield _("quenched at {time}", time=load.quenched)
+    if load.seconds is not None:
+        yield _("{seconds:.0f} s to the quench", seconds=load.seconds)
+    if load.file is not FileTest.NOT_TRIED:
+        yield _("a file {does} as quenched", does=FILES[load.file])
+    if load.as_quenched is not None:
+        yield _("{hardness:g} HRC as quenched", hardness=load.as_quenched)
+    if load.straightened is not Straightened.NOT:
+        yield _("straightened {when}", when=STRAIGHTENED[load.straightened])
+    if load.until_temper is not None:
+        yield _("{minutes:.0f} min until the temper", minutes=load.until_temper)
 
 
 def _cycle(cycle: HeatCycle, unit: Unit) -> str:

@@ -1,32 +1,54 @@
 """Heat treatment of the blades in hand: their masses before hardening, what the shop's oil takes, what the tables say."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from math import hypot
 
 from msgspec import Struct
 
 from workbook.document.shop_records import PieceRecord
-from workbook.heat.load import Bath
+from workbook.grind.heat import Lost, carbon_lost
+from workbook.heat.evening import minutes_to_temper
+from workbook.heat.load import Bath, Cover, CycleKind, HeatCycle, HeatRecipe
 from workbook.heat.oil import VEGETABLE_CEILING, Oil, Tank, after, at_once, oils_of, stops
 from workbook.heat.schedule import Schedule, schedule_of
-from workbook.heat.temper import BRITTLE, HardnessBand, as_long, falls_evenly, hardness, points_of
+from workbook.heat.temper import BRITTLE, HardnessBand, as_long, falls_evenly, hardness, hours_at, points_of, temperature_for
+from workbook.making.minutes import minutes_words
 from workbook.model.blade_checks import hand_of
 from workbook.model.grinding import masses_of
 from workbook.model.model import Model
 from workbook.shop.facts import Facts
 from workbook.texts import _
-from workbook.units import Unit
+from workbook.units import Unit, reading
 
 NO_HEAT = _("At what temperature? Type it, from the steel's own data sheet.")
 NO_TEMPER = _("No temper is planned: as quenched, steel can shatter. Temper within the hour, hand-warm at the latest.")
+_AUSTENITE = 727.0  # °C, the eutectoid: below it no carbon is lost so
+_CLEAN = 0.254  # mm a side that is ground off after heat in air, 0.010 in: common practice, no source
 
 
 class HeatAsked(Struct, frozen=True, kw_only=True):
-    """What a maker means to do: °C, hours of each temper, how many."""
+    """What a maker means to do."""
 
-    harden: float | None
-    temper: float | None
-    hours: float = 2.0
-    times: int = 2
+    cycles: tuple[HeatCycle, ...]
+    cover: Cover = Cover.NONE
+    time: float | None = None  # minutes there are this evening; None: not said
+
+    @property
+    def harden(self) -> float | None:
+        """°C before the quench."""
+        return next((cycle.asked for cycle in reversed(self.cycles) if cycle.kind is CycleKind.HARDEN), None)
+
+    @property
+    def soak(self) -> float:
+        """Minutes at the heat before the quench."""
+        return next((cycle.minutes for cycle in reversed(self.cycles) if cycle.kind is CycleKind.HARDEN), 0.0)
+
+    @property
+    def tempers(self) -> list[HeatCycle]:
+        """The tempers after the quench, or all where there is none."""
+        kinds = [cycle.kind for cycle in self.cycles]
+        begin = len(kinds) - kinds[::-1].index(CycleKind.HARDEN) if CycleKind.HARDEN in kinds else 0
+        return [cycle for cycle in self.cycles[begin:] if cycle.kind is CycleKind.TEMPER]
 
 
 class HeatTold(Struct, frozen=True, kw_only=True):
@@ -39,7 +61,19 @@ class HeatTold(Struct, frozen=True, kw_only=True):
     end: float | None  # °C of the oil after all of them
     at_once: int | None  # blades until the oil is at its ceiling
     band: tuple[float, float] | None  # HRC
+    decarb: Lost | None  # a side, of bare blades
     notes: tuple[str, ...]
+
+
+TWO_HOURS, TEMPERS = 120.0, 2  # minutes of each temper, and how many: common practice, no source
+
+
+def begun_with(schedule: Schedule | None, own: HeatRecipe | None) -> tuple[tuple[HeatCycle, ...], Cover]:
+    """What a load begins with: the maker's own way with the steel, else the published aim, where there is one."""
+    if own is not None:
+        return own.cycles, own.cover
+    aim = schedule.aim if schedule is not None else None
+    return ((HeatCycle(kind=CycleKind.HARDEN, asked=aim),) if aim is not None else ()), Cover.NONE
 
 
 def oil_of(facts: Facts, bath: Bath) -> Oil | None:
@@ -73,7 +107,7 @@ def told_of(model: Model, bath: Bath, steel: str, pieces: Sequence[PieceRecord],
     tank = Tank(litres=bath.litres, depth=bath.depth, start=bath.start, ceiling=ceiling_of(oil, bath))
     known = in_oil and oil is not None and bath.litres > 0 and asked.harden is not None
     why = _stops(oil, tank, masses, asked, longest, model.job.unit) if in_oil else []
-    why += _without_temper(asked)
+    why += _without_temper(asked) + _without_time(asked, len(pieces), bath)
     return HeatTold(
         schedule=schedule,
         stops=tuple(why),
@@ -82,6 +116,7 @@ def told_of(model: Model, bath: Bath, steel: str, pieces: Sequence[PieceRecord],
         end=after(oil, tank.litres, tank.start, sum(masses), asked.harden) if known and oil and asked.harden else None,
         at_once=at_once(oil, tank, masses, asked.harden) if known and oil and asked.harden and tank.ceiling is not None else None,
         band=_band(facts, steel, asked),
+        decarb=_decarb(asked),
         notes=tuple(_notes(facts, steel, schedule, asked, bath)),
     )
 
@@ -118,39 +153,108 @@ def _stops(oil: Oil | None, tank: Tank, masses: Sequence[float], asked: HeatAske
 
 
 def _without_temper(asked: HeatAsked) -> list[str]:
-    return [NO_TEMPER] if asked.temper is None or asked.times < 1 else []
+    return [] if asked.tempers else [NO_TEMPER]
+
+
+def _without_time(asked: HeatAsked, blades: int, bath: Bath) -> list[str]:
+    """Steel that is hardened must be tempered in the same session."""
+    least = minutes_to_temper(asked.cycles, blades, bath)
+    if asked.time is None or least <= asked.time:
+        return []
+    return [
+        _(
+            "Not enough time: about {least} until the first temper is over, and there are {time}. Harden on another day: as "
+            "quenched, steel may not wait.",
+            least=minutes_words(least), time=minutes_words(asked.time),
+        )
+    ]  # fmt: skip
+
+
+def _decarb(asked: HeatAsked) -> Lost | None:
+    """Of blades that are heated bare."""
+    if asked.cover is not Cover.NONE:
+        return None
+    hot = [carbon_lost(cycle.asked, cycle.minutes) for cycle in asked.cycles if cycle.asked >= _AUSTENITE and cycle.minutes]
+    return lost_together(hot) if hot else None
+
+
+def lost_together(heats: Sequence[Lost]) -> Lost:
+    """Depths of one heat after another: each is 2 z sqrt(D t), so together they are the root of the sum of their squares."""
+    return Lost(least=hypot(*(each.least for each in heats)), most=hypot(*(each.most for each in heats)))
 
 
 def _band(facts: Facts, steel: str, asked: HeatAsked) -> tuple[float, float] | None:
-    if asked.temper is None:
-        return None
-    return hardness(temper_points(facts, steel), _as_two_hours(facts, steel, asked))
+    tempers = asked.tempers
+    return hardness(temper_points(facts, steel), _as_two_hours(facts, steel, tempers)) if tempers else None
 
 
-def _as_two_hours(facts: Facts, steel: str, asked: HeatAsked) -> float:
-    """The temperature at which two hours temper as much as all tempers together; as it is where times are not reckoned."""
-    entry, hours = facts.steels.named(steel), asked.hours * asked.times
-    assert asked.temper is not None
-    if entry is None or not falls_evenly(entry.group) or hours <= 0:
-        return asked.temper
-    return as_long(asked.temper, hours, 2.0)
+def _as_two_hours(facts: Facts, steel: str, tempers: Sequence[HeatCycle]) -> float:
+    """The temperature at which two hours temper as much as all tempers together; the hottest where times are not reckoned."""
+    entry, hottest = facts.steels.named(steel), max(cycle.asked for cycle in tempers)
+    timed = [cycle for cycle in tempers if cycle.minutes > 0]
+    if entry is None or not falls_evenly(entry.group) or not timed:
+        return hottest
+    return as_long(hottest, sum(hours_at(cycle.asked, cycle.minutes / 60, hottest) for cycle in timed), _TWO_HOURS)
 
 
-def _notes(facts: Facts, steel: str, schedule: Schedule | None, asked: HeatAsked, bath: Bath) -> list[str]:
-    notes = []
-    entry = facts.steels.named(steel)
+_TWO_HOURS = 2.0  # of the published points
+
+
+def temper_for(facts: Facts, steel: str, wanted: float, minutes: Sequence[float]) -> float | None:
+    """The temperature, °C, of tempers of these minutes for a wanted hardness; None where no published points cross it."""
+    at, entry, hours = temperature_for(temper_points(facts, steel), wanted), facts.steels.named(steel), sum(minutes) / 60
+    if at is None or entry is None or not falls_evenly(entry.group) or hours <= 0:
+        return at
+    return as_long(at, _TWO_HOURS, hours)
+
+
+def _notes(facts: Facts, steel: str, schedule: Schedule | None, asked: HeatAsked, bath: Bath) -> Iterator[str]:
+    yield from _of_row(steel, schedule, asked)
+    if asked.tempers:
+        yield from _of_tempers(facts, steel, asked)
+    least = minutes_to_temper(asked.cycles, 0, bath)
+    if least and not bath.temper_oven:
+        yield _("With one furnace it must first cool to temper heat, which takes hours: plan the evening for that.")
+    if bath.offset:
+        kind = _("high") if bath.offset > 0 else _("low")
+        yield _(
+            "Your thermometer reads {offset:g} °C ({fahrenheit:.0f} °F) too {kind}: set and read it so.",
+            offset=abs(bath.offset), fahrenheit=1.8 * abs(bath.offset), kind=kind,
+        )  # fmt: skip
+
+
+def _of_row(steel: str, schedule: Schedule | None, asked: HeatAsked) -> Iterator[str]:
+    """What the table's row does not carry."""
+    harden = asked.harden
     if schedule is None or schedule.harden is None:
-        notes.append(_("No published heat treatment of {steel} is known here: use the maker's own sheet.", steel=steel))
+        yield _("No published heat treatment of {steel} is known here: use the maker's own sheet.", steel=steel)
     elif not schedule.read:
-        notes.append(_("Nobody could read {steel}'s row at its source: it gives no aim. Use the maker's own sheet.", steel=steel))
-    elif asked.harden is not None and not schedule.harden.low - 1 <= asked.harden <= schedule.harden.high + 1:
-        notes.append(_("The temperature lies outside what is published for {steel}.", steel=steel))
-    if asked.temper is not None and not temper_points(facts, steel):
-        notes.append(_("No published hardness of {steel} after tempering: test a piece of your own bar.", steel=steel))
-    elif asked.temper is not None and _band(facts, steel, asked) is None:
-        notes.append(_("That temper lies beyond the published points: nothing is said of the hardness."))
-    if asked.temper is not None and entry is not None and falls_evenly(entry.group) and BRITTLE[0] < asked.temper < BRITTLE[1]:
-        notes.append(_("Between 450 and 700 °F (232 and 371 °C) carbon steels lose toughness (from memory)."))
-    if not bath.temper_oven:
-        notes.append(_("With one furnace it must first cool to temper heat, which takes hours: plan the evening for that."))
-    return notes
+        yield _("Nobody could read {steel}'s row at its source: it gives no aim. Use the maker's own sheet.", steel=steel)
+    elif harden is not None and not schedule.harden.low - 1 <= harden <= schedule.harden.high + 1:
+        yield _("The temperature lies outside what is published for {steel}.", steel=steel)
+    normal = any(cycle.kind is CycleKind.NORMALISE for cycle in asked.cycles)
+    if normal and schedule is not None and schedule.in_air:
+        yield _("{steel} hardens in air: it is not normalised.", steel=steel)
+
+
+def _of_tempers(facts: Facts, steel: str, asked: HeatAsked) -> Iterator[str]:
+    """What the published points do not carry."""
+    entry, temper = facts.steels.named(steel), max(cycle.asked for cycle in asked.tempers)
+    if not temper_points(facts, steel):
+        yield _("No published hardness of {steel} after tempering: test a piece of your own bar.", steel=steel)
+    elif _band(facts, steel, asked) is None:
+        yield _("That temper lies beyond the published points: nothing is said of the hardness.")
+    if entry is not None and falls_evenly(entry.group) and BRITTLE[0] < temper < BRITTLE[1]:
+        yield _("Between 450 and 700 °F (232 and 371 °C) carbon steels lose toughness (from memory).")
+
+
+def decarb_words(told: HeatTold, unit: Unit) -> str:
+    """How deep bare steel loses carbon, and what to leave for it; "" where nothing is said."""
+    if told.decarb is None:
+        return ""
+    shallow, deep = (reading(each, unit) for each in (told.decarb.least, told.decarb.most))
+    return _(
+        "Bare, it loses carbon to about {shallow} to {deep} {unit} a side (diffusion by two published sets, less than nine "
+        "tenths left), besides scale: leave {leave} {unit} or more to grind, or keep air off.",
+        shallow=shallow, deep=deep, unit=unit, leave=reading(max(_CLEAN, told.decarb.most), unit),
+    )  # fmt: skip

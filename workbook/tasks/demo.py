@@ -10,7 +10,7 @@ from typing import Any
 from workbook.document.actions.whole import bring_in
 from workbook.document.codec import decoded
 from workbook.document.document import Document
-from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.queries import template_named
 from workbook.document.records import BarRecord, MaterialRecord, Record
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
@@ -76,6 +76,8 @@ def _of_batches(document: Document, data: dict[str, list[dict[str, Any]]]) -> It
         yield decoded(EntryRecord, {**table, "place": float(place)})
     for place, table in enumerate(data["load"], 1):
         yield decoded(LoadRecord, {**table, "place": float(place)})
+    for place, table in enumerate(data["recipe"], 1):
+        yield decoded(RecipeRecord, {**table, "place": float(place)})
 
 
 def demo_workbook() -> bytes:

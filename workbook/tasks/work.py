@@ -9,6 +9,7 @@ from workbook.document.document import Document
 from workbook.document.limits import wrong_together
 from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.formats.family import family
+from workbook.heat.clock import is_clock
 from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import BookBody
@@ -36,6 +37,16 @@ def new_id() -> str:
 def now() -> str:
     """The local time for the history: ISO, to the millisecond."""
     return datetime.datetime.now().astimezone().isoformat(timespec="milliseconds")
+
+
+def minutes_since(date: str, clock: str) -> float | None:
+    """Minutes from a time of day, "21:40", on an ISO date until now; None where there is none, or it is still to come."""
+    if not date or not is_clock(clock):
+        return None
+    hour, minute = (int(part) for part in clock.split(":"))
+    began = datetime.datetime.fromisoformat(date).replace(hour=hour, minute=minute)
+    passed = (datetime.datetime.now() - began).total_seconds() / 60
+    return passed if passed >= 0 else None
 
 
 def stamp() -> str:

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 from workbook.document.actions import making
 from workbook.document.actions.making import Blades, Typed
 from workbook.document.document import Document, Edit, joined
-from workbook.document.making import batches
-from workbook.document.making_records import BatchRecord, LoadRecord
+from workbook.document.making import batches, recipe_for
+from workbook.document.making_records import BatchRecord, LoadRecord, RecipeRecord
 from workbook.document.orders import serials_used
-from workbook.document.queries import template_named
+from workbook.document.queries import next_place, template_named
 from workbook.document.shop_records import PieceRecord
+from workbook.heat.load import HeatRecipe
 from workbook.making.blade_line import blades_line
 from workbook.making.entry import Logged
 from workbook.model.taking import Taking, handles_of, short_words, taking_at
@@ -96,6 +97,17 @@ class MakingDesk:
     def log_load(self, record: LoadRecord) -> bool:
         """Log a heat-treatment load. Return False if it could not be kept."""
         return self._space.do(making.log_load(self._document, record))
+
+    def change_load(self, record: LoadRecord) -> bool:
+        """Change what is known of a load. Return False if it could not be kept."""
+        return self._space.do(making.change_load(self._document, record))
+
+    def keep_recipe(self, steel: str, recipe: HeatRecipe) -> bool:
+        """Keep the maker's own way with a steel. Return False if it could not be kept."""
+        before = recipe_for(self._document, steel)
+        place = before.place if before else next_place(self._document, RecipeRecord)
+        record = RecipeRecord(id=before.id if before else new_id(), place=place, steel=steel, recipe=recipe)
+        return self._space.do(making.keep_recipe(self._document, record))
 
     def take_back(self, entry: str) -> None:
         """Take an entry back by another."""

@@ -2,194 +2,249 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QDialog, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QComboBox, QDialog, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
-from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface
-from workbook.app.elements.choice import ChoiceField
-from workbook.app.elements.entry import WholeValue
+from workbook.app.dialogs.heat_fields import ReadFields, choice_of, line_of, number_in
+from workbook.app.dialogs.heat_rows import HeatDraft, HeatRows, drafts_of
+from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.workspace import Workspace
-from workbook.document.making import next_load_number
+from workbook.document.making import next_load_number, recipe_for
 from workbook.document.making_records import LoadRecord
 from workbook.document.queries import next_place
 from workbook.document.shop_records import PieceRecord
-from workbook.handbook.degrees import of_axis, sign
-from workbook.heat.load import Cover, CycleKind, HeatCycle, HeatLoad
-from workbook.model.heat_words import CAUTION, COVERS, degrees, told_words
-from workbook.model.heating import HeatAsked, oil_of, schedule_for, told_of
-from workbook.number_in import NumberError, parse_number
+from workbook.heat.fields import HRC
+from workbook.heat.load import Cover, CycleKind, HeatLoad, HeatRecipe
+from workbook.model.heat_words import CAUTION, COVERS, controller_words, own_words, told_words
+from workbook.model.heating import TEMPERS, TWO_HOURS, HeatAsked, begun_with, oil_of, schedule_for, temper_for, told_of
+from workbook.number_in import NumberError
 from workbook.shop.entry import EntryError
-from workbook.shop.order_entry import iso_date
+from workbook.structs import replace
 from workbook.tasks.work import new_id, now
 from workbook.texts import _
 
-_HOTTEST, _MOST_HOURS, _MOST_TIMES = 2400.0, 24.0, 6.0
+_LONGEST = 10_000.0
+PUBLISHED, OWN, LAST = "published", "own", "last"
 
 
 class HeatLoadDialog(QDialog):
-    """The dialog for blades of one steel, in the order they are quenched."""
+    """The dialog for blades of one steel, in the order they are quenched; for a load that was logged, to fill it in."""
 
-    def __init__(self, parent: QWidget, workspace: Workspace, pieces: Sequence[PieceRecord]) -> None:
+    results_wanted = Signal(str)  # the steel
+
+    def __init__(
+        self, parent: QWidget, workspace: Workspace, pieces: Sequence[PieceRecord], record: LoadRecord | None = None
+    ) -> None:
         super().__init__(parent)
-        self.setWindowTitle(_("Heat treatment"))
+        self.setWindowTitle(_("Load {number}", number=record.number) if record else _("Heat treatment"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self._space, self.pieces, self._most = workspace, tuple(pieces), parent.size()
-        self.steel = pieces[0].steel
-        look, self._sign = workspace.look, sign(workspace.unit)
-        self.harden, self.soak = (
-            self._line("harden", _("Harden at, {sign}", sign=self._sign)),
-            self._line("soak", _("Soak, minutes")),
+        self._space, self.pieces, self._most, self._record = workspace, tuple(pieces), parent.size(), record
+        self.steel = record.steel if record else pieces[0].steel
+        look = workspace.look
+        self.heats = HeatRows(look, workspace.unit)
+        self.wanted, self.time = (
+            line_of(look, "wanted", _("Hardness wanted, HRC")),
+            line_of(look, "time", _("Time there is, minutes")),
         )
-        self.temper = self._line("temper", _("Temper at, {sign}", sign=self._sign))
-        self.hours, self.times = self._line("hours", _("Hours of each")), self._line("times", _("How many tempers"))
-        self.read = self._line("read", _("Furnace read, {sign}", sign=self._sign))
-        self.before = self._line("before", _("Oil before, {sign}", sign=self._sign))
-        self.after = self._line("after", _("Oil after, {sign}", sign=self._sign))
-        self.date, self.note = self._line("load-date", _("Date")), self._line("load-note", _("Note"))
-        self.cover = ChoiceField(look)
-        self.cover.setObjectName("cover")
-        self.cover.setAccessibleName(_("Against air"))
-        self.cover.setFont(look.font("body"))
-        self.cover.setFixedSize(look.px(110), look.size("row"))
-        for cover, words in COVERS.items():
-            self.cover.addItem(words, cover)
+        self.begin = choice_of(look, "begin", _("Begin with"), self._beginnings(), 150)
+        self.cover = choice_of(look, "cover", _("Against air"), COVERS, 150)
+        self.read = ReadFields(look, workspace.unit)
         self.stops = named(label(look, "", bold=True), "stop")
         self.told = label(look, "")
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
-        self.keep_button = button(look, "keep-load", _("Log the load"), main=True)
+        self.own_button = tool(look, "keep-recipe", _("Keep as my own for this steel"))
+        self.results_button = tool(look, "heat-results", _("Results…"))
+        self.keep_button = button(look, "keep-load", _("Keep the load") if record else _("Log the load"), main=True)
         self.keep_button.setAutoDefault(False)
         self._build()
         self._start()
-        for line in (self.harden, self.soak, self.temper, self.hours, self.times):
-            line.textEdited.connect(lambda text: self.show_told())
-        self.keep_button.clicked.connect(self.keep)
-        workspace.changed.connect(self._changed)
+        self._connect()
         self.show_told()
 
-    def _line(self, name: str, words: str) -> QLineEdit:
-        line = named(WholeValue(""), name)
-        line.setAccessibleName(words)
-        line.setFont(self._space.look.font("body"))
-        line.setFixedHeight(self._space.look.size("row"))
-        line.setFixedWidth(self._space.look.px(110))
-        return line
+    def _connect(self) -> None:
+        self.heats.edited.connect(self.show_told)
+        self.time.textEdited.connect(lambda text: self.show_told())
+        self.cover.currentIndexChanged.connect(lambda at: self.show_told())
+        self.begin.currentIndexChanged.connect(lambda at: self._begin_again())
+        self.wanted.textEdited.connect(lambda text: self._temper_for())
+        self.keep_button.clicked.connect(self.keep)
+        self.own_button.clicked.connect(self._keep_recipe)
+        self.results_button.clicked.connect(lambda: self.results_wanted.emit(self.steel))
+        self._space.changed.connect(self._changed)
+
+    def _beginnings(self) -> dict[str, str]:
+        """What the heats can begin with: what is published, the maker's own, the last load of the steel."""
+        found = {PUBLISHED: _("as published")}
+        if recipe_for(self._space.session.document, self.steel) is not None:
+            found[OWN] = _("my own")
+        last = self._last()
+        if last is not None:
+            found[LAST] = _("as load {number}", number=last.number)
+        return found
+
+    def _last(self) -> LoadRecord | None:
+        """The newest other load of the steel."""
+        loads = self._space.session.document.all(LoadRecord)
+        alike = (load for load in loads if load.steel.casefold() == self.steel.casefold() and load is not self._record)
+        return max(alike, key=lambda load: load.number, default=None)
 
     def _build(self) -> None:
         look = self._space.look
-        fields = QVBoxLayout()
+        inner = named(QWidget(), "inner")
+        fields = QVBoxLayout(inner)
+        fields.setContentsMargins(0, 0, 0, 0)
         fields.setSpacing(4)
         serials = ", ".join(piece.serial for piece in self.pieces)
         title = label(look, _("{steel}: {serials}", steel=self.steel, serials=serials), "strong")
         title.setWordWrap(True)
-        fields.addWidget(title)
-        asked: tuple[QLineEdit | QComboBox, ...] = (self.harden, self.soak, self.cover, self.temper, self.hours, self.times)
-        for field in asked:
-            fields.addLayout(row(label(look, field.accessibleName()), None, field, margins=(0, 0, 0, 0)))
+        fields.addLayout(row(title))
+        self._add_line(fields, self.begin)
+        fields.addWidget(self.heats)
+        asked: tuple[QWidget, ...] = (self.cover, self.wanted, self.time)
+        for each in asked:
+            self._add_line(fields, each)
         fields.addSpacing(look.px(8))
-        fields.addWidget(label(look, _("As it was read; leave empty what was not"), "small", soft=True))
-        for field in (self.read, self.before, self.after, self.date, self.note):
-            fields.addLayout(row(label(look, field.accessibleName()), None, field, margins=(0, 0, 0, 0)))
+        fields.addLayout(row(label(look, _("As it was read; leave empty what was not"), "small", soft=True)))
+        for field in self.read.fields:
+            self._add_line(fields, field)
         fields.addStretch(1)
         words = named(QWidget(), "inner")
         right = QVBoxLayout(words)
-        caution = label(look, CAUTION, "small", bold=True)
-        for each in (caution, self.stops, self.told):
-            each.setWordWrap(True)
-            right.addWidget(each)
+        for said in (label(look, CAUTION, "small", bold=True), self.stops, self.told):
+            said.setWordWrap(True)
+            right.addWidget(said)
         right.addStretch(1)
-        body = row(margins=(0, 0, 0, 0))
-        left = QWidget()
-        left.setLayout(fields)
-        left.setFixedWidth(look.px(320))
-        body.addWidget(left)
+        left = scrolled(inner)
+        left.setFixedWidth(look.px(420))
+        body = row(left, margins=(0, 0, 0, 0))
         body.addWidget(scrolled(words), 1)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(12, 12, 12, 12)
         outer.addLayout(body, 1)
         outer.addWidget(self.wrong)
-        outer.addWidget(surface("foot", row(None, self.keep_button, margins=(0, 8, 0, 0))))
-        self.resize(min(look.px(900), self._most.width()), min(look.px(620), self._most.height()))
+        foot = row(self.own_button, self.results_button, None, self.keep_button, margins=(0, 8, 0, 0))
+        outer.addWidget(surface("foot", foot))
+        self.resize(min(look.px(1040), self._most.width()), min(look.px(720), self._most.height()))
+
+    def _add_line(self, column: QVBoxLayout, field: QWidget) -> None:
+        column.addLayout(row(label(self._space.look, field.accessibleName()), None, field, margins=(14, 0, 14, 0)))
 
     def _start(self) -> None:
-        """The published aim where there is one, two tempers of two hours (common practice), today."""
-        schedule = schedule_for(self._space.model.facts, self.steel)
-        if schedule is not None and schedule.aim is not None:
-            self.harden.setText(degrees(schedule.aim, self._space.unit).split()[0])
-        self.hours.setText("2")
-        self.times.setText("2")
-        self.date.setText(now()[:10])
+        """A load as it was logged; else the maker's own way, or the published aim."""
+        if self._record is not None:
+            load = self._record.load
+            self.heats.show_drafts(drafts_of(load.cycles, self._space.unit))
+            self.cover.setCurrentIndex(list(COVERS).index(load.cover))
+            self.read.show_load(load, self._record.date)
+            return
+        self.begin.setCurrentIndex(max(self.begin.findData(OWN), 0))
+        self._begin_again()
+        self.read.begin(now()[:10], self._space.session.document.settings.bath.furnace)
+
+    def _begin_again(self) -> None:
+        """Fill in the heats that were chosen to begin with; two tempers of two hours where none are told (common practice)."""
+        document, last = self._space.session.document, self._last()
+        own = recipe_for(document, self.steel) if self.begin.currentData() == OWN else None
+        cycles, cover = begun_with(schedule_for(self._space.model.facts, self.steel), own.recipe if own else None)
+        if self.begin.currentData() == LAST and last is not None:
+            cycles, cover = tuple(replace(cycle, read=None) for cycle in last.load.cycles), last.load.cover
+        drafts = drafts_of(cycles, self._space.unit)
+        kinds = [draft.kind for draft in drafts]
+        if CycleKind.HARDEN not in kinds and not kinds:
+            drafts.append(HeatDraft(kind=CycleKind.HARDEN))
+        if CycleKind.TEMPER not in kinds:
+            drafts += [HeatDraft(kind=CycleKind.TEMPER, minutes=f"{TWO_HOURS:.0f}")] * TEMPERS
+        self.cover.setCurrentIndex(list(COVERS).index(cover))
+        self.heats.show_drafts(drafts)
 
     def _changed(self, change: Changed) -> None:
         if change.records:
             self.show_told()
 
-    def _number(self, line: QLineEdit, most: float) -> float | None:
-        """What a line says; None where it is empty. NumberError, with the field's name."""
-        if not line.text().strip():
-            return None
-        try:
-            return float(parse_number(line.text(), 0, most))
-        except NumberError as trouble:
-            raise NumberError(f"{line.accessibleName()}: {trouble}") from None
-
-    def _degrees(self, line: QLineEdit) -> float | None:
-        value = self._number(line, _HOTTEST)
-        return None if value is None else of_axis(value, self._space.unit)
-
     def asked(self) -> HeatAsked:
         """What the fields ask for. NumberError where one cannot be read."""
-        times = self._number(self.times, _MOST_TIMES)
-        return HeatAsked(
-            harden=self._degrees(self.harden),
-            temper=self._degrees(self.temper),
-            hours=self._number(self.hours, _MOST_HOURS) or 0.0,
-            times=round(times or 0),
-        )
+        return HeatAsked(cycles=self.heats.cycles(), cover=_of(self.cover), time=number_in(self.time, (0.0, _LONGEST)))
+
+    def _temper_for(self) -> None:
+        """Ask for the temper that gives the hardness wanted, or say why none can be told."""
+        try:
+            wanted, minutes = number_in(self.wanted, HRC), self.heats.temper_minutes()
+        except NumberError as trouble:
+            self.wrong.say(str(trouble), "stop")
+            return
+        self.wrong.say("")
+        at = temper_for(self._space.model.facts, self.steel, wanted, minutes) if wanted is not None else None
+        if at is not None:
+            self.heats.set_tempers(at)
+        elif wanted is not None:
+            words = _("No published points of {steel} cross {wanted:g} HRC: nothing is suggested. Test a piece of your own bar.",
+                steel=self.steel, wanted=wanted)  # fmt: skip
+            self.wrong.say(words, "stop")
 
     def show_told(self) -> None:
         """Say what is known of the load as it is asked for."""
         space = self._space
         try:
-            told = told_of(space.model, space.session.document.settings.bath, self.steel, self.pieces, self.asked())
+            asked = self.asked()
+            told = told_of(space.model, space.session.document.settings.bath, self.steel, self.pieces, asked)
         except NumberError as trouble:
             self.wrong.say(str(trouble), "stop")
             return
         self.wrong.say("")
         self.stops.setText("\n".join(told.stops))
         self.stops.setVisible(bool(told.stops))
-        self.told.setText("\n\n".join(told_words(told, space.unit)))
+        own = recipe_for(space.session.document, self.steel)
+        words = [own_words(own.recipe)] if own is not None else []
+        self.told.setText("\n\n".join((*words, *told_words(told, space.unit), *controller_words(asked.cycles, space.unit))))
+
+    def _keep_recipe(self) -> None:
+        """Keep the heats as the maker's own way with the steel, with the note as where it comes from."""
+        try:
+            cycles = self.heats.cycles()
+        except NumberError as trouble:
+            self.wrong.say(str(trouble), "stop")
+            return
+        if not cycles:
+            self.wrong.say(_NO_HEAT_TYPED, "stop")
+            return
+        kept = tuple(replace(cycle, read=None) for cycle in cycles)
+        source = self.read.note.text().strip()
+        self._space.making.keep_recipe(self.steel, HeatRecipe(cycles=kept, cover=_of(self.cover), source=source, date=now()[:10]))
 
     def keep(self) -> None:
         """Log the load, or say what cannot be read."""
         try:
-            load, date = self._load(), iso_date(self.date.text())
+            load, date = self._load(), self.read.date_typed()
         except (NumberError, EntryError) as trouble:
             self.wrong.say(str(trouble), "stop")
             return
-        document = self._space.session.document
-        record = LoadRecord(
-            id=new_id(), place=next_place(document, LoadRecord), number=next_load_number(document), date=date, steel=self.steel,
-            pieces=tuple(piece.id for piece in self.pieces), load=load,
-        )  # fmt: skip
-        if self._space.making.log_load(record):
+        document, making = self._space.session.document, self._space.making
+        if self._record is not None:
+            kept = making.change_load(replace(self._record, load=load, date=date))
+        else:
+            record = LoadRecord(
+                id=new_id(), place=next_place(document, LoadRecord), number=next_load_number(document), date=date,
+                steel=self.steel, pieces=tuple(piece.id for piece in self.pieces), load=load,
+            )  # fmt: skip
+            kept = making.log_load(record)
+        if kept:
             self.close()
 
     def _load(self) -> HeatLoad:
-        asked, space = self.asked(), self._space
-        if asked.harden is None and asked.temper is None:
-            raise NumberError(_("a temperature is wanted: to harden at, to temper at, or both"))
-        cycles = []
-        if asked.harden is not None:
-            soak = self._number(self.soak, 10_000.0) or 0.0
-            cycles.append(HeatCycle(kind=CycleKind.HARDEN, asked=asked.harden, minutes=soak, read=self._degrees(self.read)))
-        if asked.temper is not None:
-            cycles += [HeatCycle(kind=CycleKind.TEMPER, asked=asked.temper, minutes=60 * asked.hours)] * asked.times
+        cycles, space = self.heats.cycles(), self._space
+        if not cycles:
+            raise NumberError(_NO_HEAT_TYPED)
         oil = oil_of(space.model.facts, space.session.document.settings.bath)
         schedule = schedule_for(space.model.facts, self.steel)
-        in_air = schedule is not None and schedule.in_air
-        quench = (_("air or plates") if in_air else oil.name if oil else "") if asked.harden is not None else ""
-        return HeatLoad(
-            cycles=tuple(cycles), cover=Cover(self.cover.currentData() or Cover.NONE), quench=quench,
-            before=self._degrees(self.before), after=self._degrees(self.after), note=self.note.text().strip(),
-        )  # fmt: skip
+        quench = _("air or plates") if schedule is not None and schedule.in_air else oil.name if oil else ""
+        hardened = any(cycle.kind is CycleKind.HARDEN for cycle in cycles)
+        before = self._record.load if self._record is not None else HeatLoad(quench=quench if hardened else "")
+        return self.read.into(replace(before, cycles=cycles, cover=_of(self.cover)))
+
+
+_NO_HEAT_TYPED = _("a temperature is wanted: to harden at, to temper at, or both")
+
+
+def _of(choice: QComboBox) -> Cover:
+    return Cover(choice.currentData() or Cover.NONE)

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QDialog, QMessageBox
 
+from workbook.document.making_records import LoadRecord
+from workbook.document.shop_records import PieceRecord
 from workbook.later import modules
 from workbook.template.model import Template
 from workbook.texts import _
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
         export,
         finder,
         heat_load,
+        heat_results,
         history,
         preflight,
         print_code,
@@ -28,12 +31,25 @@ if TYPE_CHECKING:
     from workbook.app.dialogs import help as help_dialog
     from workbook.app.frame import Frame
     from workbook.app.workspace import Workspace
-    from workbook.document.shop_records import PieceRecord
 else:
-    export, finder, heat_load, help_dialog, history, preflight, print_code, rates, scaling, screen_size, settings = modules(
+    (
+        export,
+        finder,
+        heat_load,
+        heat_results,
+        help_dialog,
+        history,
+        preflight,
+        print_code,
+        rates,
+        scaling,
+        screen_size,
+        settings,
+    ) = modules(
         "app.dialogs.export",
         "app.dialogs.finder",
         "app.dialogs.heat_load",
+        "app.dialogs.heat_results",
         "app.dialogs.help",
         "app.dialogs.history",
         "app.dialogs.preflight",
@@ -60,9 +76,7 @@ def show_dialog(window: Frame, name: str) -> None:
 
 def show_export(window: Frame, key: str, task: str = "") -> None:
     """Open the dialog that writes and prints on one kind of export, with the sheets for a task ticked; one open already goes."""
-    for dialog in window.findChildren(QDialog):
-        if dialog.property("dialog") == "export":
-            dialog.close()
+    _close(window, "export")
     dialog = export.ExportDialog(window, key, task)
     dialog.setProperty("dialog", "export")
     dialog.show()
@@ -70,12 +84,37 @@ def show_export(window: Frame, key: str, task: str = "") -> None:
 
 def show_heat_load(window: Frame, pieces: Sequence[PieceRecord]) -> None:
     """Open the dialog for a heat-treatment load of these blades; one open already goes."""
-    for dialog in window.findChildren(QDialog):
-        if dialog.property("dialog") == "heat-load":
-            dialog.close()
-    dialog = heat_load.HeatLoadDialog(window, window.workspace, pieces)
+    _show_load(window, heat_load.HeatLoadDialog(window, window.workspace, pieces))
+
+
+def show_load(window: Frame, load: str) -> None:
+    """The same for a load that was logged, by its id."""
+    records = window.workspace.session.document.records
+    record = records.get(load)
+    if isinstance(record, LoadRecord):
+        pieces = [piece for each in record.pieces if isinstance(piece := records.get(each), PieceRecord)]
+        _show_load(window, heat_load.HeatLoadDialog(window, window.workspace, pieces, record))
+
+
+def _show_load(window: Frame, dialog: heat_load.HeatLoadDialog) -> None:
+    _close(window, "heat-load")
+    dialog.results_wanted.connect(window.show_heat_results)
     dialog.setProperty("dialog", "heat-load")
     dialog.show()
+
+
+def show_heat_results(window: Frame, steel: str) -> None:
+    """Open the dialog with what came of a steel's heat treatments; one open already goes."""
+    _close(window, "heat-results")
+    dialog = heat_results.HeatResultsDialog(window, window.workspace, steel)
+    dialog.setProperty("dialog", "heat-results")
+    dialog.show()
+
+
+def _close(window: Frame, name: str) -> None:
+    for dialog in window.findChildren(QDialog):
+        if dialog.property("dialog") == name:
+            dialog.close()
 
 
 def close_dialogs(window: Frame) -> None:

@@ -103,6 +103,7 @@ def _make(window: Frame, printing: Callable[[], Printing]) -> Slices:
     page.print_button.clicked.connect(lambda: printing().print_traveller())
     page.side.sheets_button.clicked.connect(lambda: printing().print_heat_sheets())
     page.heat_wanted.connect(window.show_heat_load)
+    page.load_wanted.connect(window.show_load)
     yield
     return page
 

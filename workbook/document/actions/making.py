@@ -16,7 +16,7 @@ from workbook.document.making import (
     next_batch_number,
     order_of,
 )
-from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord, LoadRecord
+from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.queries import next_place, number_of
 from workbook.document.records import MaterialRecord, Record, TemplateRecord
 from workbook.document.shop_records import Movement, OrderLine, OrderRecord, PieceRecord
@@ -102,6 +102,16 @@ def log_load(document: Document, record: LoadRecord) -> Edit:
     """Log what blades went through together."""
     fields: dict[str, Value] = {"load": record.number, "count": len(record.pieces), "steel": record.steel}
     return replacing(document, Action("load.logged", fields), [record])
+
+
+def change_load(document: Document, record: LoadRecord) -> Edit:
+    """Fill in what was read of a load since, or put right what is wrong in it."""
+    return replacing(document, Action("load.changed", {"load": record.number}), [record])
+
+
+def keep_recipe(document: Document, record: RecipeRecord) -> Edit:
+    """Keep the maker's own way with a steel in place of the one there was."""
+    return replacing(document, Action("recipe.kept", {"steel": record.steel}), [record])
 
 
 def take_materials(

@@ -7,8 +7,8 @@ from typing import Any, TypeVar
 from workbook.document.action import Action, Value
 from workbook.document.actions.ledger import Stamp, booked, counted, have
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.making import next_batch_number, next_load_number
-from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
+from workbook.document.making import next_batch_number, next_load_number, recipe_for
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.orders import lines_of, next_number
 from workbook.document.other_book import BookItem, Resolution, matches, name_of, with_part
 from workbook.document.queries import next_place, revisions_of
@@ -55,7 +55,8 @@ class _Merging:
         self._matches: dict[type[Record], dict[str, Record]] = {kind: matches(mine, theirs, kind) for kind in _BY_NAME}
         self._names: dict[type[Record], set[str]] = {}  # of what stays and what has come so far
         self._places = {
-            kind: count(next_place(mine, kind)) for kind in (*_KINDS, Movement, PictureRecord, EntryRecord, LoadRecord)
+            kind: count(next_place(mine, kind))
+            for kind in (*_KINDS, Movement, PictureRecord, EntryRecord, LoadRecord, RecipeRecord)
         }
         self._numbers = count(max(next_number(mine), next_number(theirs)))
         self._batches, self._load_numbers = count(next_batch_number(mine)), count(next_load_number(mine))
@@ -119,7 +120,7 @@ class _Merging:
         records += [self._tools] if self._tools is not None else []
         for record, here in self._coming.values():
             records += self._brought(record, here)
-        return [*records, *self._relinked(), *self._entries(), *self._loads(), *self._pictures()]
+        return [*records, *self._relinked(), *self._entries(), *self._loads(), *self._recipes(), *self._pictures()]
 
     def _relinked(self) -> Iterator[Record]:
         """Blades that are here: those of lines that come now get them, those of lines that go lose them."""
@@ -249,6 +250,13 @@ class _Merging:
             if pieces:
                 place, number = next(self._places[LoadRecord]), next(self._load_numbers)
                 yield replace(record, id=self._free_id(record), place=place, number=number, pieces=pieces)
+
+    def _recipes(self) -> Iterator[Record]:
+        """With blades, the maker's way with their steels, where there is none here."""
+        steels = {piece.steel.casefold() for piece in self._theirs.all(PieceRecord) if piece.id in self._ids}
+        for record in self._theirs.all(RecipeRecord):
+            if record.steel.casefold() in steels and recipe_for(self._mine, record.steel) is None:
+                yield replace(record, id=self._free_id(record), place=next(self._places[RecipeRecord]))
 
     def _pictures(self) -> Iterator[Record]:
         """Pictures of the new records, not of those that replace a record."""

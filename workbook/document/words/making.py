@@ -29,6 +29,8 @@ MAKING: dict[str, Words] = {
     "entry.back": _("{batch}: {count:n blade|blades} back from {stage}"),
     "entry.note": _("{batch}: note"),
     "entry.taken back": _("{batch}: an entry of {stage} taken back"),
+    "load.changed": _("load {load:n} changed"),
+    "recipe.kept": _("own heat treatment of {steel} kept"),
     "load.logged": _("load {load:n}: {count:n blade|blades} of {steel} heat-treated"),
     "blade.given": _given,
     "scales.taken": _("{blades:few} got scales"),

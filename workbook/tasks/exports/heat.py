@@ -2,16 +2,27 @@
 
 from collections.abc import Iterator, Sequence
 
-from workbook.document.actions.making import batch_of
 from workbook.document.document import Document
-from workbook.document.making import batch_id, blades_of, loads_of, name_of_batch, standing_of
+from workbook.document.making import blades_of, loads_of, name_of_batch, recipe_for, standing_of
 from workbook.document.making_records import BatchRecord, LoadRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.heat.load import Bath, CycleKind, HeatCycle
 from workbook.making.standing import CellState
-from workbook.model.blade_checks import is_hard
-from workbook.model.heat_words import CAUTION, COVERS, CYCLES, degrees, told_words
-from workbook.model.heating import NO_HEAT, NO_TEMPER, HeatAsked, HeatTold, ceiling_of, oil_of, schedule_for, told_of
+from workbook.model.heat_results import bows_of
+from workbook.model.heat_words import CAUTION, COVERS, CYCLES, controller_words, degrees, own_words, read_words, told_words
+from workbook.model.heating import (
+    NO_HEAT,
+    NO_TEMPER,
+    TEMPERS,
+    TWO_HOURS,
+    HeatAsked,
+    HeatTold,
+    begun_with,
+    ceiling_of,
+    oil_of,
+    schedule_for,
+    told_of,
+)
 from workbook.model.making_words import for_words
 from workbook.problems import JobError, Mistake
 from workbook.sheets.furniture import footed
@@ -27,7 +38,6 @@ NOTHING_TO_HARDEN = Mistake(
     what=_("no blade of the batch is still to be hardened, and no load of them was logged."),
     right=_("Choose another batch."),
 )
-_TWO_HOURS, _TEMPERS = 120.0, 2  # two tempers of two hours: common practice
 
 
 def refuse_heat(wanted: Wanted) -> None:
@@ -69,20 +79,19 @@ def _waits(document: Document, batch: BatchRecord, piece: PieceRecord, *, logged
 
 
 def _to_fill_in(wanted: Wanted, document: Document, batch: BatchRecord, steel: str, pieces: Sequence[PieceRecord]) -> HeatSheet:
-    """A sheet with the published aim, where there is one, and boxes for all else."""
+    """A sheet with the maker's own way or the published aim, where there is one, and boxes for all else."""
     model, bath, unit = wanted.model, document.settings.bath, wanted.run.unit
-    schedule = schedule_for(model.facts, steel)
-    aim = schedule.aim if schedule is not None else None
-    told = told_of(model, bath, steel, pieces, HeatAsked(harden=aim, temper=None))
-    minutes = f"{_TWO_HOURS:.0f}"
-    tempers = [HeatLine(name=_temper(n), asked="", minutes=minutes, read="") for n in range(1, _TEMPERS + 1)]
-    harden = HeatLine(name=CYCLES[CycleKind.HARDEN], asked=degrees(aim, unit) if aim is not None else "", minutes="", read="")
+    schedule, own = schedule_for(model.facts, steel), recipe_for(document, steel)
+    cycles, cover = begun_with(schedule, own.recipe if own is not None else None)
+    told = told_of(model, bath, steel, pieces, HeatAsked(cycles=cycles, cover=cover))
+    words = [own_words(own.recipe)] if own is not None else []
     quench = _("air or plates") if schedule is not None and schedule.in_air else bath.oil
     return HeatSheet(
         title=_("{batch}, {steel}", batch=name_of_batch(batch), steel=steel),
         under=_under(wanted, pieces), purpose=_("Fill in, then log it as a load"), caution=CAUTION,
-        stops=tuple(why for why in told.stops if why not in (NO_HEAT, NO_TEMPER)), words=tuple(told_words(told, unit)),
-        steps=(harden, *tempers), quench=_quench(wanted, quench, bath, ("", "", "")),
+        stops=tuple(why for why in told.stops if why not in (NO_HEAT, NO_TEMPER)),
+        words=(*words, *told_words(told, unit), *controller_words(cycles, unit)),
+        steps=_to_write_in(cycles, unit), quench=_quench(wanted, quench, bath, (COVERS[cover] if own else "", "", "")),
         blades=tuple(_blades(document, pieces, told, unit)), bow_unit=unit, result="",
     )  # fmt: skip
 
@@ -91,7 +100,7 @@ def _as_kept(wanted: Wanted, document: Document, record: LoadRecord) -> HeatShee
     """A load with what was asked and read."""
     unit, load = wanted.run.unit, record.load
     pieces = [piece for each in record.pieces if isinstance(piece := document.records.get(each), PieceRecord)]
-    told = told_of(wanted.model, document.settings.bath, record.steel, pieces, _asked(load.cycles))
+    told = told_of(wanted.model, document.settings.bath, record.steel, pieces, HeatAsked(cycles=load.cycles, cover=load.cover))
     before, after = (degrees(read, unit) if read is not None else "" for read in (load.before, load.after))
     return HeatSheet(
         title=_("Load {number}, {steel}", number=record.number, steel=record.steel),
@@ -99,20 +108,23 @@ def _as_kept(wanted: Wanted, document: Document, record: LoadRecord) -> HeatShee
         words=tuple(told_words(told, unit)), steps=tuple(_steps(load.cycles, unit)),
         quench=_quench(wanted, load.quench, document.settings.bath, (COVERS[load.cover], before, after)),
         blades=tuple(_blades(document, pieces, told, unit)), bow_unit=unit,
-        result="; ".join(part for part in (load.result, load.note) if part),
+        result="; ".join(part for part in (*read_words(load), load.result, load.note) if part),
     )  # fmt: skip
-
-
-def _asked(cycles: Sequence[HeatCycle]) -> HeatAsked:
-    harden = next((cycle.asked for cycle in cycles if cycle.kind is CycleKind.HARDEN), None)
-    tempers = [cycle for cycle in cycles if cycle.kind is CycleKind.TEMPER]
-    if not tempers:
-        return HeatAsked(harden=harden, temper=None)
-    return HeatAsked(harden=harden, temper=tempers[0].asked, hours=tempers[0].minutes / 60, times=len(tempers))
 
 
 def _temper(n: int) -> str:
     return _("{heat} {number}", heat=CYCLES[CycleKind.TEMPER], number=n)
+
+
+def _to_write_in(cycles: Sequence[HeatCycle], unit: Unit) -> tuple[HeatLine, ...]:
+    """The heats that are known; a line each for hardening and two tempers where they are not."""
+    lines, kinds = list(_steps(cycles, unit)), [cycle.kind for cycle in cycles]
+    if CycleKind.HARDEN not in kinds:
+        lines.insert(0, HeatLine(name=CYCLES[CycleKind.HARDEN], asked="", minutes="", read=""))
+    if CycleKind.TEMPER not in kinds:
+        blank = (HeatLine(name=_temper(n), asked="", minutes=f"{TWO_HOURS:.0f}", read="") for n in range(1, TEMPERS + 1))
+        lines += blank
+    return tuple(lines)
 
 
 def _steps(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[HeatLine]:
@@ -146,12 +158,10 @@ def _under(wanted: Wanted, pieces: Sequence[PieceRecord], date: str = "") -> str
 
 def _blades(document: Document, pieces: Sequence[PieceRecord], told: HeatTold, unit: Unit) -> Iterator[HeatedBlade]:
     for piece, mass in zip(pieces, told.masses, strict=True):
-        batch, standing = batch_of(document, batch_id(piece)), standing_of(document, piece)
-        bows = {
-            is_hard(batch, stage): reading(each.value, unit) for stage, each in standing.readings if each.what == StageAsks.BOW
-        }
+        standing = standing_of(document, piece)
+        before, after = (reading(bow, unit) if bow is not None else "" for bow in bows_of(document, piece))
         hard = [f"{each.value:g}" for _stage, each in standing.readings if each.what == StageAsks.HARDNESS]
         yield HeatedBlade(
             serial=piece.serial, words=for_words(document, piece), mass=f"{1000 * mass:.0f}" if mass else "",
-            before=bows.get(False, ""), after=bows.get(True, ""), hardness=hard[-1] if hard else "",
+            before=before, after=after, hardness=hard[-1] if hard else "",
         )  # fmt: skip

@@ -7,22 +7,22 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QLabel, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
-from workbook.app.elements.basics import Lettered, label, named, row, surface, tool
+from workbook.app.elements.basics import Lettered, label, row, surface, tool
 from workbook.app.elements.record_table import RecordTable
 from workbook.app.elements.text_field import EntryLine
 from workbook.app.pages.make.entering import Entering
 from workbook.app.pages.make.finding import Finding
 from workbook.app.pages.make.history import BladeHistory
+from workbook.app.pages.make.red import RedLine
 from workbook.app.pages.make.shorts import Shorts, short_lines
 from workbook.app.pages.make.side import MakingSide
 from workbook.app.pages.make.traveller import BladeRow, Traveller
 from workbook.app.pages.make.words import batch_row, head_words
 from workbook.app.pages.page import Page
 from workbook.app.workspace import Workspace
-from workbook.document.actions.making import serial_of
 from workbook.document.document import Document
 from workbook.document.fields import row_of
-from workbook.document.making import batch_id, batches, blades_of, entries_of, name_of_batch, order_of, standings_in, untempered
+from workbook.document.making import batch_id, batches, blades_of, entries_of, loads_of, name_of_batch, order_of, standings_in
 from workbook.document.making_records import BatchRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.making.blade_line import BLADES_EXAMPLE
@@ -62,6 +62,7 @@ class MakePage(Page):
     """Shows the batches of a workbook."""
 
     heat_wanted = Signal(tuple)  # the blades of a load
+    load_wanted = Signal(str)  # the id of one that was logged
 
     def __init__(self, workspace: Workspace, side: MakingSide) -> None:
         super().__init__()
@@ -80,9 +81,8 @@ class MakePage(Page):
         self.traveller, self.shorts = Traveller(look), Shorts(look)
         self.finding, self.history = Finding(workspace), BladeHistory(look)
         self.entering = Entering(workspace, side, self.traveller)
-        self.red = named(label(look, "", bold=True), "stop")
-        self.red.setContentsMargins(14, 6, 14, 6)
-        self.red.setWordWrap(True)
+        self._red = RedLine(look)
+        self.red = self._red.label
         self._head = Lettered(look, "", 9.75, bold=True)
         self.name_button = tool(look, "name-batch", _("Name…"))
         self.print_button = tool(look, "print-traveller", _("Traveller"), "print")
@@ -145,6 +145,7 @@ class MakePage(Page):
         self.history.back_wanted.connect(lambda: self.middle.setCurrentIndex(0))
         self.side.history_wanted.connect(lambda: self._show_history(blade.id if (blade := self.traveller.blade) else ""))
         self.side.heat_button.clicked.connect(self._ask_heat)
+        self.side.load_button.clicked.connect(lambda: self.load_wanted.emit(self.side.load))
         self.side.take_back_wanted.connect(space.making.take_back)
         self.entering.said.connect(self.hint)
         self.shorts.give_wanted.connect(space.making.give)
@@ -238,8 +239,7 @@ class MakePage(Page):
         for button in (self.name_button, self.print_button):
             button.setEnabled(batch is not None)
         self._head.say(head_words(document, batch) if batch else "")
-        self.red.setText("\n".join(self._red_lines()))
-        self.red.setVisible(bool(self.red.text()))
+        self._red.show_document(document)
         self.shorts.show_lines(short_lines(document, self.batch))
         self.entering.batch = batch
         self.side.date.setText(self.side.date.text() or now()[:10])
@@ -303,6 +303,7 @@ class MakePage(Page):
         blade = self.traveller.blade
         if blade is None:
             self.side.show_blade("", (), going=False, held=False)
+            self.side.show_load("", 0)
             return
         piece, batch = self._document.get(blade.id, PieceRecord), self._at_hand()
         assert batch is not None
@@ -315,6 +316,8 @@ class MakePage(Page):
             held=cell.state is CellState.HELD,
             bare=not piece.handle,
         )
+        last = next(iter(reversed(loads_of(self._document, piece.id))), None)
+        self.side.show_load(last.id if last else "", last.number if last else 0)
 
     def _lines_of(self, piece: PieceRecord, blade: BladeRow) -> Iterator[str]:
         """What is known of a blade."""
@@ -345,15 +348,6 @@ class MakePage(Page):
         if batch:
             self.blade_line.clear()
             self.choose(batch)
-
-    def _red_lines(self) -> Iterator[str]:
-        """Loads that are quenched and not tempered yet."""
-        for record in untempered(self._document):
-            serials = ", ".join(serial_of(self._document, piece) for piece in record.pieces)
-            yield _(
-                "Load {number}, {date}: quenched, not tempered ({serials}). As quenched, steel can shatter: temper it now.",
-                number=record.number, date=record.date, serials=serials,
-            )  # fmt: skip
 
     def _ask_heat(self) -> None:
         """Open the load for the chosen blades of one steel, else for the blade at hand."""

@@ -40,6 +40,7 @@ class MakingSide(QWidget):
         self.timer_button = tool(look, "timer", _("Timer"), "wait", switch=False)
         self.scrap_button, self.again_button = tool(look, "scrap", _("Scrap…")), tool(look, "again", _("Again…"))
         self.heat_button = tool(look, "heat-load", _("Heat treatment…"))
+        self.load_button, self.load = tool(look, "load", _("Load…")), ""  # the id of the last load of the blade at hand
         self.sheets_button = tool(look, "print-heat", _("Heat sheets"), "print")
         self.scales_button = tool(look, "scales", _("Scales…"))
         self.pass_button, self.move_button = tool(look, "pass", _("Pass…")), tool(look, "give", _("For…"))
@@ -84,13 +85,12 @@ class MakingSide(QWidget):
         measured = QVBoxLayout(self._measured_row)
         measured.setContentsMargins(0, 0, 0, 0)
         measured.setSpacing(2)
-        measured.addLayout(row(self._measured_words))
-        measured.addLayout(row(self.measured))
+        for each in (self._measured_words, self.measured):
+            measured.addLayout(row(each))
         column.addWidget(self._measured_row)
-        column.addLayout(
-            row(self.scrap_button, self.again_button, self.pass_button, self.move_button, None, margins=(6, 0, 6, 0))
-        )
-        column.addLayout(row(self.heat_button, self.sheets_button, self.scales_button, None, margins=(6, 0, 6, 0)))
+        of_blades = (self.scrap_button, self.again_button, self.pass_button, self.move_button)
+        for tools in (of_blades, (self.heat_button, self.load_button), (self.sheets_button, self.scales_button)):
+            column.addLayout(row(*tools, None, margins=(6, 0, 6, 0)))
         column.addLayout(row(self._caution))
         column.addSpacing(look.px(6))
         column.addLayout(row(self._blade, self.history_button))
@@ -138,6 +138,13 @@ class MakingSide(QWidget):
         self.pass_button.setEnabled(held)
         for widget in (self.scrap_button, self.again_button, self.move_button):
             widget.setEnabled(going)
+
+    def show_load(self, load: str, number: int) -> None:
+        """Offer the last load of the blade at hand; "" where it was in none."""
+        self.load = load
+        self.load_button.setText(_("Load {number}…", number=number))
+        self.load_button.setAccessibleName(self.load_button.text())
+        self.load_button.setVisible(bool(load) and self.heat_button.isVisibleTo(self))
 
     def show_entries(self, document: Document, entries: Sequence[EntryRecord]) -> None:
         """List what was entered, the last first."""
