@@ -38,6 +38,18 @@ def test_the_heat_treatment_sheet_of_a_batch_holds_its_load(job, tmp_path):
     assert {"26-01", "1525", "60.5"} <= set(words.split())
 
 
+def test_labels_tags_and_scales_of_a_batch_hold_its_serials(job, tmp_path):
+    what = ("--what", "scales,blade-labels,tags", "--batch", "1")
+    assert main(["sheets", str(job.with_suffix(".shopbook")), "--out", str(tmp_path / "out"), *what]) == 0
+    names = ("scales-autumn-run.pdf", "labels-autumn-run.pdf", "tags-autumn-run.pdf")
+    assert sorted(file.name for file in (tmp_path / "out").glob("*.pdf")) == sorted(names)
+    good = {"26-01", "26-02", "26-03", "26-05"}  # one cracked in the heat
+    for name in names:
+        words = set(words_of(tmp_path / "out" / name).replace(":", " ").split())
+        assert good <= words
+        assert "26-04" not in words
+
+
 def test_cutting_files_of_a_workbooks_templates_are_those_of_its_job(job, tmp_path):
     for name, file in (("book", job.with_suffix(".shopbook")), ("job", job)):
         assert main(["sheets", str(file), "--out", str(tmp_path / name), "--what", "cutting,svg"]) == 0

@@ -166,6 +166,9 @@ def _bars(window: Frame, menu: QMenu, parts: Parts) -> None:
     menu.addSeparator()
     action(menu, _("Find a &blade…"), lambda: window.show_blades(""))
     action(menu, _("Results of &heat treatment…"), lambda: window.show_heat_results(""))
+    action(menu, _("Print the &traveller…"), parts.printing.print_traveller)
+    action(menu, _("Print labels for bl&ades and scales…"), parts.printing.print_labels)
+    action(menu, _("Print scale sheets &by serial…"), parts.printing.print_scale_sheets)
     action(menu, _("&Check a cut file…"), partial(show_dialog, window, "preflight"))
     _by_name(window, menu.addMenu(_("Cutting ser&vice")), _SERVICE)
 

@@ -125,6 +125,14 @@ class Printing:
         """Show the heat-treatment sheets of the batch at hand, to print them."""
         self._preview("heat", _("heat-treatment sheets"), batch=self._window.batch_at_hand())
 
+    def print_scale_sheets(self) -> None:
+        """Show the scales of each blade of the batch at hand, to print them."""
+        self._preview("scales", _("scale sheets"), batch=self._window.batch_at_hand())
+
+    def print_labels(self) -> None:
+        """Show the labels of the blades and scales of the batch at hand, to print them."""
+        self._preview("blade-labels", _("labels"), batch=self._window.batch_at_hand())
+
     def print_quote(self) -> None:
         """Open the preview on the quote of the current order, which counts as quoted once that is saved or printed.
 

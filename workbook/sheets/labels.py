@@ -51,12 +51,13 @@ def label_pages(run: PrintRun, labels: Sequence[Label]) -> list[SheetPage]:
         for n, label in enumerate(labels[first : first + per_page]):
             x = sheet.corner[0] + n % sheet.count[0] * sheet.step[0]
             y = sheet.paper[1] - sheet.corner[1] - n // sheet.count[0] * sheet.step[1]
-            marks += _label(run, label, (x, y), sheet.size)
+            marks += label_marks(run, label, (x, y), sheet.size)
         pages.append(SheetPage(*sheet.paper, tuple(marks)))
     return pages
 
 
-def _label(run: PrintRun, label: Label, corner: tuple[float, float], size: tuple[float, float]) -> Drawing:
+def label_marks(run: PrintRun, label: Label, corner: tuple[float, float], size: tuple[float, float]) -> Drawing:
+    """The marks of one label from its upper left corner."""
     (x, y), (wide, tall) = corner, size
     side = min(tall - 2 * _PAD, 16.0)
     room = wide - 3 * _PAD - side

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec import Struct
 
 from workbook.problems import JobError, Mistake
-from workbook.tasks.exports import bars, book, cutting, heat, making, sheath, templates
+from workbook.tasks.exports import bars, blades, book, cutting, heat, making, sheath, templates
 from workbook.tasks.exports.refused import refuse_bars, refuse_cards, refuse_nothing, refuse_templates
 from workbook.tasks.exports.wanted import Files, Wanted
 from workbook.tasks.write import file_name
@@ -73,6 +73,9 @@ _ALL = (
     Export(key="quote", words=_("Quote"), of="order", file="{}.pdf", make=book.quote, refuse=book.refuse_quote),
     _of_batch("traveller", _("Traveller"), "traveller-{}.pdf", making.traveller, making.refuse_batch),
     _of_batch("heat", _("Heat-treatment sheets"), "heat-{}.pdf", heat.heat_sheets, heat.refuse_heat),
+    _of_batch("scales", _("Scale sheets by serial"), "scales-{}.pdf", blades.scales_by_serial, blades.refuse_scales),
+    _of_batch("blade-labels", _("Labels for blades and scales"), "labels-{}.pdf", blades.blade_labels, making.refuse_batch),
+    _of_batch("tags", _("Tags for blades and scales"), "tags-{}.pdf", blades.blade_tags, making.refuse_batch),
     _of_shop("printer", "Printer test page", "printer-test.pdf", templates.printer_test),
 )
 EXPORTS: Mapping[str, Export] = {export.key: export for export in _ALL}

@@ -18,7 +18,7 @@ from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 from workbook.tasks.write import file_name
 from workbook.texts import _
 
-NO_BATCH = Mistake(place=_("traveller"), what=_("there is no batch."), right=_("Mark a layout as cut, or add blades on Make."))
+NO_BATCH = Mistake(place=_("batch"), what=_("there is no batch."), right=_("Mark a layout as cut, or add blades on Make."))
 _BLANK = (CellState.OPEN, CellState.NEXT, CellState.AGAIN, CellState.HELD)
 
 

@@ -86,6 +86,7 @@ class MakePage(Page):
         self._head = Lettered(look, "", 9.75, bold=True)
         self.name_button = tool(look, "name-batch", _("Name…"))
         self.print_button = tool(look, "print-traveller", _("Traveller"), "print")
+        self.labels_button = tool(look, "print-labels", _("Labels"), "print")
         self._batches_button = tool(look, "batches-button", _("Batches"), "right", switch=False)
         self.add_button = tool(look, "add-blades", _("Add"), "add")
         self.empty, self._keys = self._said(_EMPTY), self._said(_KEYS)
@@ -115,9 +116,8 @@ class MakePage(Page):
         middle = QVBoxLayout(batch)
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
-        middle.addWidget(
-            surface("strip", row(self._batches_button, self._head, self.name_button, self.print_button), look.px(40))
-        )
+        tools = (self._batches_button, self._head, self.name_button, self.labels_button, self.print_button)
+        middle.addWidget(surface("strip", row(*tools), look.px(40)))
         middle.addWidget(self.red)
         middle.addWidget(self.shorts)
         middle.addWidget(self.traveller, 1)
@@ -236,7 +236,7 @@ class MakePage(Page):
         if self.middle.currentWidget() is self.history:
             self._show_history_again()
         batch = self._at_hand()
-        for button in (self.name_button, self.print_button):
+        for button in (self.name_button, self.labels_button, self.print_button):
             button.setEnabled(batch is not None)
         self._head.say(head_words(document, batch) if batch else "")
         self._red.show_document(document)

@@ -42,6 +42,7 @@ class MakingSide(QWidget):
         self.heat_button = tool(look, "heat-load", _("Heat treatment…"))
         self.load_button, self.load = tool(look, "load", _("Load…")), ""  # the id of the last load of the blade at hand
         self.sheets_button = tool(look, "print-heat", _("Heat sheets"), "print")
+        self.scale_sheets_button = tool(look, "print-scales", _("Scale sheets"), "print")
         self.scales_button = tool(look, "scales", _("Scales…"))
         self.pass_button, self.move_button = tool(look, "pass", _("Pass…")), tool(look, "give", _("For…"))
         self._blade, self.lines = Lettered(look, "", 9.75, bold=True), label(look, "")
@@ -89,7 +90,8 @@ class MakingSide(QWidget):
             measured.addLayout(row(each))
         column.addWidget(self._measured_row)
         of_blades = (self.scrap_button, self.again_button, self.pass_button, self.move_button)
-        for tools in (of_blades, (self.heat_button, self.load_button), (self.sheets_button, self.scales_button)):
+        of_handles = (self.scales_button, self.scale_sheets_button)
+        for tools in (of_blades, (self.heat_button, self.load_button), (self.sheets_button, *of_handles)):
             column.addLayout(row(*tools, None, margins=(6, 0, 6, 0)))
         column.addLayout(row(self._caution))
         column.addSpacing(look.px(6))
@@ -125,7 +127,8 @@ class MakingSide(QWidget):
         self._measured_row.setVisible(bool(words))
         for each in (self.heat_button, self.sheets_button):
             each.setVisible(heats)
-        self.scales_button.setVisible(handles)
+        for each in (self.scales_button, self.scale_sheets_button):
+            each.setVisible(handles)
         self._measured_words.setText(words)
         self.measured.setPlaceholderText(example)
 
