@@ -5,7 +5,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QInputDialog, QToolButton
 
 from tests.app.waiting import at_rest
+from workbook.app.elements.basics import broken
 from workbook.app.look import Look
+from workbook.app.pages.make.history import BladeHistory
 from workbook.app.pages.make.traveller import FIXED
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -240,8 +242,26 @@ def test_a_blade_is_found_and_told_whole(qtbot, shop, page, batch, monkeypatch):
     assert ("For", "The Slipway galley, order 1, wanted 2027-01-15", "2026-11-02") in rows
     assert ("Lay out and scribe", "done; 8 min of 95 min", now()[:10]) in rows
     assert any(what == "Time" and words.startswith("8 min, $3.17 at your rate") for what, words, _date in rows)
+    assert page.traveller.blade.id == blades[1].id
     page.history.back_button.click()
     assert page.middle.currentIndex() == 0
+
+
+def test_what_is_long_in_a_blades_history_goes_on_below(qtbot):
+    """Of the sample's cracked blade, with its load."""
+    history = BladeHistory(Look("light"))
+    qtbot.addWidget(history)
+    history.resize(420, 700)
+    history.show()
+    document_ = demo_document()
+    history.show_blade(document_, document_.get("a4", PieceRecord))
+    table = history.table
+    row = next(r for r in range(table.rowCount()) if table.item(r, 0).text().startswith("Load 1"))
+    lines = broken(Look("light"), table.item(row, 1).text(), 9.75, False, table.columnWidth(1) - 10)
+    assert " ".join(lines) == table.item(row, 1).text()
+    assert len(lines) > 4
+    assert table.rowHeight(row) == 28 + 17 * (len(lines) - 1)
+    assert table.rowHeight(0) == 28
 
 
 @pytest.mark.parametrize(

@@ -69,6 +69,7 @@ def blade_history(document: Document, piece: PieceRecord) -> list[Told]:
         *_what(document, piece, standing),
         *_of_bar(piece, unit),
         *_whose(document, piece),
+        *_scales(document, piece),
         *_done(document, piece, unit),
         *_heated(document, piece, unit),
         *_took(document, piece, standing),
@@ -114,6 +115,9 @@ def _whose(document: Document, piece: PieceRecord) -> Iterator[Told]:
     yield Told(what=_("For"), words=f"{customer + ', ' if customer else ''}{number}{wanted}", date=order.taken)
     if line.agreed is not None:
         yield Told(what=_("Price"), words=priced(line.agreed, document.settings.currency), date=order.quoted)
+
+
+def _scales(document: Document, piece: PieceRecord) -> Iterator[Told]:
     scales = document.records.get(piece.handle)
     if piece.scales or isinstance(scales, MaterialRecord):
         name = scales.material.name if isinstance(scales, MaterialRecord) else ""

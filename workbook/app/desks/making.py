@@ -90,9 +90,8 @@ class MakingDesk:
         """Give a blade its scales of a material. Return what was not there in full, in words."""
         document = self._document
         taken = handles_of(document, self._space.model, [(document.get(blade, PieceRecord), handle)])
-        words = short_words(document, taken)
-        self._space.do(making.take_materials(document, taken.scales, taken.amounts, now(), new_id))
-        return words
+        kept = self._space.do(making.take_materials(document, taken.scales, taken.amounts, now(), new_id))
+        return short_words(document, taken) if kept else ""
 
     def log_load(self, record: LoadRecord) -> bool:
         """Log a heat-treatment load. Return False if it could not be kept."""

@@ -145,6 +145,18 @@ class Lettered(QWidget):
         letter(painter, self._look, QPointF(x, y), text, self._points, self._anchor, self._bold, self._tone)
 
 
+def broken(look: Look, text: str, points: float, bold: bool, room: float) -> list[str]:
+    """The text in lines that fit in `room` pixels, broken between words; a word that is too long ends in an ellipsis."""
+    lines = [""]
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines[-1] else word
+        if not lines[-1] or text_width(look, longer, points, bold) <= room + 1:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return [fitted(look, line, points, bold, room) for line in lines]
+
+
 def fitted(look: Look, text: str, points: float, bold: bool, room: float) -> str:
     """The text, or as much of it as fits in `room` pixels with an ellipsis."""
     if text_width(look, text, points, bold) <= room + 1:

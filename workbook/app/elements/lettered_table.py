@@ -14,19 +14,28 @@ from PySide6.QtWidgets import (
     QTableWidgetItem,
 )
 
-from workbook.app.elements.basics import fitted, named
+from workbook.app.elements.basics import broken, fitted, named
 from workbook.app.elements.painting import ground, letter
 from workbook.app.look import Look
 
 _POINTS = 9.75
+_ROW, _LINE, _BESIDE = 28, 17, 10  # pixels at 100 %: a row of one line, each line more, left free beside the words
 
 
 class LetteredCells(QStyledItemDelegate):
-    """Paints cells with typeset fractions, the first column bold and the `right` columns right-aligned."""
+    """Paints cells with typeset fractions, the first column bold and the `right` columns right-aligned.
+
+    Where rows are higher than a line, what does not fit on one goes on below.
+    """
 
     def __init__(self, look: Look, table: QTableView, right: Sequence[int] = ()) -> None:
         super().__init__(table)
         self._look, self._table, self._right = look, table, frozenset(right)
+
+    def high(self, text: str, wide: float, *, bold: bool) -> int:
+        """The height in pixels of a row whose cell holds all of a text."""
+        look = self._look
+        return look.px(_ROW) + (len(broken(look, text, _POINTS, bold, wide - _BESIDE)) - 1) * look.px(_LINE)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> None:
         """Paint the background, tinted in a chosen row, then the text."""
@@ -35,11 +44,14 @@ class LetteredCells(QStyledItemDelegate):
         painter.save()
         ground(painter, rect, self._look.colour("blue_wash" if chosen else "panel"))
         text, bold = str(index.data() or ""), index.column() == 0
-        base = rect.center().y() + 4.6 * self._look.text
-        words = fitted(self._look, text, _POINTS, bold, rect.width() - 10)
+        room, line = rect.width() - _BESIDE, self._look.px(_LINE)
+        tall = rect.height() >= self._look.px(_ROW) + line
+        lines = broken(self._look, text, _POINTS, bold, room) if tall else [fitted(self._look, text, _POINTS, bold, room)]
+        base = rect.top() + self._look.px(_ROW) / 2 + 4.6 * self._look.text
         right = index.column() in self._right
         x = rect.right() - self._look.px(6) if right else rect.left() + self._look.px(6)
-        letter(painter, self._look, QPointF(x, base), words, _POINTS, "end" if right else "start", bold)
+        for n, words in enumerate(lines):
+            letter(painter, self._look, QPointF(x, base + n * line), words, _POINTS, "end" if right else "start", bold)
         painter.restore()
 
 
@@ -52,7 +64,7 @@ def lettered_table(look: Look, name: str, heads: Sequence[str]) -> QTableWidget:
     table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
     table.horizontalHeader().setHighlightSections(False)
     table.verticalHeader().setVisible(False)
-    table.verticalHeader().setDefaultSectionSize(look.px(28))
+    table.verticalHeader().setDefaultSectionSize(look.px(_ROW))
     table.setItemDelegate(LetteredCells(look, table))
     table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
     table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)

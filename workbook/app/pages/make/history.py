@@ -4,7 +4,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.elements.basics import Lettered, row, surface, tool
-from workbook.app.elements.lettered_table import fill, lettered_table
+from workbook.app.elements.lettered_table import LetteredCells, fill, lettered_table
 from workbook.app.look import Look
 from workbook.document.document import Document
 from workbook.document.shop_records import PieceRecord
@@ -33,8 +33,18 @@ class BladeHistory(QWidget):
         column.addWidget(surface("strip", row(self._head, None, self.back_button), look.px(40)))
         column.addWidget(self.table, 1)
         self.back_button.clicked.connect(self.back_wanted)
+        header.sectionResized.connect(lambda column, before, now: self._share_height() if column == 1 else None)
 
     def show_blade(self, document: Document, piece: PieceRecord) -> None:
         """Show a blade."""
         self._head.say(f"{piece.serial}   {piece.name}, {piece.steel}")
         fill(self.table, [(told.what, told.words, told.date) for told in blade_history(document, piece)])
+        self._share_height()
+
+    def _share_height(self) -> None:
+        """Make every row as high as its words need."""
+        cells = self.table.itemDelegate()
+        assert isinstance(cells, LetteredCells)
+        for n in range(self.table.rowCount()):
+            item = self.table.item(n, 1)
+            self.table.setRowHeight(n, cells.high(item.text() if item else "", self.table.columnWidth(1), bold=False))

@@ -217,6 +217,7 @@ class MakePage(Page):
         piece = self._document.records.get(blade)
         if isinstance(piece, PieceRecord):
             self.choose(batch_id(piece))
+            self.traveller.take_up(blade)
             self.history.show_blade(self._document, piece)
             self._blade = blade
             self.middle.setCurrentWidget(self.history)

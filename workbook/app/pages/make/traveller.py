@@ -280,6 +280,12 @@ class Traveller(QTableView):
         order = [stage.name for stage in self.made.stages]
         return max((name for name in order if name in coming), key=coming.count, default=order[0] if order else "")
 
+    def take_up(self, blade: str) -> None:
+        """Make a blade the one at hand, at the stage chosen."""
+        row = next((n for n, each in enumerate(self.made.blades) if each.id == blade), -1)
+        if row >= 0:
+            self.setCurrentIndex(self.made.index(row, max(self.currentIndex().column(), 0)))
+
     def choose_stage_at(self, column: int) -> None:
         """Choose the stage of a column with the blades that come to it."""
         if FIXED <= column < self.made.columnCount():
