@@ -150,6 +150,12 @@ def test_a_hold_point_asks_for_readings_and_lets_nothing_by(qtbot, shop, page, b
     page.traveller.setCurrentIndex(page.traveller.made.index(0, FIXED + 3))
     assert "thinner than the" in page.side.lines.text()
     assert "a bevel cannot give steel back" in page.side.lines.text()
+    for row in range(1, 12):
+        page.traveller.setCurrentIndex(page.traveller.made.index(row, FIXED + 3))
+        assert page.traveller.made.stage == "Grind before hardening"
+        typed(qtbot, page.side.measured, "0.020 0.020 0.020")
+    assert page.side.head.text() == "Harden and temper, 12 blades"  # the last one that was held leads on
+    assert page.traveller.currentIndex().row() == 0
 
 
 def answered(monkeypatch, words, *, sure=True):
@@ -167,6 +173,7 @@ def test_a_blade_is_scrapped_with_a_reason_and_its_order_is_helped(qtbot, shop, 
     page.side.scrap_button.click()
     (entry,) = entries(shop, page)
     assert (entry.kind, entry.reason, entry.pieces) == (EntryKind.SCRAP, "cut into the line", (blades[0].id,))
+    assert page.traveller.made.chosen == {blade.id for blade in blades[1:]}  # nothing more is entered for what is lost
     assert page.shorts.isVisible()
     give = page.shorts.findChild(QToolButton, "give-line1")
     assert give.text() == f"Give {blades[3].serial}"

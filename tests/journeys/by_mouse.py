@@ -33,8 +33,11 @@ class Hands(Program):
         try:
             return patiently(stands, 20)
         except AssertionError:
-            seen = self._ask({"picture": str(self.data.parent / "seen")})
-            raise AssertionError(f"{what} is not to be seen: {seen}") from None
+            raise AssertionError(f"{what} is not to be seen: {self.picture()}") from None
+
+    def picture(self):
+        """A picture of the windows as they are, for a journey that cannot go on."""
+        return self._ask({"picture": str(self.data.parent / "seen")})
 
     def _ask(self, question):
         self.running.stdin.write(json.dumps(question) + "\n")

@@ -112,7 +112,7 @@ class Entering(QObject):
         return kept
 
     def measure(self) -> None:
-        """Enter the readings of the blade at hand, and go to the next."""
+        """Enter the readings of the blade at hand, and go to the next; once a hold point holds none, to the next stage."""
         stage, blade, side, table = self.stage, self._traveller.blade, self._side, self._traveller
         if stage is None or blade is None:
             return
@@ -125,7 +125,10 @@ class Entering(QObject):
         if self._keep(Logged(kind=EntryKind.MEASURED, date=date, stage=stage.name, pieces=(blade.id,), readings=readings)):
             side.measured.clear()
             row = table.currentIndex().row() + 1
-            if row < len(table.made.blades):
+            if stage.hold and table.nothing_at(stage.name):
+                table.go_on()
+                table.setFocus(Qt.FocusReason.OtherFocusReason)
+            elif row < len(table.made.blades):
                 table.setCurrentIndex(table.made.index(row, table.currentIndex().column()))
 
     def _with_reason(self, kind: EntryKind) -> None:
@@ -145,7 +148,8 @@ class Entering(QObject):
             self.said.emit(_("A reason is wanted: it is what you will look for later."))
             return
         date = self._side.date.text() or now()[:10]
-        self._keep(Logged(kind=kind, date=date, stage=stage.name, pieces=(blade.id,), reason=reason.strip()))
+        if self._keep(Logged(kind=kind, date=date, stage=stage.name, pieces=(blade.id,), reason=reason.strip())):
+            self._traveller.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _reasons(self, kind: EntryKind) -> list[str]:
         """The maker's own reasons, the commonest first, then the usual ones."""

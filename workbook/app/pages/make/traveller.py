@@ -245,7 +245,7 @@ class Traveller(QTableView):
         if anew or stage != self.made.stage:
             self.choose_stage(stage)
         else:
-            self._choose(self.made.chosen & {blade.id for blade in blades})
+            self._choose(self.made.chosen & {blade.id for blade in blades if not blade.standing.scrapped})
 
     def _widths(self) -> None:
         look, header = self._look, self.horizontalHeader()
@@ -279,6 +279,22 @@ class Traveller(QTableView):
         coming = [blade.standing.next for blade in self.made.blades if blade.standing.next]
         order = [stage.name for stage in self.made.stages]
         return max((name for name in order if name in coming), key=coming.count, default=order[0] if order else "")
+
+    def nothing_at(self, stage: str) -> bool:
+        """Whether no blade waits for a stage, or is held at it."""
+        at = [each.name for each in self.made.stages].index(stage)
+        waiting = (CellState.OPEN, CellState.NEXT, CellState.AGAIN, CellState.SENT, CellState.HELD)
+        return all(blade.standing.scrapped or blade.standing.cells[at].state not in waiting for blade in self.made.blades)
+
+    def go_on(self) -> None:
+        """Choose the stage that comes next, from the first blade on."""
+        names = [each.name for each in self.made.stages]
+        stage = self._next_stage()
+        if stage in names:
+            self._telling = False
+            self.setCurrentIndex(self.made.index(0, FIXED + names.index(stage)))
+            self._telling = True
+            self.choose_stage(stage)
 
     def take_up(self, blade: str) -> None:
         """Make a blade the one at hand, at the stage chosen."""
