@@ -14,6 +14,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.actions.whole import change_settings
 from workbook.document.making import blades_of, loads_of, recipe_for, untempered
 from workbook.document.making_records import LoadRecord, RecipeRecord
+from workbook.document.shop_records import PieceRecord
 from workbook.heat.load import Bath, Cover, CycleKind, FileTest, Straightened
 from workbook.model.blade_history import blade_history, blades_found
 from workbook.structs import replace
@@ -71,7 +72,7 @@ def test_cautions_come_first_then_the_steels_row_with_its_source(opened):
     assert [piece.serial for piece in dialog.pieces] == ["26-06", "26-07"]
     assert [row.heat for row in dialog.heats.rows] == [CycleKind.HARDEN, CycleKind.TEMPER, CycleKind.TEMPER]
     assert asked(dialog) == ["1475", "", ""]  # the published aim of O1
-    assert said(dialog).startswith("AISI O1: harden 1450–1500 °F; aim 1475 °F")
+    assert said(dialog).startswith("AISI O1: harden 1450–1500 °F (788–816 °C); aim 1475 °F (802 °C)")
     assert "Source:" in said(dialog)
     assert "sure 97 %" in said(dialog)
     assert "The oil ends at about" in said(dialog)
@@ -124,6 +125,10 @@ def test_what_was_read_is_kept_and_not_tempered_is_red(opened):
     later = [each for each in window.findChildren(HeatLoadDialog) if each.isVisible()][-1]
     later.heats.rows[0].drop.click()
     temper(later, "400")
+    later.keep()
+    assert "nothing of it is ticked as done" in later.wrong.text()
+    for row in later.heats.rows:
+        row.done.click()
     later.keep()
     book = window.workspace.session.document
     assert untempered(book) == []
@@ -215,6 +220,7 @@ def test_every_field_is_kept_and_can_be_filled_in_later(opened):
     dialog.heats.rows[1].asked.setText("1475")
     dialog.heats.rows[1].minutes.setText("12")
     dialog.heats.rows[1].read.setText("1470")
+    dialog.heats.rows[1].read.textEdited.emit("1470")  # what was read was done
     dialog.heats.rows[2].kind.setCurrentIndex(3)
     dialog.heats.rows[2].asked.setText("-100")
     dialog.heats.add_button.click()
@@ -234,6 +240,7 @@ def test_every_field_is_kept_and_can_be_filled_in_later(opened):
     (record,) = logged(window.workspace.session.document)
     load = record.load
     assert record.date == "2026-11-29"
+    assert [cycle.done for cycle in load.cycles] == [True, True, False, False]  # the others are still to come
     assert [(c.kind, round(c.asked * 1.8 + 32), c.minutes) for c in load.cycles] == [
         (CycleKind.NORMALISE, 1600, 10), (CycleKind.HARDEN, 1475, 12), (CycleKind.COLD, -100, 120), (CycleKind.TEMPER, 385, 90)
     ]  # fmt: skip
@@ -249,12 +256,58 @@ def test_every_field_is_kept_and_can_be_filled_in_later(opened):
     assert [row.asked.text() for row in again.heats.rows] == ["1600", "1475", "-100", "385"]
     again.read.until.setText("40")
     again.heats.rows[3].read.setText("390")
+    again.heats.rows[3].read.textEdited.emit("390")
+    assert window.pages.currentWidget().red.isVisible()
     again.keep()
+    assert not window.pages.currentWidget().red.isVisible()
     (filled,) = logged(window.workspace.session.document)
     assert (filled.number, filled.load.until_temper, round(filled.load.cycles[3].read * 1.8 + 32)) == (2, 40, 390)
     assert (filled.load.seconds, filled.load.note, filled.load.quench) == (2.5, "tongs too cold", load.quench)
     window.workspace.undo()
     assert logged(window.workspace.session.document) == [record]
+
+
+def test_a_tempered_row_that_is_only_asked_for_leaves_the_load_red(opened):
+    window, dialog = opened
+    temper(dialog, "400")
+    dialog.keep()
+    assert "quenched, not tempered" in window.pages.currentWidget().red.text()
+    (record,) = logged(window.workspace.session.document)
+    told = {each.what: each.words for each in blade_history(window.workspace.session.document, blade_of(window, record))}
+    assert "temper 400 °F, 120 min (to come)" in told["Load 2, 1 of 2"]
+
+
+def blade_of(window, record):
+    return window.workspace.session.document.get(record.pieces[0], PieceRecord)
+
+
+def test_what_was_read_without_what_was_asked_is_asked_for(opened):
+    window, dialog = opened
+    dialog.heats.rows[1].read.setText("400")
+    dialog.keep()
+    assert "temper: what was asked is wanted beside what was read" in dialog.wrong.text()
+    assert not logged(window.workspace.session.document)
+
+
+def test_a_load_that_was_undone_does_not_come_back_and_a_changed_one_is_not_overwritten(opened):
+    window, dialog = opened
+    dialog.keep()
+    window.pages.currentWidget().side.load_button.click()
+    again = [each for each in window.findChildren(HeatLoadDialog) if each.isVisible()][-1]
+    window.workspace.undo()
+    again.keep()
+    assert "changed or undone meanwhile" in again.wrong.text()
+    assert logged(window.workspace.session.document) == []
+    assert again.isVisible()
+
+
+def test_an_oil_that_no_table_knows_is_kept_as_it_is_typed(opened):
+    window, dialog = opened
+    assert dialog.read.quench.text() == BATH.oil
+    dialog.read.quench.setText("house oil no. 50")
+    dialog.keep()
+    (record,) = logged(window.workspace.session.document)
+    assert record.load.quench == "house oil no. 50"
 
 
 def test_a_makers_own_way_with_a_steel_comes_first_and_stands_beside_what_is_published(opened):

@@ -10,9 +10,10 @@ from tests.counts import some
 from tests.named import by_names, key_of
 from tests.sentences import words_of
 from workbook.app.look import Look
-from workbook.document.action import Action
+from workbook.document.action import Action, said
 from workbook.document.actions import rack
 from workbook.document.document import replacing
+from workbook.document.records import LayoutRecord
 from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.verify import faults
@@ -403,5 +404,13 @@ def test_a_layout_is_kept_shown_again_and_says_what_has_changed(qtbot, window, p
     page.side.kept.setCurrentRow(0)
     page.side.kept.itemActivated.emit(page.side.kept.item(0))
     assert page.laid.layout == was
+    assert not page.side.blades_button.isVisibleTo(page.side)
+    document_ = window.workspace.session.document
+    (record,) = (each for each in document_.all(LayoutRecord) if each.name == "Layout 1")
+    assert window.workspace.do(replacing(document_, said("cut"), [replace(record, cut="2026-11-02T10:00:00")]))
+    with qtbot.waitSignal(window.workspace.blades_wanted) as asked:
+        page.side.blades_button.click()
+    assert asked.args == ["2026-11-02"]
+    window.show_page("layout")
     page.side.drop_button.click()
     assert page.side.kept.count() == 0

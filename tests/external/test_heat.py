@@ -10,8 +10,8 @@ from workbook.grind.heat import carbon_lost
 from workbook.heat.enthalpy import enthalpy
 from workbook.heat.oil import Oil, Tank, after, at_once, litres_for, oils_of, rise, stops
 from workbook.heat.schedule import schedule_of
-from workbook.heat.temper import as_long, falls_evenly, hardness, hours_at, parameter, points_of, temperature_for
-from workbook.model.heating import lost_together, temper_for, temper_points
+from workbook.heat.temper import as_long, falls_evenly, hardness, hours_at, parameter, points_of, temperatures_for
+from workbook.model.heating import lost_together, temper_points, tempers_for
 
 CANOLA = Oil(name="canola/rapeseed oil", heat=2050.0, density=897.0, flash="326", source="", sure=80)
 MINERAL = Oil(name="mineral quench oil", heat=1884.0, density=870.0, flash="150-200", source="", sure=85)
@@ -142,9 +142,9 @@ def test_beyond_the_points_nothing_is_said():
     assert hardness(points, middle) == (
         pytest.approx((points[1].low + points[2].low) / 2), pytest.approx((points[1].high + points[2].high) / 2),
     )  # fmt: skip
-    at = temperature_for(points, 60.0)
+    (at,) = temperatures_for(points, 60.0)
     assert sum(hardness(points, at)) / 2 == pytest.approx(60.0)
-    assert temperature_for(points, 70.0) is None
+    assert temperatures_for(points, 70.0) == []
     assert hardness((), 200.0) is None
 
 
@@ -229,12 +229,27 @@ def test_tempers_are_added_by_their_hours_at_the_hottest():
 @pytest.mark.own_working("a steel without published points gives no temper for a hardness, and no hardness")
 def test_no_temper_is_told_for_a_steel_without_points():
     assert temper_points(facts(), "C100S") == ()
-    assert temper_for(facts(), "C100S", 60.0, [120.0, 120.0]) is None
-    assert temper_for(facts(), "O1", 75.0, [120.0, 120.0]) is None
+    assert tempers_for(facts(), "C100S", 60.0, [120.0, 120.0]) == []
+    assert tempers_for(facts(), "O1", 75.0, [120.0, 120.0]) == []
+
+
+@pytest.mark.own_working("the table's own rows: A2 has 58 HRC between two of them twice, since it hardens again")
+def test_a_steel_that_hardens_again_has_two_tempers_and_the_cooler_comes_first():
+    points, found = temper_points(facts(), "A2"), tempers_for(facts(), "A2", 58.0, [120.0, 120.0])
+    assert found == sorted(found)
+    assert len(found) >= 2
+    for at in found:
+        assert sum(hardness(points, at)) / 2 == pytest.approx(58.0)
+
+
+@pytest.mark.own_working("the formula of the standard holds from 20 to 1200 °C: oil colder than that is taken as 20 °C")
+def test_cold_oil_is_no_fault():
+    assert after(CANOLA, 8.0, 5.0, 0.1, 800.0) == after(CANOLA, 8.0, 20.0, 0.1, 800.0)
+    assert at_once(CANOLA, Tank(litres=8.0, depth=300.0, start=5.0, ceiling=65.0), [0.1] * 3, 800.0) == 3
 
 
 @pytest.mark.own_working("plain steels temper a little cooler where the tempers are longer; what hardens again is not reckoned")
 def test_longer_tempers_are_cooler_for_plain_steels_only():
-    short, long = (temper_for(facts(), "1095", 60.0, [60.0 * hours]) for hours in (2, 4))
+    (short,), (long,) = (tempers_for(facts(), "1095", 60.0, [60.0 * hours]) for hours in (2, 4))
     assert long == pytest.approx((short + 273.15) * 13.301 / 13.602 - 273.15, abs=0.1)  # T (13 + log t) stays
-    assert temper_for(facts(), "O1", 61.0, [120.0]) == temper_for(facts(), "O1", 61.0, [240.0])
+    assert tempers_for(facts(), "O1", 61.0, [120.0]) == tempers_for(facts(), "O1", 61.0, [240.0])

@@ -10,7 +10,7 @@ from tests.journeys.by_mouse import hands  # noqa: F401
 from tests.journeys.looking import looked_at
 from tests.journeys.test_window_journey import display, patiently, pytestmark  # noqa: F401
 from workbook.cli.main import main
-from workbook.document.making import batches, blades_of, entries_of, standing_of, standings_in
+from workbook.document.making import batches, blades_of, entries_of, standing_of, standings_in, untempered
 from workbook.document.making_records import EntryRecord, LoadRecord
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
@@ -49,8 +49,8 @@ def test_six_evenings_from_the_saw_to_finished_knives(hands, tmp_path):  # noqa:
 
     def evening(minutes, before):
         """The next stage is chosen already: digits, Enter."""
+        hands.quiet()
         for n, each in enumerate(minutes, before + 1):
-            hands.quiet()
             hands.type(each, "Return")
             entered(n)
         return before + len(minutes)
@@ -100,6 +100,8 @@ def test_six_evenings_from_the_saw_to_finished_knives(hands, tmp_path):  # noqa:
             for name, text in (("minutes-1", "12"), ("read-1", "1470"), ("asked-2", "400"), ("asked-3", "400"), ("seconds", "3")):
                 hands.click(name=name)
                 hands.type(text)
+            for name in ("done-2", "done-3"):
+                hands.click(name=name)
             hands.click(name="keep-load")
             patiently(lambda: list(document().all(LoadRecord)))
             hands.xdotool("windowfocus", hands.window)
@@ -149,7 +151,8 @@ def agreed(book, batch, serials, order, folder):
     (load,) = book.all(LoadRecord)
     assert sorted(load.pieces) == sorted(standings)
     assert (load.load.seconds, load.load.file) == (3.0, FileTest.NOT_TRIED)
-    assert [cycle.kind for cycle in load.load.cycles] == [CycleKind.HARDEN, CycleKind.TEMPER, CycleKind.TEMPER]
+    assert load.load.done == (CycleKind.HARDEN, CycleKind.TEMPER, CycleKind.TEMPER)
+    assert untempered(book) == []
     for blade in good:
         told = [row.words for row in blade_history(book, blade)]
         assert any("harden 1475 °F (read 1470 °F), 12 min" in words for words in told)

@@ -5,9 +5,10 @@ import pytest
 from tests.sheets.test_packing import texts
 from tests.sheets.test_traveller_sheet import run_on
 from workbook.document.actions.making import Typed, enter, take_materials
+from workbook.document.document import Document
 from workbook.document.making import blades_of
 from workbook.document.queries import job_of
-from workbook.document.records import MaterialRecord
+from workbook.document.records import MaterialRecord, Revision, TemplateRecord
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import facts
 from workbook.geometry.drawing import MM_PER_POINT, Disc, Text
@@ -17,9 +18,10 @@ from workbook.problems import JobError
 from workbook.sheets.labels import Label
 from workbook.sheets.scale_sheet import OwnScales, scale_sheet
 from workbook.sheets.tags import tag_pages
+from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import Wanted, exported, proposed
-from workbook.tasks.exports.blades import labels_of
+from workbook.tasks.exports.blades import labels_of, scale_sheets_of
 from workbook.tasks.load import shaped
 from workbook.tasks.sheets import run_of
 from workbook.template.shape import shape
@@ -96,6 +98,28 @@ def test_scales_are_of_the_blades_own_material_and_as_thick_as_that_is():
     assert "Scales you have are too thin for that" in words
     plain = scale_sheet(run, blank, blank.thickness)
     assert plain.what == "Both scales, true size"
+
+
+def test_scales_are_drawn_as_the_blades_own_revision_or_say_that_they_are_not():
+    document = demo_document()
+    (record, *_others) = (each for each in document.all(TemplateRecord) if each.template.name == "Paring")
+    longer = replace(record, family=replace(record.family, handle=replace(record.family.handle, length=115.0)))
+    kept = Revision(id="rev1", of=record.id, number=1, made=AT, why="cut file", family=record.family)
+    after = Document({**document.records, record.id: longer})
+    plain, changed, known = (
+        [sheet.what for sheet in _sheets_of(each)] for each in (document, after, Document({**after.records, "rev1": kept}))
+    )
+    assert plain == known
+    assert changed == plain  # without a revision kept, nothing tells that it was another
+    two = Document({**after.records, "rev2": replace(kept, id="rev2", number=2, family=replace(longer.family, name="x"))})
+    assert all("Drawn as the template is now, revision 3: the blade is of revision 1" in what for what in
+               [sheet.what for sheet in _sheets_of(two)])  # fmt: skip
+    first, second = (next(iter(_sheets_of(each))).view for each in (document, Document({**after.records, "rev1": kept})))
+    assert (first.x0, first.x1) == (second.x0, second.x1)
+
+
+def _sheets_of(document):
+    return list(scale_sheets_of(wanted(document, "winter")))
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])

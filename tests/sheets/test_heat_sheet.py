@@ -108,7 +108,7 @@ def test_a_makers_own_way_is_asked_for_with_its_source_and_the_steps_for_a_contr
         ("normalise", "1650 °F", "10"), ("harden", "1525 °F", "12"), ("temper 1", "385 °F", "120"), ("temper 2", "385 °F", "120")
     ]  # fmt: skip
     assert made.words[0].startswith("Your own: 2026-10-14, three coupons")
-    assert "harden: to 1525 °F, hold 12 min, end; temper: to 385 °F, hold 120 min, end" in made.words[-1]
+    assert "harden: to 1525 °F, hold 12 min, and until the last blade is out; temper: to 385 °F, hold 120 min" in made.words[-1]
     assert dict(made.quench)["Against air"] == "coating"
 
 

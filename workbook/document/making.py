@@ -9,6 +9,7 @@ from workbook.document.making_records import FIRST_BATCH, BatchRecord, EntryReco
 from workbook.document.orders import is_handled
 from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
+from workbook.heat.load import CycleKind
 from workbook.making.standing import Came, Standing, standings
 from workbook.shop.labour import Stage, stages_of
 from workbook.structs import replace
@@ -198,12 +199,21 @@ def recipe_for(document: Document, steel: str) -> RecipeRecord | None:
 
 
 def untempered(document: Document) -> list[LoadRecord]:
-    """Loads that were quenched and not tempered since: no blade of them went through a temper in a later load."""
+    """Loads of which a good blade was quenched and not tempered since, in this or a later load."""
     return [
         record
         for record in document.all(LoadRecord)
-        if not record.load.tempered and any(loads_of(document, piece)[-1] is record for piece in record.pieces)
+        if not record.load.tempered and any(_waits_for_temper(document, piece, record) for piece in record.pieces)
     ]
+
+
+def _waits_for_temper(document: Document, piece: str, record: LoadRecord) -> bool:
+    """Whether a blade is still good and no later load tempered it, or hardened it anew."""
+    blade, loads = document.records.get(piece), loads_of(document, piece)
+    if isinstance(blade, PieceRecord) and standing_of(document, blade).scrapped:
+        return False
+    later = loads[[load.id for load in loads].index(record.id) + 1 :]
+    return not any(kind in load.load.done for load in later for kind in (CycleKind.TEMPER, CycleKind.HARDEN))
 
 
 def order_of(document: Document, piece: PieceRecord) -> OrderRecord | None:

@@ -15,6 +15,6 @@ def minutes_to_temper(cycles: Sequence[HeatCycle], blades: int, bath: Bath) -> f
     if CycleKind.HARDEN not in kinds:
         return 0.0
     last = len(kinds) - 1 - kinds[::-1].index(CycleKind.HARDEN)
-    temper = next((cycle.minutes for cycle in cycles[last:] if cycle.kind is CycleKind.TEMPER), 0.0)
-    before = sum(cycle.minutes for cycle in cycles[: last + 1])
-    return WARM_UP + before + _EACH * blades + (0.0 if bath.temper_oven else COOL_DOWN) + temper
+    temper = next((n for n, kind in enumerate(kinds) if n > last and kind is CycleKind.TEMPER), last)
+    minutes = sum(cycle.minutes for cycle in cycles[: temper + 1])  # what is between, a cold treatment, takes its time too
+    return WARM_UP + minutes + _EACH * blades + (0.0 if bath.temper_oven else COOL_DOWN)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from workbook.fields import NOTE, Field, Kind, Rule, Table, choice, length, number, parts, switch, text
-from workbook.heat.clock import is_clock
+from workbook.handbook.degrees import fahrenheit
 from workbook.heat.load import Bath, CycleKind, HeatCycle, HeatLoad, HeatRecipe, Straightened
 from workbook.texts import _
 
@@ -16,6 +16,7 @@ FIELDS: dict[type, Table] = {
         choice("kind", since=SINCE), number("asked", _COLDEST, _HOTTEST, unit=_("degrees Celsius"), since=SINCE),
         number("minutes", 0, 10_000, unit="minutes", since=SINCE),
         number("read", _COLDEST, _HOTTEST, unit=_("degrees Celsius"), none=_("not read"), since=SINCE),
+        switch("done", since=LOGGED),
     ),
     HeatLoad: (
         parts("cycles", 20, since=SINCE), choice("cover", since=SINCE), text("quench", since=SINCE),
@@ -50,10 +51,8 @@ FIELDS: dict[type, Table] = {
 
 
 def _of_load(load: HeatLoad) -> Iterator[tuple[str, str]]:
-    """Heats that cannot be what they are called, a time that is none, straightening where it breaks blades."""
+    """Heats that cannot be what they are called, straightening where it breaks blades."""
     yield from _of_cycles(load.cycles)
-    if load.quenched and not is_clock(load.quenched):
-        yield "quenched", _("is no time of day: write it as 21:40.")
     tempered = any(cycle.kind is CycleKind.TEMPER for cycle in load.cycles)
     if load.straightened in (Straightened.IN_TEMPER, Straightened.AFTER_TEMPER) and not tempered:
         yield "straightened", _("in or after a temper, and no temper is there: cold as quenched, blades break.")
@@ -66,9 +65,25 @@ def _of_recipe(recipe: HeatRecipe) -> Iterator[tuple[str, str]]:
 def _of_cycles(cycles: Sequence[HeatCycle]) -> Iterator[tuple[str, str]]:
     for n, cycle in enumerate(cycles, 1):
         if cycle.kind is CycleKind.TEMPER and cycle.asked > _HIGHEST_TEMPER:
-            yield "cycles", _("[{n}] is too hot for a temper: at most {most:.0f} °C.", n=n, most=_HIGHEST_TEMPER)
+            yield (
+                "cycles",
+                _(
+                    "[{n}] is too hot for a temper: at most {most:.0f} °C ({fahrenheit:.0f} °F).",
+                    n=n,
+                    most=_HIGHEST_TEMPER,
+                    fahrenheit=fahrenheit(_HIGHEST_TEMPER),
+                ),
+            )
         if cycle.kind is CycleKind.HARDEN and cycle.asked < _LEAST_HARDEN:
-            yield "cycles", _("[{n}] is too cold to harden: at least {least:.0f} °C.", n=n, least=_LEAST_HARDEN)
+            yield (
+                "cycles",
+                _(
+                    "[{n}] is too cold to harden: at least {least:.0f} °C ({fahrenheit:.0f} °F).",
+                    n=n,
+                    least=_LEAST_HARDEN,
+                    fahrenheit=fahrenheit(_LEAST_HARDEN),
+                ),
+            )
 
 
 _HIGHEST_TEMPER, _LEAST_HARDEN = 720.0, 700.0  # °C: steel goes over into austenite about there

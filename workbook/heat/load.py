@@ -31,6 +31,7 @@ class HeatCycle(Struct, frozen=True, kw_only=True):
     asked: float
     minutes: float = 0.0
     read: float | None = None
+    done: bool = True  # else it is still to come
 
 
 class FileTest(StrEnum):
@@ -69,13 +70,22 @@ class HeatLoad(Struct, frozen=True, kw_only=True):
     note: str = ""
 
     @property
+    def done(self) -> tuple[CycleKind, ...]:
+        """What was done, in its order."""
+        return tuple(cycle.kind for cycle in self.cycles if cycle.done)
+
+    @property
+    def hardened(self) -> bool:
+        """Whether it went through a quench."""
+        return CycleKind.HARDEN in self.done
+
+    @property
     def tempered(self) -> bool:
-        """Whether a temper follows the last hardening."""
-        kinds = [cycle.kind for cycle in self.cycles]
-        if CycleKind.HARDEN not in kinds:
+        """Whether a temper was done after the last hardening that was done."""
+        if not self.hardened:
             return True
-        last = len(kinds) - 1 - kinds[::-1].index(CycleKind.HARDEN)
-        return CycleKind.TEMPER in kinds[last:]
+        last = len(self.done) - 1 - self.done[::-1].index(CycleKind.HARDEN)
+        return CycleKind.TEMPER in self.done[last:]
 
 
 class HeatRecipe(Struct, frozen=True, kw_only=True):

@@ -5,7 +5,7 @@ from math import ceil
 
 from msgspec import Struct
 
-from workbook.heat.enthalpy import enthalpy
+from workbook.heat.enthalpy import LOW, enthalpy
 from workbook.texts import _
 from workbook.units import Unit, show
 
@@ -64,6 +64,7 @@ def rise(oil: Oil, tank: Tank, mass: float, celsius: float) -> float:
 
 def after(oil: Oil, litres: float, start: float, mass: float, celsius: float) -> float:
     """The temperature of oil and steel after a quench, °C: m (h(T) - h(end)) = C (end - start), by halving."""
+    start = max(start, LOW)
     low, high, warms = start, celsius, capacity(oil, litres)
     for _step in range(60):
         end = (low + high) / 2
@@ -85,7 +86,7 @@ def at_once(oil: Oil, tank: Tank, masses: Sequence[float], celsius: float) -> in
 
 def litres_for(oil: Oil, mass: float, celsius: float, start: float, ceiling: float) -> float:
     """The oil that takes a mass and ends at its ceiling, litres."""
-    return mass * (enthalpy(celsius) - enthalpy(ceiling)) / (ceiling - start) / (oil.density * oil.heat / 1000) * 1000
+    return mass * (enthalpy(celsius) - enthalpy(max(ceiling, LOW))) / (ceiling - start) / (oil.density * oil.heat / 1000) * 1000
 
 
 def stops(

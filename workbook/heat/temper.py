@@ -41,14 +41,17 @@ def hardness(points: Sequence[HardnessBand], celsius: float) -> tuple[float, flo
     return None
 
 
-def temperature_for(points: Sequence[HardnessBand], wanted: float) -> float | None:
-    """The highest temperature at which the band's middle is the hardness wanted, °C; None where the points never cross it."""
-    found = None
+def temperatures_for(points: Sequence[HardnessBand], wanted: float) -> list[float]:
+    """The temperatures, °C, at which the band's middle is the hardness wanted, coolest first.
+
+    None where the points never cross it; more than one where a steel hardens again.
+    """
+    found = list[float]()
     for a, b in pairwise(points):
         first, last = (a.low + a.high) / 2, (b.low + b.high) / 2
         if min(first, last) <= wanted <= max(first, last) and first != last:
-            found = a.celsius + (first - wanted) / (first - last) * (b.celsius - a.celsius)
-    return found
+            found.append(a.celsius + (first - wanted) / (first - last) * (b.celsius - a.celsius))
+    return list(dict.fromkeys(found))
 
 
 def parameter(celsius: float, hours: float, constant: float = _CONSTANT) -> float:

@@ -12,7 +12,6 @@ from workbook.document.making import batch_id, loads_of, standing_of
 from workbook.document.making_records import LoadRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.handbook.degrees import axis, sign
-from workbook.heat.load import CycleKind
 from workbook.heat.temper import hardness
 from workbook.model.blade_checks import is_hard
 from workbook.model.heating import HeatAsked, temper_points
@@ -21,6 +20,11 @@ from workbook.shop.labour import StageAsks
 from workbook.texts import _
 from workbook.units import Unit, reading
 
+_DEGREES = 5.0  # of the unit's: tempers so near each other are one
+_STEPS: dict[Unit, float] = {
+    "mm": 0.25,
+    "in": 0.254,
+}  # mm of thickness that are one: a quarter of a mm, ten thousandths of an inch
 ENOUGH = 4  # blades from which a median is told: fewer say nothing
 
 
@@ -83,8 +87,8 @@ def treated_steels(document: Document) -> list[str]:
 
 
 def _result(document: Document, piece: PieceRecord, loads: Sequence[LoadRecord]) -> HeatResult:
-    asked = HeatAsked(cycles=tuple(cycle for load in loads for cycle in load.load.cycles))
-    hard = [load.load for load in loads if any(cycle.kind is CycleKind.HARDEN for cycle in load.load.cycles)]
+    asked = HeatAsked(cycles=tuple(cycle for load in loads for cycle in load.load.cycles if cycle.done))
+    hard = [load.load for load in loads if load.load.hardened]
     before, after = bows_of(document, piece)
     read = [each.value for _stage, each in standing_of(document, piece).readings if each.what == StageAsks.HARDNESS]
     return HeatResult(
@@ -126,12 +130,14 @@ def _key(result: HeatResult, by: ResultBy, unit: Unit) -> tuple[float, str] | No
     """By what a blade is sorted, and the words for it."""
     match by:
         case ResultBy.TEMPER if result.temper is not None:
-            return round(axis(result.temper, unit)), f"{axis(result.temper, unit):.0f} {sign(unit)}"
+            at = _DEGREES * round(axis(result.temper, unit) / _DEGREES)
+            return at, f"{at:.0f} {sign(unit)}"
         case ResultBy.RECIPE:
             return 0.0, recipe_words(result, unit)
         case ResultBy.THICKNESS if result.thickness is not None:
-            words = reading(result.thickness, unit)
-            return result.thickness, f"{words} {unit}"
+            step = _STEPS[unit]
+            at = step * round(result.thickness / step)
+            return at, _("about {thickness} {unit}", thickness=reading(at, unit), unit=unit)
         case ResultBy.LOAD:
             return float(result.loads[-1]), _("load {numbers}", numbers="+".join(map(str, result.loads)))
         case _:

@@ -8,7 +8,7 @@ from workbook.heat.load import Cover, CycleKind, FileTest, HeatCycle, HeatLoad, 
 from workbook.heat.schedule import Schedule
 from workbook.model.heating import HeatTold, decarb_words
 from workbook.texts import _
-from workbook.units import Unit, counted, show
+from workbook.units import HABITS, Unit, counted, show
 
 CAUTION = _(
     "Fire, hot oil and fumes: outdoors or extraction, a metal tank on a floor that cannot burn, its lid and dry powder or CO2 at "
@@ -47,10 +47,10 @@ def told_words(told: HeatTold, unit: Unit) -> Iterator[str]:
     if told.schedule is not None:
         yield from schedule_words(told.schedule, unit)
     mass = sum(told.masses)
-    yield _(
-        "{blades}, {mass:.0f} g before hardening, the longest goes {longest} {unit} into the oil (each from its own bar).",
-        blades=counted(len(told.masses), _("blade")), mass=1000 * mass, longest=show(told.longest, unit), unit=unit,
-    )  # fmt: skip
+    yield _("{blades}, {mass:.0f} g before hardening (each from its own bar).",
+        blades=counted(len(told.masses), _("blade")), mass=1000 * mass)  # fmt: skip
+    if told.longest is not None:
+        yield _("The longest goes {longest} {unit} into the oil.", longest=show(told.longest, unit), unit=unit)
     if told.end is not None:
         yield _("The oil ends at about {end}, all of them quenched one after another (energy balance, EN 1993-1-2, no losses).",
             end=degrees(told.end, unit))  # fmt: skip
@@ -73,7 +73,7 @@ def schedule_words(schedule: Schedule, unit: Unit) -> Iterator[str]:
     """A steel's published schedule with its source."""
     parts = [
         _("harden {span}", span=_span(schedule.harden, unit)) if schedule.harden else "",
-        _("aim {aim}", aim=degrees(schedule.aim, unit)) if schedule.aim is not None else "",
+        _("aim {aim}", aim=_span(Span(schedule.aim, schedule.aim), unit)) if schedule.aim is not None else "",
         _("soak {soak}", soak=schedule.soak) if schedule.soak else "",
         _("quench: {quench}", quench=schedule.quench) if schedule.quench else "",
         _("temper {span}", span=_span(schedule.temper, unit)) if schedule.temper else "",
@@ -92,15 +92,17 @@ def own_words(recipe: HeatRecipe) -> str:
 
 def controller_words(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[str]:
     """The steps to type into a controller: each heat is a program of its own."""
-    steps = [
-        _("{heat}: to {asked}, hold {minutes:.0f} min, end", heat=CYCLES[cycle.kind], asked=degrees(cycle.asked, unit),
-            minutes=cycle.minutes)
-        for cycle in cycles
-        if cycle.kind is not CycleKind.COLD
-    ]  # fmt: skip
+    steps = [_step(cycle, unit) for cycle in cycles if cycle.kind is not CycleKind.COLD]
     if steps:
         yield _("For a controller: {steps}. Rates and preheats as the steel's sheet and the furnace's book say.",
             steps="; ".join(steps))  # fmt: skip
+
+
+def _step(cycle: HeatCycle, unit: Unit) -> str:
+    hold = _("{minutes:.0f} min", minutes=cycle.minutes) if cycle.minutes else _("as the steel's sheet says")
+    if cycle.kind is CycleKind.HARDEN:
+        hold = _("{hold}, and until the last blade is out", hold=hold)
+    return _("{heat}: to {asked}, hold {hold}", heat=CYCLES[cycle.kind], asked=degrees(cycle.asked, unit), hold=hold)
 
 
 def load_words(record: LoadRecord, unit: Unit) -> str:
@@ -138,7 +140,8 @@ def _cycle(cycle: HeatCycle, unit: Unit) -> str:
     words = f"{CYCLES[cycle.kind]} {degrees(cycle.asked, unit)}"
     if cycle.read is not None:
         words += _(" (read {read})", read=degrees(cycle.read, unit))
-    return words + (_(", {minutes:.0f} min", minutes=cycle.minutes) if cycle.minutes else "")
+    words += _(", {minutes:.0f} min", minutes=cycle.minutes) if cycle.minutes else ""
+    return words if cycle.done else _("{heat} (to come)", heat=words)
 
 
 def degrees(celsius: float, unit: Unit) -> str:
@@ -147,4 +150,6 @@ def degrees(celsius: float, unit: Unit) -> str:
 
 
 def _span(span: Span, unit: Unit) -> str:
-    return shown(span.low, span.high, unit)
+    """A published temperature in both degrees, the unit's first."""
+    first, second = (shown(span.low, span.high, each) for each in (unit, HABITS[unit].beside))
+    return f"{first} ({second})"

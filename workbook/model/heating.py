@@ -7,11 +7,13 @@ from msgspec import Struct
 
 from workbook.document.shop_records import PieceRecord
 from workbook.grind.heat import Lost, carbon_lost
+from workbook.handbook.degrees import fahrenheit
+from workbook.heat.enthalpy import HIGH, LOW
 from workbook.heat.evening import minutes_to_temper
 from workbook.heat.load import Bath, Cover, CycleKind, HeatCycle, HeatRecipe
 from workbook.heat.oil import VEGETABLE_CEILING, Oil, Tank, after, at_once, oils_of, stops
 from workbook.heat.schedule import Schedule, schedule_of
-from workbook.heat.temper import BRITTLE, HardnessBand, as_long, falls_evenly, hardness, hours_at, points_of, temperature_for
+from workbook.heat.temper import BRITTLE, HardnessBand, as_long, falls_evenly, hardness, hours_at, points_of, temperatures_for
 from workbook.making.minutes import minutes_words
 from workbook.model.blade_checks import hand_of
 from workbook.model.grinding import masses_of
@@ -32,6 +34,7 @@ class HeatAsked(Struct, frozen=True, kw_only=True):
     cycles: tuple[HeatCycle, ...]
     cover: Cover = Cover.NONE
     time: float | None = None  # minutes there are this evening; None: not said
+    hardens: bool = True  # whether it is to be hardened, at a temperature that may not be told yet; else only tempered
 
     @property
     def harden(self) -> float | None:
@@ -57,7 +60,7 @@ class HeatTold(Struct, frozen=True, kw_only=True):
     schedule: Schedule | None
     stops: tuple[str, ...]  # why it must not be done so
     masses: tuple[float, ...]  # kg of each blade before hardening
-    longest: float  # mm that goes under
+    longest: float | None  # mm that goes under; None where none goes into oil
     end: float | None  # °C of the oil after all of them
     at_once: int | None  # blades until the oil is at its ceiling
     band: tuple[float, float] | None  # HRC
@@ -103,18 +106,19 @@ def told_of(model: Model, bath: Bath, steel: str, pieces: Sequence[PieceRecord],
     facts = model.facts
     schedule, masses = schedule_for(facts, steel), tuple(_mass(model, piece) for piece in pieces)
     longest = max((_under(model, piece) for piece in pieces), default=0.0)
-    oil, in_oil = oil_of(facts, bath), schedule is None or not schedule.in_air
+    oil, in_oil = oil_of(facts, bath), asked.hardens and (schedule is None or not schedule.in_air)
     tank = Tank(litres=bath.litres, depth=bath.depth, start=bath.start, ceiling=ceiling_of(oil, bath))
-    known = in_oil and oil is not None and bath.litres > 0 and asked.harden is not None
-    why = _stops(oil, tank, masses, asked, longest, model.job.unit) if in_oil else []
+    heat = asked.harden if asked.harden is not None and LOW <= asked.harden <= HIGH else None
+    why = [NO_HEAT] if asked.hardens and asked.harden is None else []
+    why += _stops(oil, tank, masses, heat, longest, model.job.unit) if in_oil else []
     why += _without_temper(asked) + _without_time(asked, len(pieces), bath)
     return HeatTold(
         schedule=schedule,
         stops=tuple(why),
         masses=masses,
-        longest=longest,
-        end=after(oil, tank.litres, tank.start, sum(masses), asked.harden) if known and oil and asked.harden else None,
-        at_once=at_once(oil, tank, masses, asked.harden) if known and oil and asked.harden and tank.ceiling is not None else None,
+        longest=longest if in_oil else None,
+        end=after(oil, tank.litres, tank.start, sum(masses), heat) if in_oil and oil and bath.litres > 0 and heat else None,
+        at_once=at_once(oil, tank, masses, heat) if in_oil and oil and bath.litres > 0 and heat and tank.ceiling else None,
         band=_band(facts, steel, asked),
         decarb=_decarb(asked),
         notes=tuple(_notes(facts, steel, schedule, asked, bath)),
@@ -145,15 +149,14 @@ def ceiling_of(oil: Oil | None, bath: Bath) -> float | None:
     return VEGETABLE_CEILING if oil is not None and oil.vegetable else None
 
 
-def _stops(oil: Oil | None, tank: Tank, masses: Sequence[float], asked: HeatAsked, longest: float, unit: Unit) -> list[str]:
-    found = [NO_HEAT] if asked.harden is None else []
+def _stops(oil: Oil | None, tank: Tank, masses: Sequence[float], heat: float | None, longest: float, unit: Unit) -> list[str]:
     if tank.litres <= 0 or tank.depth <= 0:
-        return [*found, _("How much oil is there, and how deep? Measure the tank, and write it down in Settings, Quench tank.")]
-    return found + stops(oil, tank, masses, asked.harden, longest, unit)
+        return [_("How much oil is there, and how deep? Measure the tank, and write it down in Settings, Quench tank.")]
+    return stops(oil, tank, masses, heat, longest, unit)
 
 
 def _without_temper(asked: HeatAsked) -> list[str]:
-    return [] if asked.tempers else [NO_TEMPER]
+    return [] if asked.tempers or not asked.hardens else [NO_TEMPER]
 
 
 def _without_time(asked: HeatAsked, blades: int, bath: Bath) -> list[str]:
@@ -163,8 +166,8 @@ def _without_time(asked: HeatAsked, blades: int, bath: Bath) -> list[str]:
         return []
     return [
         _(
-            "Not enough time: about {least} until the first temper is over, and there are {time}. Harden on another day: as "
-            "quenched, steel may not wait.",
+            "Not enough time: about {least} until the first temper is over (two hours of it to heat the furnace, common "
+            "practice), and there are {time}. Harden on another day: as quenched, steel may not wait.",
             least=minutes_words(least), time=minutes_words(asked.time),
         )
     ]  # fmt: skip
@@ -200,27 +203,38 @@ def _as_two_hours(facts: Facts, steel: str, tempers: Sequence[HeatCycle]) -> flo
 _TWO_HOURS = 2.0  # of the published points
 
 
-def temper_for(facts: Facts, steel: str, wanted: float, minutes: Sequence[float]) -> float | None:
-    """The temperature, °C, of tempers of these minutes for a wanted hardness; None where no published points cross it."""
-    at, entry, hours = temperature_for(temper_points(facts, steel), wanted), facts.steels.named(steel), sum(minutes) / 60
-    if at is None or entry is None or not falls_evenly(entry.group) or hours <= 0:
-        return at
-    return as_long(at, _TWO_HOURS, hours)
+def tempers_for(facts: Facts, steel: str, wanted: float, minutes: Sequence[float]) -> list[float]:
+    """The temperatures, °C, of tempers of these minutes for a wanted hardness, coolest first; none where no points cross it."""
+    entry, hours = facts.steels.named(steel), sum(minutes) / 60
+    found = temperatures_for(temper_points(facts, steel), wanted)
+    if entry is None or not falls_evenly(entry.group) or hours <= 0:
+        return found
+    return [as_long(at, _TWO_HOURS, hours) for at in found]
 
 
 def _notes(facts: Facts, steel: str, schedule: Schedule | None, asked: HeatAsked, bath: Bath) -> Iterator[str]:
     yield from _of_row(steel, schedule, asked)
     if asked.tempers:
-        yield from _of_tempers(facts, steel, asked)
-    least = minutes_to_temper(asked.cycles, 0, bath)
-    if least and not bath.temper_oven:
-        yield _("With one furnace it must first cool to temper heat, which takes hours: plan the evening for that.")
-    if bath.offset:
-        kind = _("high") if bath.offset > 0 else _("low")
+        yield from _of_tempers(facts, steel, schedule, asked)
+    if asked.hardens and not bath.temper_oven:
         yield _(
-            "Your thermometer reads {offset:g} °C ({fahrenheit:.0f} °F) too {kind}: set and read it so.",
-            offset=abs(bath.offset), fahrenheit=1.8 * abs(bath.offset), kind=kind,
-        )  # fmt: skip
+            "Only one furnace: it takes hours to cool to temper heat, and steel may not wait so long as quenched. Have another "
+            "oven hot for the first temper, one that no food goes in (common practice)."
+        )
+    if bath.offset:
+        yield from _of_thermometer(asked, bath.offset)
+
+
+def _of_thermometer(asked: HeatAsked, offset: float) -> Iterator[str]:
+    """What a thermometer that is off must show."""
+    kind = _("high") if offset > 0 else _("low")
+    off = _("{celsius:g} °C, {fahrenheit:.0f} °F,", celsius=abs(offset), fahrenheit=1.8 * abs(offset))
+    example = asked.harden if asked.harden is not None else next((cycle.asked for cycle in asked.tempers), None)
+    if example is None:
+        yield _("Your thermometer reads {off} too {kind}.", off=off, kind=kind)
+        return
+    at, shows = (f"{each:.0f} °C ({fahrenheit(each):.0f} °F)" for each in (example, example + offset))
+    yield _("Your thermometer reads {off} too {kind}: at {at} it shows {shows}.", off=off, kind=kind, at=at, shows=shows)
 
 
 def _of_row(steel: str, schedule: Schedule | None, asked: HeatAsked) -> Iterator[str]:
@@ -237,15 +251,17 @@ def _of_row(steel: str, schedule: Schedule | None, asked: HeatAsked) -> Iterator
         yield _("{steel} hardens in air: it is not normalised.", steel=steel)
 
 
-def _of_tempers(facts: Facts, steel: str, asked: HeatAsked) -> Iterator[str]:
+def _of_tempers(facts: Facts, steel: str, schedule: Schedule | None, asked: HeatAsked) -> Iterator[str]:
     """What the published points do not carry."""
-    entry, temper = facts.steels.named(steel), max(cycle.asked for cycle in asked.tempers)
+    temper, published = max(cycle.asked for cycle in asked.tempers), schedule.temper if schedule is not None else None
     if not temper_points(facts, steel):
         yield _("No published hardness of {steel} after tempering: test a piece of your own bar.", steel=steel)
     elif _band(facts, steel, asked) is None:
         yield _("That temper lies beyond the published points: nothing is said of the hardness.")
-    if entry is not None and falls_evenly(entry.group) and BRITTLE[0] < temper < BRITTLE[1]:
-        yield _("Between 450 and 700 °F (232 and 371 °C) carbon steels lose toughness (from memory).")
+    if published is not None and not published.low - 1 <= temper <= published.high + 1:
+        yield _("The temper lies outside what is published for {steel}.", steel=steel)
+    if (schedule is None or not schedule.in_air) and BRITTLE[0] < temper < BRITTLE[1]:
+        yield _("Between 450 and 700 °F (232 and 371 °C) carbon and low-alloy steels lose toughness (from memory).")
 
 
 def decarb_words(told: HeatTold, unit: Unit) -> str:
@@ -255,6 +271,6 @@ def decarb_words(told: HeatTold, unit: Unit) -> str:
     shallow, deep = (reading(each, unit) for each in (told.decarb.least, told.decarb.most))
     return _(
         "Bare, it loses carbon to about {shallow} to {deep} {unit} a side (diffusion by two published sets, less than nine "
-        "tenths left), besides scale: leave {leave} {unit} or more to grind, or keep air off.",
+        "tenths left), besides scale: leave {leave} {unit} or more to grind (common practice), or keep air off.",
         shallow=shallow, deep=deep, unit=unit, leave=reading(max(_CLEAN, told.decarb.most), unit),
     )  # fmt: skip

@@ -40,13 +40,20 @@ def now() -> str:
 
 
 def minutes_since(date: str, clock: str) -> float | None:
-    """Minutes from a time of day, "21:40", on an ISO date until now; None where there is none, or it is still to come."""
+    """Minutes from a time of day, "21:40", on an ISO date until now; None where there is none, or it is still to come.
+
+    A time that is still to come today was yesterday's: a load is logged after midnight.
+    """
     if not date or not is_clock(clock):
         return None
     hour, minute = (int(part) for part in clock.split(":"))
     began = datetime.datetime.fromisoformat(date).replace(hour=hour, minute=minute)
     passed = (datetime.datetime.now() - began).total_seconds() / 60
+    passed += _DAY if -_DAY < passed < 0 and date == now()[:10] else 0.0
     return passed if passed >= 0 else None
+
+
+_DAY = 24 * 60.0
 
 
 def stamp() -> str:

@@ -63,6 +63,7 @@ class ReadFields:
         self.quenched = line_of(look, "quenched", _("Quenched at, time of day"))
         self.quenched.setPlaceholderText("21:40")
         self.seconds = line_of(look, "seconds", _("Furnace to quench, seconds"))
+        self.quench = line_of(look, "quench", _("Quenched in"), 180)
         self.before = line_of(look, "before", _("Oil before, {sign}", sign=sign(unit)))
         self.after = line_of(look, "after", _("Oil after, {sign}", sign=sign(unit)))
         self.file = choice_of(look, "file", _("File as quenched"), FILES, 150)
@@ -76,18 +77,19 @@ class ReadFields:
     def fields(self) -> tuple[QWidget, ...]:
         """In their order."""
         return (
-            self.date, self.furnace, self.quenched, self.seconds, self.before, self.after, self.file, self.hardness,
+            self.date, self.furnace, self.quench, self.quenched, self.seconds, self.before, self.after, self.file, self.hardness,
             self.straightened, self.until, self.note,
         )  # fmt: skip
 
-    def begin(self, date: str, furnace: str) -> None:
+    def begin(self, date: str, furnace: str, quench: str) -> None:
         """Fill in what a new load begins with."""
         self.date.setText(date)
         self.furnace.setText(furnace)
+        self.quench.setText(quench)
 
     def show_load(self, load: HeatLoad, date: str) -> None:
         """Fill in what is known of a load."""
-        self.begin(date, load.furnace)
+        self.begin(date, load.furnace, load.quench)
         self.quenched.setText(load.quenched)
         self.note.setText(load.note)
         for line, value in ((self.seconds, load.seconds), (self.hardness, load.as_quenched), (self.until, load.until_temper)):
@@ -107,7 +109,7 @@ class ReadFields:
         if quenched and not is_clock(quenched):
             raise NumberError(_("{field}: a time of day is wanted, as 21:40", field=self.quenched.accessibleName()))
         straightened = Straightened(self.straightened.currentData())
-        tempered = any(cycle.kind is CycleKind.TEMPER for cycle in load.cycles)
+        tempered, hardened = (any(cycle.kind is kind for cycle in load.cycles) for kind in (CycleKind.TEMPER, CycleKind.HARDEN))
         if straightened in (Straightened.IN_TEMPER, Straightened.AFTER_TEMPER) and not tempered:
             raise NumberError(_("Straightened: no temper is there. Cold as quenched, blades break."))
         return replace(
@@ -115,7 +117,7 @@ class ReadFields:
             after=self._degrees(self.after), file=FileTest(self.file.currentData()),
             as_quenched=number_in(self.hardness, HRC), straightened=straightened,
             until_temper=number_in(self.until, (0.0, _LONGEST)), furnace=self.furnace.text().strip(),
-            note=self.note.text().strip(),
+            note=self.note.text().strip(), quench=self.quench.text().strip() if hardened else "",
         )  # fmt: skip
 
     def _degrees(self, line: QLineEdit) -> float | None:

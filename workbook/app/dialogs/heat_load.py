@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QComboBox, QDialog, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.dialogs.heat_fields import ReadFields, choice_of, line_of, number_in
-from workbook.app.dialogs.heat_rows import HeatDraft, HeatRows, drafts_of
+from workbook.app.dialogs.heat_rows import HeatRows, begun_drafts, drafts_of, to_begin
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.workspace import Workspace
 from workbook.document.making import next_load_number, recipe_for
@@ -16,8 +16,8 @@ from workbook.document.queries import next_place
 from workbook.document.shop_records import PieceRecord
 from workbook.heat.fields import HRC
 from workbook.heat.load import Cover, CycleKind, HeatLoad, HeatRecipe
-from workbook.model.heat_words import CAUTION, COVERS, controller_words, own_words, told_words
-from workbook.model.heating import TEMPERS, TWO_HOURS, HeatAsked, begun_with, oil_of, schedule_for, temper_for, told_of
+from workbook.model.heat_words import CAUTION, COVERS, controller_words, degrees, own_words, told_words
+from workbook.model.heating import TEMPERS, TWO_HOURS, HeatAsked, begun_with, schedule_for, tempers_for, told_of
 from workbook.number_in import NumberError
 from workbook.shop.entry import EntryError
 from workbook.structs import replace
@@ -99,7 +99,8 @@ class HeatLoadDialog(QDialog):
         title = label(look, _("{steel}: {serials}", steel=self.steel, serials=serials), "strong")
         title.setWordWrap(True)
         fields.addLayout(row(title))
-        self._add_line(fields, self.begin)
+        if self._record is None:  # what was read stays
+            self._add_line(fields, self.begin)
         fields.addWidget(self.heats)
         asked: tuple[QWidget, ...] = (self.cover, self.wanted, self.time)
         for each in asked:
@@ -116,7 +117,7 @@ class HeatLoadDialog(QDialog):
             right.addWidget(said)
         right.addStretch(1)
         left = scrolled(inner)
-        left.setFixedWidth(look.px(420))
+        left.setFixedWidth(look.px(440))
         body = row(left, margins=(0, 0, 0, 0))
         body.addWidget(scrolled(words), 1)
         outer = QVBoxLayout(self)
@@ -140,7 +141,9 @@ class HeatLoadDialog(QDialog):
             return
         self.begin.setCurrentIndex(max(self.begin.findData(OWN), 0))
         self._begin_again()
-        self.read.begin(now()[:10], self._space.session.document.settings.bath.furnace)
+        bath, schedule = self._space.session.document.settings.bath, schedule_for(self._space.model.facts, self.steel)
+        in_air = schedule is not None and schedule.in_air
+        self.read.begin(now()[:10], bath.furnace, _("air or plates") if in_air else bath.oil)
 
     def _begin_again(self) -> None:
         """Fill in the heats that were chosen to begin with; two tempers of two hours where none are told (common practice)."""
@@ -148,13 +151,10 @@ class HeatLoadDialog(QDialog):
         own = recipe_for(document, self.steel) if self.begin.currentData() == OWN else None
         cycles, cover = begun_with(schedule_for(self._space.model.facts, self.steel), own.recipe if own else None)
         if self.begin.currentData() == LAST and last is not None:
-            cycles, cover = tuple(replace(cycle, read=None) for cycle in last.load.cycles), last.load.cover
-        drafts = drafts_of(cycles, self._space.unit)
-        kinds = [draft.kind for draft in drafts]
-        if CycleKind.HARDEN not in kinds and not kinds:
-            drafts.append(HeatDraft(kind=CycleKind.HARDEN))
-        if CycleKind.TEMPER not in kinds:
-            drafts += [HeatDraft(kind=CycleKind.TEMPER, minutes=f"{TWO_HOURS:.0f}")] * TEMPERS
+            cycles, cover = last.load.cycles, last.load.cover
+        drafts = begun_drafts(cycles, self._space.unit) or [to_begin(CycleKind.HARDEN)]
+        if all(draft.kind is not CycleKind.TEMPER for draft in drafts):
+            drafts += [to_begin(CycleKind.TEMPER, f"{TWO_HOURS:.0f}")] * TEMPERS
         self.cover.setCurrentIndex(list(COVERS).index(cover))
         self.heats.show_drafts(drafts)
 
@@ -164,7 +164,8 @@ class HeatLoadDialog(QDialog):
 
     def asked(self) -> HeatAsked:
         """What the fields ask for. NumberError where one cannot be read."""
-        return HeatAsked(cycles=self.heats.cycles(), cover=_of(self.cover), time=number_in(self.time, (0.0, _LONGEST)))
+        cycles, hardens, time = self.heats.cycles(), self.heats.hardens, number_in(self.time, (0.0, _LONGEST))
+        return HeatAsked(cycles=cycles, cover=_of(self.cover), time=time, hardens=hardens)
 
     def _temper_for(self) -> None:
         """Ask for the temper that gives the hardness wanted, or say why none can be told."""
@@ -174,13 +175,17 @@ class HeatLoadDialog(QDialog):
             self.wrong.say(str(trouble), "stop")
             return
         self.wrong.say("")
-        at = temper_for(self._space.model.facts, self.steel, wanted, minutes) if wanted is not None else None
-        if at is not None:
-            self.heats.set_tempers(at)
-        elif wanted is not None:
-            words = _("No published points of {steel} cross {wanted:g} HRC: nothing is suggested. Test a piece of your own bar.",
-                steel=self.steel, wanted=wanted)  # fmt: skip
-            self.wrong.say(words, "stop")
+        if wanted is None:
+            return
+        found = tempers_for(self._space.model.facts, self.steel, wanted, minutes)
+        if found:
+            self.heats.set_tempers(found[0])
+            others = ", ".join(degrees(at, self._space.unit) for at in found[1:])
+            self.wrong.say(_("The points cross it again at {others}: the coolest is asked for.", others=others) if others else "")
+            return
+        words = _("No published points of {steel} cross {wanted:g} HRC: nothing is suggested. Test a piece of your own bar.",
+            steel=self.steel, wanted=wanted)  # fmt: skip
+        self.wrong.say(words, "stop")
 
     def show_told(self) -> None:
         """Say what is known of the load as it is asked for."""
@@ -208,7 +213,7 @@ class HeatLoadDialog(QDialog):
         if not cycles:
             self.wrong.say(_NO_HEAT_TYPED, "stop")
             return
-        kept = tuple(replace(cycle, read=None) for cycle in cycles)
+        kept = tuple(replace(cycle, read=None, done=True) for cycle in cycles)
         source = self.read.note.text().strip()
         self._space.making.keep_recipe(self.steel, HeatRecipe(cycles=kept, cover=_of(self.cover), source=source, date=now()[:10]))
 
@@ -219,27 +224,33 @@ class HeatLoadDialog(QDialog):
         except (NumberError, EntryError) as trouble:
             self.wrong.say(str(trouble), "stop")
             return
-        document, making = self._space.session.document, self._space.making
-        if self._record is not None:
-            kept = making.change_load(replace(self._record, load=load, date=date))
-        else:
-            record = LoadRecord(
-                id=new_id(), place=next_place(document, LoadRecord), number=next_load_number(document), date=date,
-                steel=self.steel, pieces=tuple(piece.id for piece in self.pieces), load=load,
-            )  # fmt: skip
-            kept = making.log_load(record)
+        kept = self._change(load, date) if self._record is not None else self._log(load, date)
         if kept:
             self.close()
 
+    def _log(self, load: HeatLoad, date: str) -> bool:
+        document = self._space.session.document
+        record = LoadRecord(
+            id=new_id(), place=next_place(document, LoadRecord), number=next_load_number(document), date=date,
+            steel=self.steel, pieces=tuple(piece.id for piece in self.pieces), load=load,
+        )  # fmt: skip
+        return self._space.making.log_load(record)
+
+    def _change(self, load: HeatLoad, date: str) -> bool:
+        """Keep a logged load as it is now typed, unless it was changed or undone meanwhile."""
+        assert self._record is not None
+        if self._space.session.document.records.get(self._record.id) != self._record:
+            self.wrong.say(_("This load was changed or undone meanwhile: open it again."), "stop")
+            return False
+        return self._space.making.change_load(replace(self._record, load=load, date=date))
+
     def _load(self) -> HeatLoad:
-        cycles, space = self.heats.cycles(), self._space
+        cycles = self.heats.cycles()
         if not cycles:
             raise NumberError(_NO_HEAT_TYPED)
-        oil = oil_of(space.model.facts, space.session.document.settings.bath)
-        schedule = schedule_for(space.model.facts, self.steel)
-        quench = _("air or plates") if schedule is not None and schedule.in_air else oil.name if oil else ""
-        hardened = any(cycle.kind is CycleKind.HARDEN for cycle in cycles)
-        before = self._record.load if self._record is not None else HeatLoad(quench=quench if hardened else "")
+        if not any(cycle.done for cycle in cycles):
+            raise NumberError(_("nothing of it is ticked as done"))
+        before = self._record.load if self._record is not None else HeatLoad()
         return self.read.into(replace(before, cycles=cycles, cover=_of(self.cover)))
 
 

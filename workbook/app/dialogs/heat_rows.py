@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QWidget
 
 from workbook.app.dialogs.heat_fields import number_in
 from workbook.app.elements.basics import label, named, tool
@@ -14,6 +14,8 @@ from workbook.app.look import Look
 from workbook.handbook.degrees import axis, of_axis, sign
 from workbook.heat.load import CycleKind, HeatCycle
 from workbook.model.heat_words import CYCLES
+from workbook.number_in import NumberError
+from workbook.structs import replace
 from workbook.texts import _
 from workbook.units import Unit
 
@@ -27,6 +29,18 @@ class HeatDraft(Struct, frozen=True, kw_only=True):
     asked: str = ""
     minutes: str = ""
     read: str = ""
+    done: bool = False
+
+
+def to_begin(kind: CycleKind, minutes: str = "") -> HeatDraft:
+    """A row of a load that is begun: it is logged after the quench, when what comes after it is still to come."""
+    return HeatDraft(kind=kind, minutes=minutes, done=kind not in (CycleKind.TEMPER, CycleKind.COLD))
+
+
+def begun_drafts(cycles: Sequence[HeatCycle], unit: Unit) -> list[HeatDraft]:
+    """The rows of heats that are planned."""
+    drafts = drafts_of([replace(cycle, read=None) for cycle in cycles], unit)
+    return [replace(draft, done=to_begin(draft.kind).done) for draft in drafts]
 
 
 def drafts_of(cycles: Sequence[HeatCycle], unit: Unit) -> list[HeatDraft]:
@@ -34,7 +48,7 @@ def drafts_of(cycles: Sequence[HeatCycle], unit: Unit) -> list[HeatDraft]:
     return [
         HeatDraft(
             kind=cycle.kind, asked=f"{axis(cycle.asked, unit):.0f}", minutes=f"{cycle.minutes:g}" if cycle.minutes else "",
-            read=f"{axis(cycle.read, unit):.0f}" if cycle.read is not None else "",
+            read=f"{axis(cycle.read, unit):.0f}" if cycle.read is not None else "", done=cycle.done,
         )
         for cycle in cycles
     ]  # fmt: skip
@@ -49,6 +63,11 @@ class _HeatRow:
             self.kind.addItem(words, kind)
         self.kind.setCurrentIndex(list(CYCLES).index(draft.kind))
         self.asked, self.minutes, self.read = (WholeValue(text) for text in (draft.asked, draft.minutes, draft.read))
+        self.done = named(QCheckBox(), f"done-{number}")
+        self.done.setChecked(draft.done)
+        self.done.setFixedSize(look.px(24), look.size("row"))
+        self.done.setAccessibleName(_("Done, heat {number}", number=number))
+        self.read.textEdited.connect(lambda text: self.done.setChecked(self.done.isChecked() or bool(text)))
         self.drop = tool(look, f"drop-{number}", "×")
         self.drop.setAccessibleName(_("Remove heat {number}", number=number))
         names = ((self.kind, _("Heat")), (self.asked, _("Asked")), (self.minutes, _("Minutes")), (self.read, _("Read")))
@@ -56,12 +75,12 @@ class _HeatRow:
             named(widget, f"{key}-{number}")
             widget.setAccessibleName(_("{what}, heat {number}", what=words, number=number))
             widget.setFont(look.font("body"))
-            widget.setFixedSize(look.px(130 if key == "heat" else 70), look.size("row"))
+            widget.setFixedSize(look.px(120 if key == "heat" else 62), look.size("row"))
 
     @property
     def widgets(self) -> tuple[QWidget, ...]:
         """In their order."""
-        return self.kind, self.asked, self.minutes, self.read, self.drop
+        return self.kind, self.asked, self.minutes, self.read, self.done, self.drop
 
     @property
     def heat(self) -> CycleKind:
@@ -70,13 +89,18 @@ class _HeatRow:
 
     def draft(self) -> HeatDraft:
         """As it is typed."""
-        return HeatDraft(kind=self.heat, asked=self.asked.text(), minutes=self.minutes.text(), read=self.read.text())
+        typed = (self.asked.text(), self.minutes.text(), self.read.text())
+        asked, minutes, read = typed
+        return HeatDraft(kind=self.heat, asked=asked, minutes=minutes, read=read, done=self.done.isChecked())
 
     def cycle(self, unit: Unit) -> HeatCycle | None:
         """The heat; None where no temperature is asked for. NumberError, with the heat's name."""
         asked, read = self._degrees(self.asked, unit), self._degrees(self.read, unit)
         minutes = number_in(self.minutes, (0.0, _LONGEST), CYCLES[self.heat]) or 0.0
-        return None if asked is None else HeatCycle(kind=self.heat, asked=asked, minutes=minutes, read=read)
+        if asked is None and read is not None:
+            raise NumberError(_("{heat}: what was asked is wanted beside what was read", heat=CYCLES[self.heat]))
+        done = self.done.isChecked()
+        return None if asked is None else HeatCycle(kind=self.heat, asked=asked, minutes=minutes, read=read, done=done)
 
     def _degrees(self, line: QLineEdit, unit: Unit) -> float | None:
         least = _COLDEST if self.heat is CycleKind.COLD else 0.0
@@ -96,12 +120,12 @@ class HeatRows(QWidget):
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(14, 0, 14, 0)
         self._grid.setSpacing(4)
-        heads = (_("Heat"), _("Asked, {sign}", sign=sign(unit)), _("Minutes"), _("Read, {sign}", sign=sign(unit)))
+        heads = (_("Heat"), _("Asked, {sign}", sign=sign(unit)), _("Minutes"), _("Read, {sign}", sign=sign(unit)), _("Done"))
         for column, head in enumerate(heads):
             self._grid.addWidget(label(look, head, "small", soft=True), 0, column)
-        self._grid.setColumnStretch(5, 1)
+        self._grid.setColumnStretch(6, 1)
         self.add_button = tool(look, "add-heat", _("Add a heat"), "add")
-        self.add_button.clicked.connect(lambda: self.show_drafts([*self.drafts(), HeatDraft(kind=CycleKind.TEMPER)]))
+        self.add_button.clicked.connect(lambda: self.show_drafts([*self.drafts(), to_begin(CycleKind.TEMPER)]))
 
     def show_drafts(self, drafts: Sequence[HeatDraft]) -> None:
         """Show other rows."""
@@ -133,6 +157,11 @@ class HeatRows(QWidget):
     def cycles(self) -> tuple[HeatCycle, ...]:
         """The heats with a temperature. NumberError where one cannot be read."""
         return tuple(cycle for made in self.rows if (cycle := made.cycle(self._unit)) is not None)
+
+    @property
+    def hardens(self) -> bool:
+        """Whether a row is for hardening, at whatever temperature."""
+        return any(made.heat is CycleKind.HARDEN for made in self.rows)
 
     def temper_minutes(self) -> list[float]:
         """The minutes of each temper, asked for or not. NumberError."""

@@ -103,7 +103,7 @@ def _make(window: Frame, printing: Callable[[], Printing]) -> Slices:
     page.print_button.clicked.connect(lambda: printing().print_traveller())
     page.side.sheets_button.clicked.connect(lambda: printing().print_heat_sheets())
     page.side.scale_sheets_button.clicked.connect(lambda: printing().print_scale_sheets())
-    page.labels_button.clicked.connect(lambda: printing().print_labels())
+    page.side.labels_button.clicked.connect(lambda: printing().print_labels())
     page.heat_wanted.connect(window.show_heat_load)
     page.load_wanted.connect(window.show_load)
     yield

@@ -6,10 +6,12 @@ from workbook.document.document import Document
 from workbook.document.making import blades_of, name_of_batch, order_of, standings_in
 from workbook.document.making_records import BatchRecord
 from workbook.document.orders import customer_of
-from workbook.document.records import MaterialRecord
+from workbook.document.queries import number_of, revisions_of
+from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.geometry.drawing import Drawing, Mark
 from workbook.model.blade_checks import hand_of
+from workbook.model.model import Model, shape_for
 from workbook.problems import JobError, Mistake
 from workbook.sheets.cautions import HANDLE
 from workbook.sheets.furniture import title_block
@@ -18,8 +20,10 @@ from workbook.sheets.scale_sheet import OwnScales, scale_sheet
 from workbook.sheets.table import paragraph
 from workbook.sheets.tags import tag_pages
 from workbook.sheets.true_size import Sheet, true_size
+from workbook.structs import replace
 from workbook.tasks.exports.making import batch_name, batch_wanted
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
+from workbook.template.shape import Shape
 from workbook.texts import _
 
 NO_SCALES = Mistake(
@@ -68,10 +72,18 @@ def _labels(document: Document, batch: BatchRecord, piece: PieceRecord) -> Itera
     told = _("{serial}; {name}; {steel}", serial=piece.serial, name=name, steel=heat)
     yield Label(piece.serial, (name, heat, ", ".join(part for part in whose if part), where), told)
     material = _material(document, piece)
-    for side in (_("right scale"), _("left scale")) if piece.scales else ():
-        lines = (_("{side}, outside up", side=side), material, name)
+    for side in _sides(document, piece) if piece.scales else ():
+        lines = (side, material, name)
         told = _("{serial}; {mark}; {side}", serial=piece.serial, mark=piece.scales, side=side)
         yield Label(_("{serial}  {mark}", serial=piece.serial, mark=piece.scales), tuple(line for line in lines if line), told)
+
+
+def _sides(document: Document, piece: PieceRecord) -> tuple[str, ...]:
+    """What a blade's handle is made of: two scales, or a block over a hidden tang."""
+    record = document.records.get(piece.of)
+    family = record.family if isinstance(record, TemplateRecord) else None
+    hidden = family is not None and family.tang.is_enclosed
+    return (_("handle block"),) if hidden else (_("right scale, outside up"), _("left scale, outside up"))
 
 
 def _material(document: Document, piece: PieceRecord) -> str:
@@ -81,7 +93,7 @@ def _material(document: Document, piece: PieceRecord) -> str:
 
 def refuse_scales(wanted: Wanted) -> None:
     """Raise JobError where there is no batch, or no scales in it."""
-    if not list(_sheets(wanted)):
+    if not list(scale_sheets_of(wanted)):
         raise JobError([NO_SCALES])
 
 
@@ -98,18 +110,37 @@ def scales_by_serial(wanted: Wanted, file: str) -> Files:
         marks, low = paragraph(x, y, span, HANDLE, run.measure)
         return tuple[Mark, ...](marks), low
 
-    pages = true_size(run, list(_sheets(wanted)), [caution], head, _("{name}: scales", name=name))
+    pages = true_size(run, list(scale_sheets_of(wanted)), [caution], head, _("{name}: scales", name=name))
     return {file.format(batch_name(wanted)): pages_pdf(run, pages, _("{name}: scales", name=name))}
 
 
-def _sheets(wanted: Wanted) -> Iterator[Sheet]:
+def scale_sheets_of(wanted: Wanted) -> Iterator[Sheet]:
+    """The scales of each good blade of the batch, drawn as the blade was cut."""
     batch, document, model = batch_wanted(wanted), wanted.document, wanted.model
     assert document is not None
     for piece in _good(document, batch):
-        blank = model.shapes.get(piece.of)
+        blank, remark = _blank_of(document, model, piece)
         sheet = scale_sheet(wanted.run, blank, hand_of(model, piece).thickness, _own(document, piece)) if blank else None
         if sheet is not None:
-            yield sheet
+            yield replace(sheet, what=f"{sheet.what}{remark}", named=f"{sheet.what}{remark}" if remark else sheet.named)
+
+
+def _blank_of(document: Document, model: Model, piece: PieceRecord) -> tuple[Shape | None, str]:
+    """The blank a blade was cut as, and a remark where that is not known any more."""
+    blank = model.shapes.get(piece.of)
+    now = number_of(document, piece.of) if isinstance(document.records.get(piece.of), TemplateRecord) else 0
+    if blank is None or piece.revision == now:
+        return blank, ""
+    then = next((each for each in revisions_of(document, piece.of) if each.number == piece.revision), None)
+    template = then.family or then.drawn if then is not None else None
+    if template is not None:
+        return shape_for(template, model.tools), ""
+    return blank, _(
+        ". Drawn as the template is now, revision {now}: the blade is of revision {then}", now=now, then=piece.revision
+    )
+
+
+_REMARK = _(". Drawn as the template is now, revision {now}: the blade is of revision {then}")
 
 
 def _own(document: Document, piece: PieceRecord) -> OwnScales:

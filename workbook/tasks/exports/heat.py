@@ -6,7 +6,7 @@ from workbook.document.document import Document
 from workbook.document.making import blades_of, loads_of, name_of_batch, recipe_for, standing_of
 from workbook.document.making_records import BatchRecord, LoadRecord
 from workbook.document.shop_records import PieceRecord
-from workbook.heat.load import Bath, CycleKind, HeatCycle
+from workbook.heat.load import Bath, CycleKind, HeatCycle, HeatLoad
 from workbook.making.standing import CellState
 from workbook.model.heat_results import bows_of
 from workbook.model.heat_words import CAUTION, COVERS, CYCLES, controller_words, degrees, own_words, read_words, told_words
@@ -62,10 +62,14 @@ def heat_sheets_of(wanted: Wanted) -> Iterator[HeatSheet]:
     for piece in blades_of(document, batch.id):
         logged = loads_of(document, piece.id)
         loads |= {load.id: load for load in logged}
-        if _waits(document, batch, piece, logged=bool(logged)):
+        if _waits(document, batch, piece, logged=any(load.load.hardened for load in logged)):
             waiting.setdefault(piece.steel, []).append(piece)
     yield from (_to_fill_in(wanted, document, batch, steel, pieces) for steel, pieces in waiting.items())
     yield from (_as_kept(wanted, document, load) for load in sorted(loads.values(), key=lambda load: -load.number))
+
+
+def _hardens(load: HeatLoad) -> bool:
+    return any(cycle.kind is CycleKind.HARDEN for cycle in load.cycles)
 
 
 def _waits(document: Document, batch: BatchRecord, piece: PieceRecord, *, logged: bool) -> bool:
@@ -100,7 +104,13 @@ def _as_kept(wanted: Wanted, document: Document, record: LoadRecord) -> HeatShee
     """A load with what was asked and read."""
     unit, load = wanted.run.unit, record.load
     pieces = [piece for each in record.pieces if isinstance(piece := document.records.get(each), PieceRecord)]
-    told = told_of(wanted.model, document.settings.bath, record.steel, pieces, HeatAsked(cycles=load.cycles, cover=load.cover))
+    told = told_of(
+        wanted.model,
+        document.settings.bath,
+        record.steel,
+        pieces,
+        HeatAsked(cycles=load.cycles, cover=load.cover, hardens=_hardens(load)),
+    )
     before, after = (degrees(read, unit) if read is not None else "" for read in (load.before, load.after))
     return HeatSheet(
         title=_("Load {number}, {steel}", number=record.number, steel=record.steel),
@@ -120,7 +130,8 @@ def _to_write_in(cycles: Sequence[HeatCycle], unit: Unit) -> tuple[HeatLine, ...
     """The heats that are known; a line each for hardening and two tempers where they are not."""
     lines, kinds = list(_steps(cycles, unit)), [cycle.kind for cycle in cycles]
     if CycleKind.HARDEN not in kinds:
-        lines.insert(0, HeatLine(name=CYCLES[CycleKind.HARDEN], asked="", minutes="", read=""))
+        before = sum(kind in (CycleKind.NORMALISE, CycleKind.STRESS_RELIEF) for kind in kinds)
+        lines.insert(before, HeatLine(name=CYCLES[CycleKind.HARDEN], asked="", minutes="", read=""))
     if CycleKind.TEMPER not in kinds:
         blank = (HeatLine(name=_temper(n), asked="", minutes=f"{TWO_HOURS:.0f}", read="") for n in range(1, TEMPERS + 1))
         lines += blank

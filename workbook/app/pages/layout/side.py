@@ -24,6 +24,7 @@ from workbook.app.pages.layout.order import OrderTable
 from workbook.app.plain import plain
 from workbook.app.workspace import Workspace
 from workbook.document.queries import changed_since, layouts_kept
+from workbook.document.records import LayoutRecord
 from workbook.model.laying import Laid
 from workbook.model.results import SEARCH_WORDS, bound_words
 from workbook.nesting.model import By
@@ -62,6 +63,7 @@ class Side(QWidget):
         self.again_button = tool(look, "search-again", _("Search on"), "turn")
         self.keep_button = tool(look, "keep-layout", _("Keep this one"), "pin")
         self.drop_button = tool(look, "drop-layout", _("Drop"))
+        self.blades_button = tool(look, "layout-blades", _("Blades"), "right")
         self.kept = named(QListWidget(), "found")
         self.kept.setAccessibleName(_("Kept layouts"))
         self.kept.setFont(look.font("body"))
@@ -73,6 +75,8 @@ class Side(QWidget):
         self._build()
         self.keep_button.clicked.connect(self.keep_wanted)
         self.drop_button.clicked.connect(lambda: self.drop_wanted.emit(self._chosen()))
+        self.blades_button.clicked.connect(lambda: workspace.blades_wanted.emit(self._cut_on()))
+        self.kept.currentRowChanged.connect(lambda at: self.blades_button.setVisible(bool(self._cut_on())))
         self.kept.itemActivated.connect(lambda item: self.kept_wanted.emit(self._chosen()))
         self.kept.itemClicked.connect(lambda item: self.kept_wanted.emit(self._chosen()))
         workspace.changed.connect(self._changed)
@@ -85,6 +89,11 @@ class Side(QWidget):
     def _chosen(self) -> str:
         item = self.kept.currentItem()
         return str(item.data(_ID)) if item is not None else ""
+
+    def _cut_on(self) -> str:
+        """The day the chosen layout was cut; "" where it was not."""
+        record = self._workspace.session.document.records.get(self._chosen())
+        return record.cut[:10] if isinstance(record, LayoutRecord) else ""
 
     def _build(self) -> None:
         look = self._workspace.look
@@ -115,7 +124,7 @@ class Side(QWidget):
         column.addWidget(self.choice)
         column.addSpacing(look.px(14))
         column.addLayout(row(label(look, _("Kept layouts"), "strong"), None, margins=(0, 0, 0, 0)))
-        column.addLayout(row(self.keep_button, self.drop_button, None, margins=(0, 0, 0, 0)))
+        column.addLayout(row(self.keep_button, self.blades_button, self.drop_button, None, margins=(0, 0, 0, 0)))
         column.addWidget(self.kept)
         column.addStretch(1)
         self._frame(column)
@@ -206,6 +215,7 @@ class Side(QWidget):
         self.kept.setCurrentRow(min(at, self.kept.count() - 1))
         self.kept.setVisible(self.kept.count() > 0)
         self.drop_button.setVisible(self.kept.count() > 0)
+        self.blades_button.setVisible(bool(self._cut_on()))
         self.kept.setIconSize(QSize(*(look.px(size) for size in SIZE)))
         self.kept.setFixedHeight(look.px(SIZE[1] + 10) * min(self.kept.count(), 4) + 4)
 

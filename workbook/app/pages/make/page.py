@@ -86,7 +86,6 @@ class MakePage(Page):
         self._head = Lettered(look, "", 9.75, bold=True)
         self.name_button = tool(look, "name-batch", _("Name…"))
         self.print_button = tool(look, "print-traveller", _("Traveller"), "print")
-        self.labels_button = tool(look, "print-labels", _("Labels"), "print")
         self._batches_button = tool(look, "batches-button", _("Batches"), "right", switch=False)
         self.add_button = tool(look, "add-blades", _("Add"), "add")
         self.empty, self._keys = self._said(_EMPTY), self._said(_KEYS)
@@ -116,7 +115,7 @@ class MakePage(Page):
         middle = QVBoxLayout(batch)
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
-        tools = (self._batches_button, self._head, self.name_button, self.labels_button, self.print_button)
+        tools = (self._batches_button, self._head, self.name_button, self.print_button)
         middle.addWidget(surface("strip", row(*tools), look.px(40)))
         middle.addWidget(self.red)
         middle.addWidget(self.shorts)
@@ -145,7 +144,7 @@ class MakePage(Page):
         self.history.back_wanted.connect(lambda: self.middle.setCurrentIndex(0))
         self.side.history_wanted.connect(lambda: self._show_history(blade.id if (blade := self.traveller.blade) else ""))
         self.side.heat_button.clicked.connect(self._ask_heat)
-        self.side.load_button.clicked.connect(lambda: self.load_wanted.emit(self.side.load))
+        self.side.load_wanted.connect(self.load_wanted)
         self.side.take_back_wanted.connect(space.making.take_back)
         self.entering.said.connect(self.hint)
         self.shorts.give_wanted.connect(space.making.give)
@@ -237,7 +236,7 @@ class MakePage(Page):
         if self.middle.currentWidget() is self.history:
             self._show_history_again()
         batch = self._at_hand()
-        for button in (self.name_button, self.labels_button, self.print_button):
+        for button in (self.name_button, self.side.labels_button, self.print_button):
             button.setEnabled(batch is not None)
         self._head.say(head_words(document, batch) if batch else "")
         self._red.show_document(document)
@@ -304,7 +303,7 @@ class MakePage(Page):
         blade = self.traveller.blade
         if blade is None:
             self.side.show_blade("", (), going=False, held=False)
-            self.side.show_load("", 0)
+            self.side.show_loads({})
             return
         piece, batch = self._document.get(blade.id, PieceRecord), self._at_hand()
         assert batch is not None
@@ -317,8 +316,7 @@ class MakePage(Page):
             held=cell.state is CellState.HELD,
             bare=not piece.handle,
         )
-        last = next(iter(reversed(loads_of(self._document, piece.id))), None)
-        self.side.show_load(last.id if last else "", last.number if last else 0)
+        self.side.show_loads({load.id: load.number for load in loads_of(self._document, piece.id)})
 
     def _lines_of(self, piece: PieceRecord, blade: BladeRow) -> Iterator[str]:
         """What is known of a blade."""

@@ -1,9 +1,10 @@
 """Beside a traveller: the entry for the stage chosen, the blade at hand, what was entered so far."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import partial
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QMenu, QVBoxLayout, QWidget
 
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.elements.entry import WholeValue
@@ -23,6 +24,7 @@ class MakingSide(QWidget):
 
     enter_wanted = Signal()
     measure_wanted = Signal()
+    load_wanted = Signal(str)  # the id of a load
     take_back_wanted = Signal(str)  # the id of an entry
     history_wanted = Signal()  # everything about the blade at hand
 
@@ -40,7 +42,9 @@ class MakingSide(QWidget):
         self.timer_button = tool(look, "timer", _("Timer"), "wait", switch=False)
         self.scrap_button, self.again_button = tool(look, "scrap", _("Scrap…")), tool(look, "again", _("Again…"))
         self.heat_button = tool(look, "heat-load", _("Heat treatment…"))
-        self.load_button, self.load = tool(look, "load", _("Load…")), ""  # the id of the last load of the blade at hand
+        self.load_button = tool(look, "load", _("Load…"))
+        self.loads: Mapping[str, int] = {}  # numbers of the loads of the blade at hand, by their ids
+        self.labels_button = tool(look, "print-labels", _("Labels"), "print")
         self.sheets_button = tool(look, "print-heat", _("Heat sheets"), "print")
         self.scale_sheets_button = tool(look, "print-scales", _("Scale sheets"), "print")
         self.scales_button = tool(look, "scales", _("Scales…"))
@@ -51,6 +55,7 @@ class MakingSide(QWidget):
         self.entries.set_widths(look, {0: 58, 2: 70, 3: 70})
         self.history_button = tool(look, "history", _("Everything"), "right")
         self.history_button.clicked.connect(self.history_wanted)
+        self.load_button.clicked.connect(self._ask_load)
         self.back_button = tool(look, "take-back", _("Take back"))
         self._caution = label(look, "", "small")
         self._caution.setWordWrap(True)
@@ -90,8 +95,8 @@ class MakingSide(QWidget):
             measured.addLayout(row(each))
         column.addWidget(self._measured_row)
         of_blades = (self.scrap_button, self.again_button, self.pass_button, self.move_button)
-        of_handles = (self.scales_button, self.scale_sheets_button)
-        for tools in (of_blades, (self.heat_button, self.load_button), (self.sheets_button, *of_handles)):
+        of_heat, of_handles = (self.heat_button, self.load_button), (self.scales_button, self.scale_sheets_button)
+        for tools in (of_blades, of_heat, of_handles, (self.labels_button, self.sheets_button)):
             column.addLayout(row(*tools, None, margins=(6, 0, 6, 0)))
         column.addLayout(row(self._caution))
         column.addSpacing(look.px(6))
@@ -142,12 +147,23 @@ class MakingSide(QWidget):
         for widget in (self.scrap_button, self.again_button, self.move_button):
             widget.setEnabled(going)
 
-    def show_load(self, load: str, number: int) -> None:
-        """Offer the last load of the blade at hand; "" where it was in none."""
-        self.load = load
-        self.load_button.setText(_("Load {number}…", number=number))
+    def show_loads(self, loads: Mapping[str, int]) -> None:
+        """Offer the loads of the blade at hand, by their ids with their numbers."""
+        self.loads = loads
+        numbers = ", ".join(map(str, loads.values()))
+        self.load_button.setText(_("Load {numbers}…", numbers=numbers) if loads else _("Load…"))
         self.load_button.setAccessibleName(self.load_button.text())
-        self.load_button.setVisible(bool(load) and self.heat_button.isVisibleTo(self))
+        self.load_button.setVisible(bool(loads) and self.heat_button.isVisibleTo(self))
+
+    def _ask_load(self) -> None:
+        """Open the only load, or let one be chosen."""
+        if len(self.loads) == 1:
+            self.load_wanted.emit(next(iter(self.loads)))
+            return
+        menu = QMenu(self)
+        for load, number in self.loads.items():
+            menu.addAction(_("Load {number}", number=number), partial(self.load_wanted.emit, load))
+        menu.popup(self.load_button.mapToGlobal(self.load_button.rect().bottomLeft()))
 
     def show_entries(self, document: Document, entries: Sequence[EntryRecord]) -> None:
         """List what was entered, the last first."""
