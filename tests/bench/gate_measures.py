@@ -140,8 +140,9 @@ def making(folder: Path) -> Iterator[Figures]:
     import shop
 
     window = shop.shown(shop.with_batches(shop.full_shop()))
-    for entry, edit in zip(shop.entries(window), shop.parameters(window), strict=False):
-        yield {"an entry": took(entry), "a parameter": took(edit)}
+    entries, parameters = shop.entries(window), shop.parameters(window)
+    while True:
+        yield {"an entry": took(next(entries)), "a parameter": took(next(parameters))}
 
 
 def grind(folder: Path) -> Iterator[Figures]:
