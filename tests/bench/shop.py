@@ -146,9 +146,14 @@ def entries(window):
             page.traveller.choose_stage(page.entering.batch.stages[turn].name)
             page.side.minutes.setText("30")
             quiet(window, 0.2)
-            before = len(window.workspace.session.steps)
-            yield lambda: painted(page.entering.enter)
-            assert len(window.workspace.session.steps) == before + 1
+            yield lambda: entered(window)
+
+
+def entered(window):
+    """Enters what is chosen."""
+    before = len(window.workspace.session.steps)
+    painted(window.make_page().entering.enter)
+    assert len(window.workspace.session.steps) == before + 1
 
 
 def parameters(window):
