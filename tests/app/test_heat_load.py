@@ -4,6 +4,8 @@ import re
 from datetime import datetime, timedelta
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QMessageBox
 
 from tests.app.waiting import at_rest
 from workbook.app.dialogs.export import ExportDialog
@@ -12,14 +14,14 @@ from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.actions.whole import change_settings
-from workbook.document.making import blades_of, loads_of, recipe_for, untempered
+from workbook.document.making import blades_of, entries_of, loads_of, recipe_for, untempered
 from workbook.document.making_records import LoadRecord, RecipeRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.heat.load import Bath, Cover, CycleKind, FileTest, Straightened
 from workbook.model.blade_history import blade_history, blades_found
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
-from workbook.tasks.work import work_in
+from workbook.tasks.work import now, work_in
 
 BATH = Bath(oil="canola/rapeseed oil", litres=8.0, depth=350.0, start=52.0, temper_oven=True)
 
@@ -171,23 +173,28 @@ def test_a_load_without_any_heat_is_none(opened):
     window, dialog = opened
     dialog.heats.rows[0].asked.setText("")
     dialog.keep()
+    assert "harden: the temperature asked for is wanted" in dialog.wrong.text()
+    dialog.heats.rows[0].done.click()
+    dialog.keep()
     assert "a temperature is wanted" in dialog.wrong.text()
     assert not logged(window.workspace.session.document)
 
 
-def test_a_wanted_hardness_gives_its_temper_and_none_is_invented(opened):
+def test_a_wanted_hardness_gives_its_temper_and_none_is_invented(qtbot, opened):
     _window, dialog = opened
-    for _key in "61":
-        dialog.wanted.insert(_key)
-        dialog.wanted.textEdited.emit(dialog.wanted.text())
-    at = float(asked(dialog)[1])
-    assert asked(dialog)[1] == asked(dialog)[2]
-    assert at == 450  # the table's row of O1: 60 to 62 HRC
+    qtbot.keyClicks(dialog.wanted, "61")
+    assert asked(dialog) == ["1475", "", ""]  # not before the number is whole
+    qtbot.keyClick(dialog.wanted, Qt.Key.Key_Return)
+    assert asked(dialog) == ["1475", "450", "450"]  # the table's row of O1: 60 to 62 HRC
     assert "about 60 to 62 HRC" in said(dialog)
-    dialog.wanted.setText("70")
-    dialog.wanted.textEdited.emit("70")
-    assert "nothing is suggested" in dialog.wrong.text()
-    assert float(asked(dialog)[1]) == at
+    dialog.wanted.clear()
+    qtbot.keyClicks(dialog.wanted, "70")
+    qtbot.keyClick(dialog.wanted, Qt.Key.Key_Return)
+    assert "nothing is suggested" in dialog.suggested.text()
+    assert asked(dialog) == ["1475", "", ""]  # what went with another hardness is gone
+    dialog.heats.rows[0].minutes.setText("12")
+    dialog.heats.edited.emit()
+    assert "nothing is suggested" in dialog.suggested.text()  # and stays said
 
 
 def test_an_evening_that_is_too_short_to_temper_in_is_stopped(opened):
@@ -285,7 +292,7 @@ def test_what_was_read_without_what_was_asked_is_asked_for(opened):
     window, dialog = opened
     dialog.heats.rows[1].read.setText("400")
     dialog.keep()
-    assert "temper: what was asked is wanted beside what was read" in dialog.wrong.text()
+    assert "temper: the temperature asked for is wanted" in dialog.wrong.text()
     assert not logged(window.workspace.session.document)
 
 
@@ -317,7 +324,9 @@ def test_a_makers_own_way_with_a_steel_comes_first_and_stands_beside_what_is_pub
     dialog.cover.setCurrentIndex(1)
     dialog.read.note.setText("the steel's own sheet")
     dialog.own_button.click()
-    assert "Your own: " in said(dialog)
+    assert f"Your own of {now()[:10]}: harden 1475 °F, 15 min; temper 410 °F" in said(dialog)
+    assert "From: the steel's own sheet" in said(dialog)
+    assert dialog.wrong.text().startswith("Kept as your own for O1")
     assert "AISI O1: harden" in said(dialog)
     dialog.close()
     window.pages.currentWidget().side.heat_button.click()
@@ -333,6 +342,62 @@ def test_a_makers_own_way_with_a_steel_comes_first_and_stands_beside_what_is_pub
     recipe = recipe_for(window.workspace.session.document, "o1")
     assert round(recipe.recipe.cycles[1].asked * 1.8 + 32) == 405
     assert len([each for each in window.workspace.session.document.all(RecipeRecord) if each.steel == "O1"]) == 1
+
+
+def test_a_tick_that_a_reading_made_goes_with_it(qtbot, opened):
+    _window, dialog = opened
+    row = dialog.heats.rows[1]
+    qtbot.keyClicks(row.read, "400")
+    assert row.done.isChecked()
+    for _digit in "400":
+        qtbot.keyClick(row.read, Qt.Key.Key_Backspace)
+    assert not row.done.isChecked()
+    row.done.click()
+    qtbot.keyClicks(row.read, "4")
+    qtbot.keyClick(row.read, Qt.Key.Key_Backspace)
+    assert row.done.isChecked()  # the maker's own tick stays
+
+
+def test_blades_in_a_load_that_is_not_tempered_are_not_hardened_again_without_a_word(qtbot, opened):
+    window, dialog = opened
+    dialog.keep()
+    made = window.pages.currentWidget()
+    made.side.heat_button.click()
+    again = [each for each in window.findChildren(HeatLoadDialog) if each.isVisible()][-1]
+    assert "26-06 is in load 2, which is not tempered" in again.stops.text()
+    again.close()
+    typed = made.side.minutes
+    qtbot.keyClicks(typed, "60")
+    qtbot.keyClick(typed, Qt.Key.Key_Return)
+    assert "Load 2 is not tempered" in window.status.text()
+    assert not [e for e in entries_of(window.workspace.session.document, "winter") if e.entry.minutes == 60]
+
+
+@pytest.mark.parametrize("answer", [True, False])
+def test_escape_asks_before_what_was_typed_is_lost(qtbot, opened, monkeypatch, answer):
+    _window, dialog = opened
+    buttons = QMessageBox.StandardButton
+    monkeypatch.setattr(QMessageBox, "exec", lambda box: buttons.Yes if answer else buttons.No)
+    dialog.read.note.setText("tongs too cold")
+    qtbot.keyClick(dialog, Qt.Key.Key_Escape)
+    assert dialog.isVisible() is not answer
+
+
+def test_escape_closes_what_nothing_was_typed_in(qtbot, opened, monkeypatch):
+    _window, dialog = opened
+    monkeypatch.setattr(QMessageBox, "exec", lambda box: pytest.fail("asked"))
+    qtbot.keyClick(dialog, Qt.Key.Key_Escape)
+    assert not dialog.isVisible()
+
+
+def test_no_hardness_is_told_of_a_heat_that_nobody_published(opened):
+    _window, dialog = opened
+    temper(dialog, "400")
+    assert "HRC, ±1.5" in said(dialog)
+    dialog.heats.rows[0].asked.setText("1300")
+    dialog.heats.edited.emit()
+    assert "outside what is published for O1" in dialog.stops.text()
+    assert "HRC, ±1.5" not in said(dialog)
 
 
 def test_the_red_line_has_a_clock(opened):

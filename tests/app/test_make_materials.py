@@ -76,8 +76,11 @@ def test_what_the_shelf_lacks_is_said_and_the_work_is_entered_all_the_same(qtbot
     page.hint.connect(heard.append)
     page.traveller.choose_stage(GLUE)
     page.traveller.setFocus()
-    qtbot.keyClicks(page.traveller, "30")
+    qtbot.keyClicks(page.traveller, "3")
     qtbot.keyClick(page.side.minutes, Qt.Key.Key_Return)
-    assert heard[-1] == "Not all was on the shelf: green linen laminate: 1 wanted, 0 there. What was there is taken."
+    assert heard[-1] == (
+        "Glue the handle: 2 blades, 3 min, entered. "
+        "Not all was on the shelf: green linen laminate: 1 wanted, 0 there. What was there is taken."
+    )
     assert scales(shop, blades[0]) == ("linen", "G-1")
     assert have(shop, "linen") == 0

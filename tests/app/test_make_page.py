@@ -193,6 +193,58 @@ def test_an_entry_is_taken_back_by_another(qtbot, shop, page, batch):
     assert states(shop, page, 0) == [CellState.NEXT] * 12
 
 
+def test_after_undo_the_stage_that_comes_next_is_chosen_again(qtbot, shop, page, batch):
+    for _stage in range(2):
+        typed(qtbot, page.side.minutes, "30")
+    assert page.traveller.made.stage == "Drill the tang"
+    shop.workspace.undo()
+    assert page.traveller.made.stage == "Saw and profile"
+    assert len(page.traveller.made.chosen) == 12
+
+
+def test_what_was_entered_is_said_with_what_was_skipped(qtbot, shop, page, batch):
+    heard = []
+    page.hint.connect(heard.append)
+    typed(qtbot, page.side.minutes, "95")
+    assert heard[-1] == "Lay out and scribe: 12 blades, 95 min, entered."
+    page.traveller.choose_stage("Drill the tang")
+    page.traveller.toggle()
+    typed(qtbot, page.side.minutes, "")
+    assert heard[-1] == "Drill the tang: 1 blade, without minutes, entered. Saw and profile before it is still open."
+
+
+def test_only_an_entry_that_stands_can_be_taken_back(qtbot, shop, page, batch):
+    typed(qtbot, page.side.minutes, "30")
+    page.side.entries.selectRow(0)
+    assert page.side.back_button.isEnabled()
+    page.side.back_button.click()
+    assert page.side.entries.row_words(0)[1] == "takes back: Lay out and scribe"
+    assert page.side.entries.row_words(1)[1] == "taken back: Lay out and scribe"
+    for row in range(2):
+        page.side.entries.selectRow(row)
+        assert not page.side.back_button.isEnabled()
+
+
+def test_what_cannot_have_been_is_not_entered(qtbot, shop, page, batch):
+    page.side.date.setText("2099-01-01")
+    typed(qtbot, page.side.minutes, "30")
+    assert "2099-01-01 is still to come" in shop.status.text()
+    page.side.date.setText(now()[:10])
+    for _stage in range(4):
+        typed(qtbot, page.side.minutes, "30")
+    typed(qtbot, page.side.measured, "20 20 20")
+    assert "is thicker than the bar" in shop.status.text() or "0 to" in shop.status.text()
+    typed(qtbot, page.side.measured, "0.5 0.5 0.5")
+    assert "an edge of 0.500 in is thicker than the bar" in shop.status.text()
+    assert states(shop, page, 3) == [CellState.HELD] * 12
+
+
+def test_enter_takes_the_first_blade_that_is_found(qtbot, shop, page, batch):
+    qtbot.keyClicks(page.finding.line, "petty")
+    qtbot.keyClick(page.finding.line, Qt.Key.Key_Return)
+    assert page.middle.currentWidget() is page.history
+
+
 def test_blades_that_cannot_be_added_are_said_and_the_line_stays(qtbot, shop, page):
     typed(qtbot, page.blade_line, "3 Petty of 52100 at plating")
     assert "no stage is called that" in shop.status.text()

@@ -7,10 +7,11 @@ from tests.sheets.test_packing import texts
 from tests.sheets.test_traveller_sheet import overlap, run_on
 from workbook.document.actions.making import Typed, enter
 from workbook.document.making import blades_of
+from workbook.document.making_records import LoadRecord
 from workbook.document.queries import job_of
 from workbook.geometry.drawing import Curve
 from workbook.geometry.path import flatten
-from workbook.heat.load import Bath
+from workbook.heat.load import Bath, CycleKind
 from workbook.making.entry import EntryKind, Logged, MeasuredAt
 from workbook.problems import JobError
 from workbook.sheets.heat_sheet import HEAT_SERIAL, HeatedBlade, HeatLine, HeatSheet, heat_drafts
@@ -30,6 +31,7 @@ def sheet(blades, *, words="Drop-point hunter, The Slipway galley and its sister
         stops=("The tank is too shallow for these blades." + " So it is." * 6,), words=KNOWN,
         steps=tuple(HeatLine(name=f"temper {n}", asked="375 °F", minutes="120", read="") for n in range(4)),
         quench=tuple((f"Head {n}", "canola/rapeseed oil") for n in range(6)),
+        read=tuple((f"Read {n}", "hot off the quench") for n in range(6)),
         blades=tuple(
             HeatedBlade(serial=f"T{n}", words=words, mass="112", before="0.25", after="", hardness="") for n in range(blades)
         ),
@@ -107,7 +109,8 @@ def test_a_makers_own_way_is_asked_for_with_its_source_and_the_steps_for_a_contr
     assert [(step.name, step.asked, step.minutes) for step in made.steps] == [
         ("normalise", "1650 °F", "10"), ("harden", "1525 °F", "12"), ("temper 1", "385 °F", "120"), ("temper 2", "385 °F", "120")
     ]  # fmt: skip
-    assert made.words[0].startswith("Your own: 2026-10-14, three coupons")
+    assert made.words[0].startswith("Your own of 2026-10-14: normalise 1650 °F, 10 min; harden 1525 °F")
+    assert "From: three coupons" in made.words[0]
     assert "harden: to 1525 °F, hold 12 min, and until the last blade is out; temper: to 385 °F, hold 120 min" in made.words[-1]
     assert dict(made.quench)["Against air"] == "coating"
 
@@ -139,3 +142,27 @@ def test_a_batch_that_needs_none_is_refused_and_the_file_is_named_after_it():
         exported(wanted(without, "autumn"), ["heat"])
     asked = wanted(document, "autumn")
     assert proposed(asked, "heat") == next(iter(exported(asked, ["heat"]))) == "heat-autumn-run.pdf"
+
+
+def test_a_load_that_waits_for_its_temper_says_so_on_paper():
+    document = demo_document()
+    record = document.get("load-autumn", LoadRecord)
+    cycles = tuple(replace(cycle, done=cycle.kind is CycleKind.HARDEN) for cycle in record.load.cycles)
+    waiting = replace(record, load=replace(record.load, cycles=cycles))
+    made, kept = (
+        next(heat_sheets_of(wanted(type(document)({**document.records, each.id: each}), "autumn"))) for each in (waiting, record)
+    )
+    assert made.stops == ("Quenched, and not tempered. As quenched, steel can shatter: temper it now.",)
+    assert [step.name for step in made.steps] == ["harden", "temper 1 (to come)", "temper 2 (to come)"]
+    assert kept.stops == ()
+    assert [step.name for step in kept.steps] == ["harden", "temper 1", "temper 2"]
+    assert dict(kept.read) == {
+        "Quenched at": "20:40", "Seconds to it": "3", "File": "skates", "HRC as quenched": "",
+        "Straightened": "hot off the quench", "Min to temper": "35",
+    }  # fmt: skip
+
+
+def test_a_blade_that_is_held_is_marked_on_the_sheet_to_fill_in():
+    (made,) = heat_sheets_of(wanted(demo_document(), "winter"))
+    assert [blade.words.endswith("held, not measured") for blade in made.blades] == [False, False, True, True]
+    assert all(value == "" for _head, value in made.read)

@@ -32,7 +32,12 @@ def hand_of(model: Model, piece: PieceRecord) -> InHand:
 
 def blade_checks(model: Model, batch: BatchRecord, piece: PieceRecord, standing: Standing) -> list[str]:
     """What is said of the last readings of a blade, of an edge at its worst place; nothing where its template has no grind."""
-    if not standing.readings or piece.of not in model.shapes or not isinstance(model.job.template(piece.of), Template):
+    if (
+        not standing.readings
+        or standing.scrapped
+        or piece.of not in model.shapes
+        or not isinstance(model.job.template(piece.of), Template)
+    ):
         return []
     bench = bench_of(model, piece.of, hand_of(model, piece))
     last = {(stage, each.what, each.where): each for stage, each in standing.readings}

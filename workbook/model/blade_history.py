@@ -70,8 +70,7 @@ def blade_history(document: Document, piece: PieceRecord) -> list[Told]:
         *_of_bar(piece, unit),
         *_whose(document, piece),
         *_scales(document, piece),
-        *_done(document, piece, unit),
-        *_heated(document, piece, unit),
+        *sorted((*_done(document, piece, unit), *_heated(document, piece, unit)), key=lambda told: told.date),
         *_took(document, piece, standing),
     ]
 

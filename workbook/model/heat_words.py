@@ -54,8 +54,6 @@ def told_words(told: HeatTold, unit: Unit) -> Iterator[str]:
     if told.end is not None:
         yield _("The oil ends at about {end}, all of them quenched one after another (energy balance, EN 1993-1-2, no losses).",
             end=degrees(told.end, unit))  # fmt: skip
-    if told.at_once is not None and told.at_once < len(told.masses):
-        yield _("After {count} of them it is at its working ceiling: let it cool before the next.", count=told.at_once)
     if told.band is not None:
         low, high = told.band
         yield _(
@@ -84,10 +82,10 @@ def schedule_words(schedule: Schedule, unit: Unit) -> Iterator[str]:
         yield _("Source: {source} (sure {sure} %).", source=schedule.source, sure=schedule.sure)
 
 
-def own_words(recipe: HeatRecipe) -> str:
-    """Where the maker's own way with a steel comes from."""
-    parts = (recipe.date, recipe.source)
-    return _("Your own: {told}.", told=", ".join(part for part in parts if part) or _("kept without a source"))
+def own_words(recipe: HeatRecipe, unit: Unit) -> str:
+    """The maker's own way with a steel, and where it comes from."""
+    heats, source = "; ".join(_cycle(cycle, unit) for cycle in recipe.cycles), recipe.source or _("not noted")
+    return _("Your own of {date}: {heats}. From: {source}.", date=recipe.date, heats=heats, source=source)
 
 
 def controller_words(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[str]:

@@ -111,6 +111,12 @@ def told_of(model: Model, bath: Bath, steel: str, pieces: Sequence[PieceRecord],
     heat = asked.harden if asked.harden is not None and LOW <= asked.harden <= HIGH else None
     why = [NO_HEAT] if asked.hardens and asked.harden is None else []
     why += _stops(oil, tank, masses, heat, longest, model.job.unit) if in_oil else []
+    outside = _outside(schedule, asked)
+    if outside:
+        why.append(_("The heat lies outside what is published for {steel}: nothing is said of the hardness.", steel=steel))
+    once = at_once(oil, tank, masses, heat) if in_oil and oil and bath.litres > 0 and heat and tank.ceiling else None
+    if once and once < len(masses):
+        why.append(_("After {count} of them the oil is at its working ceiling: let it cool before the next.", count=once))
     why += _without_temper(asked) + _without_time(asked, len(pieces), bath)
     return HeatTold(
         schedule=schedule,
@@ -118,8 +124,8 @@ def told_of(model: Model, bath: Bath, steel: str, pieces: Sequence[PieceRecord],
         masses=masses,
         longest=longest if in_oil else None,
         end=after(oil, tank.litres, tank.start, sum(masses), heat) if in_oil and oil and bath.litres > 0 and heat else None,
-        at_once=at_once(oil, tank, masses, heat) if in_oil and oil and bath.litres > 0 and heat and tank.ceiling else None,
-        band=_band(facts, steel, asked),
+        at_once=once,
+        band=None if outside else _band(facts, steel, asked),
         decarb=_decarb(asked),
         notes=tuple(_notes(facts, steel, schedule, asked, bath)),
     )
@@ -147,6 +153,13 @@ def ceiling_of(oil: Oil | None, bath: Bath) -> float | None:
     if bath.ceiling > 0:
         return bath.ceiling
     return VEGETABLE_CEILING if oil is not None and oil.vegetable else None
+
+
+def _outside(schedule: Schedule | None, asked: HeatAsked) -> bool:
+    """Whether the heat before the quench is none that is published."""
+    if schedule is None or schedule.harden is None or asked.harden is None:
+        return False
+    return not schedule.harden.low - 1 <= asked.harden <= schedule.harden.high + 1
 
 
 def _stops(oil: Oil | None, tank: Tank, masses: Sequence[float], heat: float | None, longest: float, unit: Unit) -> list[str]:
@@ -239,13 +252,10 @@ def _of_thermometer(asked: HeatAsked, offset: float) -> Iterator[str]:
 
 def _of_row(steel: str, schedule: Schedule | None, asked: HeatAsked) -> Iterator[str]:
     """What the table's row does not carry."""
-    harden = asked.harden
     if schedule is None or schedule.harden is None:
         yield _("No published heat treatment of {steel} is known here: use the maker's own sheet.", steel=steel)
     elif not schedule.read:
         yield _("Nobody could read {steel}'s row at its source: it gives no aim. Use the maker's own sheet.", steel=steel)
-    elif harden is not None and not schedule.harden.low - 1 <= harden <= schedule.harden.high + 1:
-        yield _("The temperature lies outside what is published for {steel}.", steel=steel)
     normal = any(cycle.kind is CycleKind.NORMALISE for cycle in asked.cycles)
     if normal and schedule is not None and schedule.in_air:
         yield _("{steel} hardens in air: it is not normalised.", steel=steel)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from workbook.geometry.drawing import Mark, Text
+from workbook.geometry.drawing import Mark, Text, stroke
 from workbook.sheets.form import FORM_ROW, FormColumn, form, form_head, form_rows
 from workbook.sheets.furniture import TITLE_HEIGHT, title_block
 from workbook.sheets.paper import Draft, PrintRun
@@ -14,7 +14,7 @@ from workbook.texts import _
 HEAT_SERIAL = 16.0  # points
 _GAP = 3.5  # mm between parts
 _FOOT = 6.0
-_RESULT = 18.0  # mm, room for a result
+_RESULT, _LINES = 22.0, 2  # mm, room for a result, and lines to write it on
 
 
 class HeatLine(Struct, frozen=True, kw_only=True):
@@ -48,6 +48,7 @@ class HeatSheet(Struct, frozen=True, kw_only=True):
     words: tuple[str, ...]
     steps: tuple[HeatLine, ...]
     quench: tuple[tuple[str, str], ...]  # heads and what is known
+    read: tuple[tuple[str, str], ...]  # the same of what is read after it
     blades: tuple[HeatedBlade, ...]
     bow_unit: str
     result: str
@@ -106,8 +107,9 @@ def _forms(run: PrintRun, sheet: HeatSheet) -> Iterator[tuple[list[FormColumn], 
     heads = (_("Heat"), _("Asked"), _("Minutes"), _("Set"), _("Read"), _("In at"), _("Out at"))
     columns = [FormColumn(head=head, wide=_span(run) / len(heads)) for head in heads]
     yield columns, [(step.name, step.asked, step.minutes, "", step.read, "", "") for step in sheet.steps]
-    wide = _span(run) / len(sheet.quench)
-    yield [FormColumn(head=head, wide=wide) for head, _value in sheet.quench], [tuple(value for _head, value in sheet.quench)]
+    for known in (sheet.quench, sheet.read):
+        wide = _span(run) / len(known)
+        yield [FormColumn(head=head, wide=wide) for head, _value in known], [tuple(value for _head, value in known)]
 
 
 def _columns(run: PrintRun, sheet: HeatSheet) -> list[FormColumn]:
@@ -139,3 +141,7 @@ def _result_height(run: PrintRun, sheet: HeatSheet) -> float:
 def _result(run: PrintRun, sheet: HeatSheet, top: float) -> Iterator[Mark]:
     yield Text((run.margin, top - 3.2), _("Result, note"), 9.0, tone="soft")
     yield from paragraph(run.margin, top - 4.6, _span(run), sheet.result, run.measure)[0]
+    if not sheet.result:
+        for n in range(1, _LINES + 1):
+            y = top - 3.2 - n * (_RESULT - 4.0) / _LINES
+            yield stroke(((run.margin, y), (run.margin + _span(run), y)), "extension")

@@ -3,14 +3,16 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QComboBox, QDialog, QVBoxLayout, QWidget
+from PySide6.QtGui import QCloseEvent, QKeyEvent
+from PySide6.QtWidgets import QComboBox, QDialog, QLineEdit, QMessageBox, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.dialogs.heat_fields import ReadFields, choice_of, line_of, number_in
 from workbook.app.dialogs.heat_rows import HeatRows, begun_drafts, drafts_of, to_begin
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
+from workbook.app.plain import message_box
 from workbook.app.workspace import Workspace
-from workbook.document.making import next_load_number, recipe_for
+from workbook.document.making import loads_of, next_load_number, recipe_for, untempered
 from workbook.document.making_records import LoadRecord
 from workbook.document.queries import next_place
 from workbook.document.shop_records import PieceRecord
@@ -52,6 +54,9 @@ class HeatLoadDialog(QDialog):
         self.read = ReadFields(look, workspace.unit)
         self.stops = named(label(look, "", bold=True), "stop")
         self.told = label(look, "")
+        self.suggested, self._suggested_for = label(look, "", "small", bold=True), ""
+        self.suggested.setWordWrap(True)
+        self.suggested.setVisible(False)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.own_button = tool(look, "keep-recipe", _("Keep as my own for this steel"))
         self.results_button = tool(look, "heat-results", _("Results…"))
@@ -61,13 +66,14 @@ class HeatLoadDialog(QDialog):
         self._start()
         self._connect()
         self.show_told()
+        self._typed = self._all_typed()
 
     def _connect(self) -> None:
         self.heats.edited.connect(self.show_told)
         self.time.textEdited.connect(lambda text: self.show_told())
         self.cover.currentIndexChanged.connect(lambda at: self.show_told())
         self.begin.currentIndexChanged.connect(lambda at: self._begin_again())
-        self.wanted.textEdited.connect(lambda text: self._temper_for())
+        self.wanted.editingFinished.connect(self._temper_for)
         self.keep_button.clicked.connect(self.keep)
         self.own_button.clicked.connect(self._keep_recipe)
         self.results_button.clicked.connect(lambda: self.results_wanted.emit(self.steel))
@@ -105,6 +111,8 @@ class HeatLoadDialog(QDialog):
         asked: tuple[QWidget, ...] = (self.cover, self.wanted, self.time)
         for each in asked:
             self._add_line(fields, each)
+            if each is self.wanted:
+                fields.addLayout(row(self.suggested, margins=(14, 0, 14, 0)))
         fields.addSpacing(look.px(8))
         fields.addLayout(row(label(look, _("As it was read; leave empty what was not"), "small", soft=True)))
         for field in self.read.fields:
@@ -168,24 +176,32 @@ class HeatLoadDialog(QDialog):
         return HeatAsked(cycles=cycles, cover=_of(self.cover), time=time, hardens=hardens)
 
     def _temper_for(self) -> None:
-        """Ask for the temper that gives the hardness wanted, or say why none can be told."""
+        """Ask for the temper that gives the hardness wanted; say why none can be told, and ask for none then."""
+        text = self.wanted.text().strip()
+        if text == self._suggested_for:
+            return
+        self._suggested_for = text
         try:
             wanted, minutes = number_in(self.wanted, HRC), self.heats.temper_minutes()
         except NumberError as trouble:
-            self.wrong.say(str(trouble), "stop")
+            self._suggest(str(trouble))
             return
-        self.wrong.say("")
+        self._suggest("")
         if wanted is None:
             return
-        found = tempers_for(self._space.model.facts, self.steel, wanted, minutes)
-        if found:
-            self.heats.set_tempers(found[0])
+        found, words = tempers_for(self._space.model.facts, self.steel, wanted, minutes), ""
+        if len(found) > 1:
             others = ", ".join(degrees(at, self._space.unit) for at in found[1:])
-            self.wrong.say(_("The points cross it again at {others}: the coolest is asked for.", others=others) if others else "")
-            return
-        words = _("No published points of {steel} cross {wanted:g} HRC: nothing is suggested. Test a piece of your own bar.",
-            steel=self.steel, wanted=wanted)  # fmt: skip
-        self.wrong.say(words, "stop")
+            words = _("The points cross it again at {others}: the coolest is asked for.", others=others)
+        elif not found:
+            words = _("No published points of {steel} cross {wanted:g} HRC: nothing is suggested. Test a piece of your own bar.",
+                steel=self.steel, wanted=wanted)  # fmt: skip
+        self.heats.set_tempers(found[0] if found else None)
+        self._suggest(words)
+
+    def _suggest(self, words: str) -> None:
+        self.suggested.setText(words)
+        self.suggested.setVisible(bool(words))
 
     def show_told(self) -> None:
         """Say what is known of the load as it is asked for."""
@@ -197,11 +213,29 @@ class HeatLoadDialog(QDialog):
             self.wrong.say(str(trouble), "stop")
             return
         self.wrong.say("")
-        self.stops.setText("\n".join(told.stops))
-        self.stops.setVisible(bool(told.stops))
+        stops = [*self._hardened_before(), *told.stops]
+        self.stops.setText("\n".join(stops))
+        self.stops.setVisible(bool(stops))
         own = recipe_for(space.session.document, self.steel)
-        words = [own_words(own.recipe)] if own is not None else []
+        words = [own_words(own.recipe, space.unit)] if own is not None else []
         self.told.setText("\n\n".join((*words, *told_words(told, space.unit), *controller_words(asked.cycles, space.unit))))
+
+    def _hardened_before(self) -> list[str]:
+        """Which of the blades were hardened already, where this load is another."""
+        if self._record is not None or not self.heats.hardens:
+            return []
+        document, told = self._space.session.document, list[str]()
+        waiting = {record.id for record in untempered(document)}
+        for piece in self.pieces:
+            last = next((load for load in reversed(loads_of(document, piece.id)) if load.load.hardened), None)
+            if last is not None:
+                words = (
+                    _("{serial} is in load {number}, which is not tempered: open that load, and tick its temper once it is done.")
+                    if last.id in waiting
+                    else _("{serial} was hardened in load {number} already.")
+                )
+                told.append(words.format(serial=piece.serial, number=last.number))
+        return told
 
     def _keep_recipe(self) -> None:
         """Keep the heats as the maker's own way with the steel, with the note as where it comes from."""
@@ -215,7 +249,9 @@ class HeatLoadDialog(QDialog):
             return
         kept = tuple(replace(cycle, read=None, done=True) for cycle in cycles)
         source = self.read.note.text().strip()
-        self._space.making.keep_recipe(self.steel, HeatRecipe(cycles=kept, cover=_of(self.cover), source=source, date=now()[:10]))
+        recipe = HeatRecipe(cycles=kept, cover=_of(self.cover), source=source, date=now()[:10])
+        if self._space.making.keep_recipe(self.steel, recipe):
+            self.wrong.say(_("Kept as your own for {steel}; Undo brings back what was there.", steel=self.steel), "ink")
 
     def keep(self) -> None:
         """Log the load, or say what cannot be read."""
@@ -227,6 +263,32 @@ class HeatLoadDialog(QDialog):
         kept = self._change(load, date) if self._record is not None else self._log(load, date)
         if kept:
             self.close()
+
+    def _all_typed(self) -> tuple[object, ...]:
+        """All that can be typed, as it is."""
+        lines = [field.text() for field in self.findChildren(QLineEdit)]
+        return (*lines, *(field.currentIndex() for field in self.findChildren(QComboBox)))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape closes, but not over what is typed and not kept."""
+        if event.key() != Qt.Key.Key_Escape or self._may_close():
+            super().keyPressEvent(event)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """So does the window's own button."""
+        if event.spontaneous() and not self._may_close():
+            event.ignore()
+            return
+        super().closeEvent(event)
+
+    def _may_close(self) -> bool:
+        """Whether nothing was typed that is not kept, or the maker lets it go."""
+        if self._all_typed() == self._typed:
+            return True
+        yes = QMessageBox.StandardButton.Yes
+        box = message_box(self, self.windowTitle(), _("Close without logging what you typed?"), warning=False)
+        box.setStandardButtons(yes | QMessageBox.StandardButton.No)
+        return box.exec() == yes
 
     def _log(self, load: HeatLoad, date: str) -> bool:
         document = self._space.session.document
@@ -245,7 +307,7 @@ class HeatLoadDialog(QDialog):
         return self._space.making.change_load(replace(self._record, load=load, date=date))
 
     def _load(self) -> HeatLoad:
-        cycles = self.heats.cycles()
+        cycles = self.heats.cycles(strict=True)
         if not cycles:
             raise NumberError(_NO_HEAT_TYPED)
         if not any(cycle.done for cycle in cycles):

@@ -4,12 +4,13 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
 
 from workbook.app.dialogs.heat_fields import number_in
 from workbook.app.elements.basics import label, named, tool
 from workbook.app.elements.choice import ChoiceField
 from workbook.app.elements.entry import WholeValue
+from workbook.app.elements.tick_box import TickBox
 from workbook.app.look import Look
 from workbook.handbook.degrees import axis, of_axis, sign
 from workbook.heat.load import CycleKind, HeatCycle
@@ -63,11 +64,10 @@ class _HeatRow:
             self.kind.addItem(words, kind)
         self.kind.setCurrentIndex(list(CYCLES).index(draft.kind))
         self.asked, self.minutes, self.read = (WholeValue(text) for text in (draft.asked, draft.minutes, draft.read))
-        self.done = named(QCheckBox(), f"done-{number}")
-        self.done.setChecked(draft.done)
-        self.done.setFixedSize(look.px(24), look.size("row"))
+        self.done = named(TickBox(look, on=draft.done), f"done-{number}")
         self.done.setAccessibleName(_("Done, heat {number}", number=number))
-        self.read.textEdited.connect(lambda text: self.done.setChecked(self.done.isChecked() or bool(text)))
+        self._ticked = False  # by a reading
+        self.read.textEdited.connect(self._tick)
         self.drop = tool(look, f"drop-{number}", "×")
         self.drop.setAccessibleName(_("Remove heat {number}", number=number))
         names = ((self.kind, _("Heat")), (self.asked, _("Asked")), (self.minutes, _("Minutes")), (self.read, _("Read")))
@@ -76,6 +76,15 @@ class _HeatRow:
             widget.setAccessibleName(_("{what}, heat {number}", what=words, number=number))
             widget.setFont(look.font("body"))
             widget.setFixedSize(look.px(120 if key == "heat" else 62), look.size("row"))
+
+    def _tick(self, reading: str) -> None:
+        """What is read was done; a reading that goes takes the tick it made along."""
+        if reading and not self.done.isChecked():
+            self._ticked = True
+            self.done.setChecked(True)
+        elif not reading and self._ticked:
+            self._ticked = False
+            self.done.setChecked(False)
 
     @property
     def widgets(self) -> tuple[QWidget, ...]:
@@ -93,13 +102,16 @@ class _HeatRow:
         asked, minutes, read = typed
         return HeatDraft(kind=self.heat, asked=asked, minutes=minutes, read=read, done=self.done.isChecked())
 
-    def cycle(self, unit: Unit) -> HeatCycle | None:
-        """The heat; None where no temperature is asked for. NumberError, with the heat's name."""
+    def cycle(self, unit: Unit, *, strict: bool = False) -> HeatCycle | None:
+        """The heat; None where no temperature is asked for. NumberError, with the heat's name.
+
+        `strict`: one that was done must have a temperature.
+        """
         asked, read = self._degrees(self.asked, unit), self._degrees(self.read, unit)
         minutes = number_in(self.minutes, (0.0, _LONGEST), CYCLES[self.heat]) or 0.0
-        if asked is None and read is not None:
-            raise NumberError(_("{heat}: what was asked is wanted beside what was read", heat=CYCLES[self.heat]))
         done = self.done.isChecked()
+        if asked is None and (read is not None or (done and strict)):
+            raise NumberError(_("{heat}: the temperature asked for is wanted; × takes the row out", heat=CYCLES[self.heat]))
         return None if asked is None else HeatCycle(kind=self.heat, asked=asked, minutes=minutes, read=read, done=done)
 
     def _degrees(self, line: QLineEdit, unit: Unit) -> float | None:
@@ -154,9 +166,9 @@ class HeatRows(QWidget):
         """The rows as they are typed."""
         return [made.draft() for made in self.rows]
 
-    def cycles(self) -> tuple[HeatCycle, ...]:
-        """The heats with a temperature. NumberError where one cannot be read."""
-        return tuple(cycle for made in self.rows if (cycle := made.cycle(self._unit)) is not None)
+    def cycles(self, *, strict: bool = False) -> tuple[HeatCycle, ...]:
+        """The heats with a temperature. NumberError where one cannot be read, or with `strict` was done without any."""
+        return tuple(cycle for made in self.rows if (cycle := made.cycle(self._unit, strict=strict)) is not None)
 
     @property
     def hardens(self) -> bool:
@@ -172,9 +184,9 @@ class HeatRows(QWidget):
             if made.heat is CycleKind.TEMPER:
                 yield number_in(made.minutes, (0.0, _LONGEST), CYCLES[made.heat]) or 0.0
 
-    def set_tempers(self, celsius: float) -> None:
-        """Ask for a temperature, °C, in every temper."""
+    def set_tempers(self, celsius: float | None) -> None:
+        """Ask for a temperature, °C, in every temper; None for none."""
         for made in self.rows:
             if made.heat is CycleKind.TEMPER:
-                made.asked.setText(f"{axis(celsius, self._unit):.0f}")
+                made.asked.setText("" if celsius is None else f"{axis(celsius, self._unit):.0f}")
         self.edited.emit()

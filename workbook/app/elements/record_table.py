@@ -57,7 +57,7 @@ class _Records(QAbstractTableModel):
         """The text of a cell, with plain fractions for a screen reader."""
         if role == Qt.ItemDataRole.DisplayRole:
             return self.words(index.row())[index.column()]
-        if role == Qt.ItemDataRole.AccessibleTextRole:
+        if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole):
             return self.words(index.row())[index.column()].replace("⁄", "/")
         return None
 

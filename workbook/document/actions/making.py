@@ -83,7 +83,7 @@ def enter(document: Document, batch: str, entry: Logged, typed: Typed) -> Edit:
     added = EntryRecord(id=typed.id, place=place, batch=batch, at=typed.at, entry=entry)
     fields: dict[str, Value] = {
         "batch": name_of_batch(record), "stage": entry.stage, "count": len(entry.pieces) or len(blades_of(document, batch)),
-        "minutes": entry.minutes, "blades": [serial_of(document, piece) for piece in entry.pieces], "reason": entry.reason,
+        "minutes": round(entry.minutes), "blades": [serial_of(document, piece) for piece in entry.pieces], "reason": entry.reason,
     }  # fmt: skip
     return replacing(document, Action(f"entry.{plain(entry.kind)}", fields), [record, added])
 

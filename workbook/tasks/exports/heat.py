@@ -3,13 +3,23 @@
 from collections.abc import Iterator, Sequence
 
 from workbook.document.document import Document
-from workbook.document.making import blades_of, loads_of, name_of_batch, recipe_for, standing_of
+from workbook.document.making import blades_of, loads_of, name_of_batch, recipe_for, standing_of, untempered
 from workbook.document.making_records import BatchRecord, LoadRecord
 from workbook.document.shop_records import PieceRecord
-from workbook.heat.load import Bath, CycleKind, HeatCycle, HeatLoad
-from workbook.making.standing import CellState
+from workbook.heat.load import Bath, CycleKind, FileTest, HeatCycle, HeatLoad, Straightened
+from workbook.making.standing import CellState, Standing
 from workbook.model.heat_results import bows_of
-from workbook.model.heat_words import CAUTION, COVERS, CYCLES, controller_words, degrees, own_words, read_words, told_words
+from workbook.model.heat_words import (
+    CAUTION,
+    COVERS,
+    CYCLES,
+    FILES,
+    STRAIGHTENED,
+    controller_words,
+    degrees,
+    own_words,
+    told_words,
+)
 from workbook.model.heating import (
     NO_HEAT,
     NO_TEMPER,
@@ -38,6 +48,9 @@ NOTHING_TO_HARDEN = Mistake(
     what=_("no blade of the batch is still to be hardened, and no load of them was logged."),
     right=_("Choose another batch."),
 )
+
+
+_NOT_TEMPERED = _("Quenched, and not tempered. As quenched, steel can shatter: temper it now.")
 
 
 def refuse_heat(wanted: Wanted) -> None:
@@ -88,7 +101,7 @@ def _to_fill_in(wanted: Wanted, document: Document, batch: BatchRecord, steel: s
     schedule, own = schedule_for(model.facts, steel), recipe_for(document, steel)
     cycles, cover = begun_with(schedule, own.recipe if own is not None else None)
     told = told_of(model, bath, steel, pieces, HeatAsked(cycles=cycles, cover=cover))
-    words = [own_words(own.recipe)] if own is not None else []
+    words = [own_words(own.recipe, unit)] if own is not None else []
     quench = _("air or plates") if schedule is not None and schedule.in_air else bath.oil
     return HeatSheet(
         title=_("{batch}, {steel}", batch=name_of_batch(batch), steel=steel),
@@ -96,6 +109,7 @@ def _to_fill_in(wanted: Wanted, document: Document, batch: BatchRecord, steel: s
         stops=tuple(why for why in told.stops if why not in (NO_HEAT, NO_TEMPER)),
         words=(*words, *told_words(told, unit), *controller_words(cycles, unit)),
         steps=_to_write_in(cycles, unit), quench=_quench(wanted, quench, bath, (COVERS[cover] if own else "", "", "")),
+        read=_read(None),
         blades=tuple(_blades(document, pieces, told, unit)), bow_unit=unit, result="",
     )  # fmt: skip
 
@@ -114,11 +128,13 @@ def _as_kept(wanted: Wanted, document: Document, record: LoadRecord) -> HeatShee
     before, after = (degrees(read, unit) if read is not None else "" for read in (load.before, load.after))
     return HeatSheet(
         title=_("Load {number}, {steel}", number=record.number, steel=record.steel),
-        under=_under(wanted, pieces, record.date), purpose=_("As it was kept"), caution=CAUTION, stops=(),
+        under=_under(wanted, pieces, record.date), purpose=_("As it was kept"), caution=CAUTION,
+        stops=(_NOT_TEMPERED,) if record in untempered(document) else (),
         words=tuple(told_words(told, unit)), steps=tuple(_steps(load.cycles, unit)),
         quench=_quench(wanted, load.quench, document.settings.bath, (COVERS[load.cover], before, after)),
+        read=_read(load),
         blades=tuple(_blades(document, pieces, told, unit)), bow_unit=unit,
-        result="; ".join(part for part in (*read_words(load), load.result, load.note) if part),
+        result="; ".join(part for part in (load.furnace, load.result, load.note) if part),
     )  # fmt: skip
 
 
@@ -128,7 +144,7 @@ def _temper(n: int) -> str:
 
 def _to_write_in(cycles: Sequence[HeatCycle], unit: Unit) -> tuple[HeatLine, ...]:
     """The heats that are known; a line each for hardening and two tempers where they are not."""
-    lines, kinds = list(_steps(cycles, unit)), [cycle.kind for cycle in cycles]
+    lines, kinds = list(_steps(cycles, unit, planned=True)), [cycle.kind for cycle in cycles]
     if CycleKind.HARDEN not in kinds:
         before = sum(kind in (CycleKind.NORMALISE, CycleKind.STRESS_RELIEF) for kind in kinds)
         lines.insert(before, HeatLine(name=CYCLES[CycleKind.HARDEN], asked="", minutes="", read=""))
@@ -138,12 +154,16 @@ def _to_write_in(cycles: Sequence[HeatCycle], unit: Unit) -> tuple[HeatLine, ...
     return tuple(lines)
 
 
-def _steps(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[HeatLine]:
+def _named(name: str, cycle: HeatCycle, *, planned: bool) -> str:
+    return name if planned or cycle.done else _("{heat} (to come)", heat=name)
+
+
+def _steps(cycles: Sequence[HeatCycle], unit: Unit, *, planned: bool = False) -> Iterator[HeatLine]:
     count = 0
     for cycle in cycles:
         count += cycle.kind is CycleKind.TEMPER
         yield HeatLine(
-            name=_temper(count) if cycle.kind is CycleKind.TEMPER else CYCLES[cycle.kind],
+            name=_named(_temper(count) if cycle.kind is CycleKind.TEMPER else CYCLES[cycle.kind], cycle, planned=planned),
             asked=degrees(cycle.asked, unit),
             minutes=f"{cycle.minutes:.0f}" if cycle.minutes else "",
             read=degrees(cycle.read, unit) if cycle.read is not None else "",
@@ -162,9 +182,28 @@ def _quench(wanted: Wanted, quench: str, bath: Bath, known: tuple[str, str, str]
     )  # fmt: skip
 
 
+def _read(load: HeatLoad | None) -> tuple[tuple[str, str], ...]:
+    """Heads and values of what is read at the quench and after it; "" is to be written in."""
+    told = load if load is not None else HeatLoad()
+    numbers = (told.seconds, told.as_quenched, told.until_temper)
+    seconds, hard, until = (f"{each:g}" if each is not None else "" for each in numbers)
+    file = FILES[told.file] if told.file is not FileTest.NOT_TRIED else ""
+    straightened = STRAIGHTENED[told.straightened] if told.straightened is not Straightened.NOT else ""
+    return (
+        (_("Quenched at"), told.quenched), (_("Seconds to it"), seconds), (_("File"), file), (_("HRC as quenched"), hard),
+        (_("Straightened"), straightened), (_("Min to temper"), until),
+    )  # fmt: skip
+
+
 def _under(wanted: Wanted, pieces: Sequence[PieceRecord], date: str = "") -> str:
     parts = (wanted.run.job, counted(len(pieces), _("blade")), date or wanted.run.date)
     return ", ".join(part for part in parts if part)
+
+
+def _words_of(document: Document, piece: PieceRecord, standing: Standing) -> str:
+    """What it is and whose, and whether a hold point keeps it."""
+    words = for_words(document, piece)
+    return _("{blade}; held, not measured", blade=words) if standing.held else words
 
 
 def _blades(document: Document, pieces: Sequence[PieceRecord], told: HeatTold, unit: Unit) -> Iterator[HeatedBlade]:
@@ -173,6 +212,6 @@ def _blades(document: Document, pieces: Sequence[PieceRecord], told: HeatTold, u
         before, after = (reading(bow, unit) if bow is not None else "" for bow in bows_of(document, piece))
         hard = [f"{each.value:g}" for _stage, each in standing.readings if each.what == StageAsks.HARDNESS]
         yield HeatedBlade(
-            serial=piece.serial, words=for_words(document, piece), mass=f"{1000 * mass:.0f}" if mass else "",
+            serial=piece.serial, words=_words_of(document, piece, standing), mass=f"{1000 * mass:.0f}" if mass else "",
             before=before, after=after, hardness=hard[-1] if hard else "",
         )  # fmt: skip

@@ -1,5 +1,6 @@
 """What is entered on Make: the chosen stage as done, readings, a reason; said where it cannot be."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from PySide6.QtCore import QObject, Qt, Signal
@@ -9,26 +10,30 @@ from workbook.app.pages.make.side import MakingSide
 from workbook.app.pages.make.traveller import Traveller
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
-from workbook.document.making import batches, blades_of, entries_of, standings_in
+from workbook.document.making import batches, blades_of, entries_of, standings_in, untempered
 from workbook.document.making_records import BatchRecord
 from workbook.document.orders import lines_of
 from workbook.document.records import MaterialRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
 from workbook.making.entering import refused
-from workbook.making.entry import EntryKind, Logged
-from workbook.making.minutes import minutes_in
+from workbook.making.entry import EntryKind, Logged, MeasuredAt
+from workbook.making.minutes import minutes_in, minutes_words
 from workbook.making.readings import readings_in
-from workbook.model.taking import short_words
+from workbook.making.standing import CellState
+from workbook.model.blade_checks import hand_of
+from workbook.model.taking import Taking, short_words
 from workbook.number_in import NumberError
 from workbook.shop.entry import EntryError
-from workbook.shop.labour import Stage
+from workbook.shop.labour import Stage, StageAsks
 from workbook.shop.materials import MaterialKind
 from workbook.shop.order_entry import iso_date
 from workbook.tasks.work import now
 from workbook.texts import _
+from workbook.units import Unit, counted, reading
 
 _MOST_MINUTES = 10_000.0
 _MOST_REASONS = 12
+_LOOSE = 0.2  # mm by which an edge may be read thicker than its bar: a burr
 _TIMER = "making-timer"
 _REASONS = (_("cracked in the quench"), _("warped"), _("ground too thin"), _("cut into the line"), _("hole out of place"))
 
@@ -79,7 +84,7 @@ class Entering(QObject):
             return
         try:
             minutes, set_up = (_minutes(line.text()) for line in (side.minutes, side.set_up))
-            date = iso_date(side.date.text())
+            date = _past(side.date.text())
         except (NumberError, EntryError) as trouble:
             self.said.emit(str(trouble))
             return
@@ -87,10 +92,12 @@ class Entering(QObject):
         entries = [Logged(kind=EntryKind.DONE, date=date, stage=stage.name, pieces=pieces, minutes=minutes, note=note)]
         if set_up:
             entries.append(Logged(kind=EntryKind.SET_UP, date=date, stage=stage.name, minutes=set_up))
+        skipped, lacking = self._skipped(stage, pieces), short_words(self._document, self._taking(entries[0]))
         self.goes_on = True
         kept = self._keep(*entries)
         self.goes_on = False
         if kept:
+            self.said.emit(" ".join(part for part in (self._entered(entries[0], skipped), lacking) if part))
             side.timer_button.setChecked(False)
             side.clear()
             self._traveller.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -102,14 +109,45 @@ class Entering(QObject):
         standings = standings_in(self._document, batch.id)
         serials = {piece.id: piece.serial for piece in blades_of(self._document, batch.id)}
         why = next((why for entry in entries if (why := refused(entry, batch.stages, standings, serials))), "")
+        why = why or self._not_tempered(entries[0])
         if why:
             self.said.emit(why)
             return False
-        desk = self._workspace.making
-        lacking = short_words(self._document, desk.taking(batch.id, entries[0]))
-        kept = desk.enter(batch.id, *entries)
-        self.said.emit(lacking if kept else "")
+        kept = self._workspace.making.enter(batch.id, *entries)
+        self.said.emit("")
         return kept
+
+    def _not_tempered(self, entry: Logged) -> str:
+        """Why blades that wait for their temper cannot be entered as hardened; "" where none waits."""
+        batch = self.batch
+        assert batch is not None
+        heats = any(each.name == entry.stage and each.asks is StageAsks.HARDNESS for each in batch.stages)
+        if entry.kind is not EntryKind.DONE or not heats:
+            return ""
+        load = next((load for load in untempered(self._document) if set(load.pieces) & set(entry.pieces)), None)
+        return (
+            _("Load {number} is not tempered: open it, and tick its temper once it is done.", number=load.number) if load else ""
+        )
+
+    def _taking(self, entry: Logged) -> Taking:
+        """What an entry takes from the shelf."""
+        assert self.batch is not None
+        return self._workspace.making.taking(self.batch.id, entry)
+
+    def _skipped(self, stage: Stage, pieces: Sequence[str]) -> str:
+        """A stage before this one that is still to be done for a blade; "" for none."""
+        assert self.batch is not None
+        stages, standings = self.batch.stages, standings_in(self._document, self.batch.id)
+        open_ = (CellState.OPEN, CellState.NEXT, CellState.AGAIN)
+        before = stages[: [each.name for each in stages].index(stage.name)]
+        return next((each.name for n, each in enumerate(before) if any(standings[p].cells[n].state in open_ for p in pieces)), "")
+
+    def _entered(self, entry: Logged, skipped: str) -> str:
+        """What was entered, and what was left out."""
+        blades = counted(len(entry.pieces), _("blade"))
+        minutes = minutes_words(entry.minutes) if entry.minutes else _("without minutes")
+        words = _("{stage}: {blades}, {minutes}, entered.", stage=entry.stage, blades=blades, minutes=minutes)
+        return words + (_(" {stage} before it is still open.", stage=skipped) if skipped else "")
 
     def measure(self) -> None:
         """Enter the readings of the blade at hand, and go to the next; once a hold point holds none, to the next stage."""
@@ -117,8 +155,10 @@ class Entering(QObject):
         if stage is None or blade is None:
             return
         try:
-            readings = readings_in(side.measured.text(), stage.asks, self._workspace.unit)
-            date = iso_date(side.date.text())
+            unit = self._workspace.unit
+            readings = readings_in(side.measured.text(), stage.asks, unit)
+            date = _past(side.date.text())
+            _fits(readings, hand_of(self._workspace.model, self._document.get(blade.id, PieceRecord)).thickness, unit)
         except ValueError as trouble:
             self.said.emit(str(trouble))
             return
@@ -206,6 +246,22 @@ class Entering(QObject):
             passed = (datetime.fromisoformat(now()) - datetime.fromisoformat(began)).total_seconds() / 60
             if not self._side.minutes.text():
                 self._side.minutes.setText(f"{max(passed, 0):.0f}")
+
+
+def _past(text: str) -> str:
+    """A date that was typed, ISO, not later than today. EntryError."""
+    date = iso_date(text)
+    if date > now()[:10]:
+        raise EntryError(_("{date} is still to come", date=date))
+    return date
+
+
+def _fits(readings: Sequence[MeasuredAt], thick: float, unit: Unit) -> None:
+    """Raise ValueError where an edge would be thicker than the bar it is ground from."""
+    worst = max((each.value for each in readings if each.what == StageAsks.EDGE), default=0.0)
+    if worst > thick + _LOOSE:
+        told = {"value": f"{reading(worst, unit)} {unit}", "bar": f"{reading(thick, unit)} {unit}"}
+        raise ValueError(_("an edge of {value} is thicker than the bar, {bar}").format(**told))
 
 
 def _minutes(text: str) -> float:

@@ -42,6 +42,13 @@ class Finding(QWidget):
         column.addWidget(self.found)
         self.line.textChanged.connect(lambda text: self.refresh())
         self.found.chosen.connect(self.chosen)
+        self.line.returnPressed.connect(self._choose_first)
+
+    def _choose_first(self) -> None:
+        """Enter takes the first blade found."""
+        if self.found.count:
+            self.found.selectRow(0)
+            self.found.setFocus()
 
     def find_blades(self, words: str) -> None:
         """Find by words, as if they were typed."""

@@ -1,6 +1,6 @@
 """Everything that is known of one blade."""
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.elements.basics import Lettered, row, surface, tool
@@ -40,6 +40,7 @@ class BladeHistory(QWidget):
         self._head.say(f"{piece.serial}   {piece.name}, {piece.steel}")
         fill(self.table, [(told.what, told.words, told.date) for told in blade_history(document, piece)])
         self._share_height()
+        QTimer.singleShot(0, self, self._share_height)  # once the table has its width
 
     def _share_height(self) -> None:
         """Make every row as high as its words need."""

@@ -71,6 +71,7 @@ class MakePage(Page):
         look = workspace.look
         self.batch = self._blade = ""  # the id of the batch chosen, and of the blade whose history is shown
         self._planned: Mapping[str, float] = {}  # minutes of each stage of the batch
+        self._entries = 0  # of the batch, as they were last shown
         self.stale = True
         self.blade_line = EntryLine("blade-line", _("Blades in one line"), workspace.typed)
         self.blade_line.setPlaceholderText(BLADES_EXAMPLE)
@@ -235,7 +236,9 @@ class MakePage(Page):
         self.finding.refresh()
         if self.middle.currentWidget() is self.history:
             self._show_history_again()
-        batch = self._at_hand()
+        entries, batch = entries_of(document, self.batch), self._at_hand()
+        anew = anew or len(entries) < self._entries  # one was undone: what comes next is chosen again
+        self._entries = len(entries)
         for button in (self.name_button, self.side.labels_button, self.print_button):
             button.setEnabled(batch is not None)
         self._head.say(head_words(document, batch) if batch else "")
@@ -245,7 +248,7 @@ class MakePage(Page):
         self.side.date.setText(self.side.date.text() or now()[:10])
         stages = batch.stages if batch else ()
         self.traveller.show_batch(list(self._blades()), stages, self._sums(batch), anew=anew)
-        self.side.show_entries(document, entries_of(document, self.batch))
+        self.side.show_entries(document, entries)
 
     def _blades(self) -> Iterator[BladeRow]:
         document = self._document

@@ -13,6 +13,7 @@ from workbook.app.look import Look
 from workbook.app.pages.make.words import entry_row
 from workbook.document.document import Document
 from workbook.document.making_records import EntryRecord
+from workbook.making.entry import EntryKind
 from workbook.texts import _
 
 _ENTRY_HEADS = (_("Date"), _("What"), _("Blades"), _("Time"))
@@ -59,7 +60,7 @@ class MakingSide(QWidget):
         self.back_button = tool(look, "take-back", _("Take back"))
         self._caution = label(look, "", "small")
         self._caution.setWordWrap(True)
-        self._chosen = ""
+        self._chosen, self._stand = "", set[str]()  # ids: of the entry chosen, and of those that can be taken back
         self._build()
         for line in (self.minutes, self.set_up, self.date, self.note):
             line.returnPressed.connect(self.enter_wanted)
@@ -167,12 +168,14 @@ class MakingSide(QWidget):
 
     def show_entries(self, document: Document, entries: Sequence[EntryRecord]) -> None:
         """List what was entered, the last first."""
-        self.entries.show_records(list(reversed(entries)), lambda record: entry_row(document, record), self._chosen)
+        gone = {record.entry.of for record in entries}
+        self._stand = {record.id for record in entries if record.entry.kind is not EntryKind.TAKEN_BACK} - gone
+        self.entries.show_records(list(reversed(entries)), lambda record: entry_row(document, record, gone), self._chosen)
         self._choose(self._chosen if any(record.id == self._chosen for record in entries) else "")
 
     def _choose(self, entry: str) -> None:
         self._chosen = entry
-        self.back_button.setEnabled(bool(entry))
+        self.back_button.setEnabled(entry in self._stand)
 
     def clear(self) -> None:
         """Empty the fields after an entry; the date stays."""

@@ -1,9 +1,12 @@
 """What the traveller, the list of batches and the list of entries say."""
 
+from collections.abc import Collection
+
 from workbook.document.document import Document
 from workbook.document.making import blades_of, going, name_of_batch, standings_in
 from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.shop_records import PieceRecord
+from workbook.making.entry import EntryKind
 from workbook.making.minutes import minutes_words
 from workbook.model.making_words import KINDS, day
 from workbook.texts import _
@@ -31,10 +34,11 @@ def where_words(document: Document, batch: BatchRecord) -> str:
     return _("finished, {lost} lost", lost=lost) if lost else _("finished")
 
 
-def entry_row(document: Document, record: EntryRecord) -> tuple[str, ...]:
-    """An entry in the list: when, what, which blades, minutes."""
+def entry_row(document: Document, record: EntryRecord, gone: Collection[str] = ()) -> tuple[str, ...]:
+    """An entry in the list: when, what, which blades, minutes. `gone`: the ids of those taken back."""
     entry = record.entry
-    what = ": ".join(part for part in (entry.stage, KINDS[entry.kind]) if part)
+    kind = _("taken back") if record.id in gone else _("takes back") if entry.kind is EntryKind.TAKEN_BACK else KINDS[entry.kind]
+    what = ": ".join(part for part in (kind, entry.stage) if part)
     if entry.reason or entry.note:
         what = f"{what}, {entry.reason or entry.note}"
     return day(entry.date), what, blades_words(document, record), minutes_words(entry.minutes) if entry.minutes else "-"
