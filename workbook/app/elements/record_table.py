@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 from workbook.app.elements.basics import named
 from workbook.app.elements.lettered_table import LetteredCells
 from workbook.app.look import Look
+from workbook.app.plain import plain
 
 Index = QModelIndex | QPersistentModelIndex
 RowOf = Callable[[Any], tuple[str, ...]]
@@ -57,8 +58,10 @@ class _Records(QAbstractTableModel):
         """The text of a cell, with plain fractions for a screen reader."""
         if role == Qt.ItemDataRole.DisplayRole:
             return self.words(index.row())[index.column()]
-        if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole):
+        if role == Qt.ItemDataRole.AccessibleTextRole:
             return self.words(index.row())[index.column()].replace("⁄", "/")
+        if role == Qt.ItemDataRole.ToolTipRole:  # a cell may be too narrow
+            return plain(self.words(index.row())[index.column()].replace("⁄", "/"))
         return None
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
