@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from math import ceil, floor
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtGui import QMouseEvent, QPainter
 
+from workbook.app.canvas.chosen_plot import ChosenPlot
 from workbook.app.elements.basics import fitted
 from workbook.app.elements.painting import ground, letter
 from workbook.app.look import Look
@@ -14,27 +14,26 @@ from workbook.model.heat_results import ResultGroup, ResultOf, group_words, valu
 from workbook.texts import _
 from workbook.units import Unit
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 56, 16, 40, 46
 _BAND = 60  # pixels of a column's band and median, at most
 _LINES = 7  # of the grid, at most
 _DOT = 4
 
 
-class HeatPlot(QWidget):
+class HeatPlot(ChosenPlot):
     """The plot. Arrows and the pointer choose a group, which is told in words."""
 
+    margins = (56, 16, 40, 46)
+
     def __init__(self, look: Look) -> None:
-        super().__init__()
-        self.setObjectName("heat-plot")
-        self._look, self._of = look, ResultOf.HARDNESS
+        super().__init__(look, "heat-plot", _("What came of heat treatments"))
+        self._of = ResultOf.HARDNESS
         self._unit: Unit = "mm"
         self._groups: Sequence[ResultGroup] = ()
-        self._at = -1
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMouseTracking(True)
         self.setMinimumHeight(look.px(240))
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName(_("What came of heat treatments"))
+
+    def count(self) -> int:
+        """How many groups there are."""
+        return len(self._groups)
 
     def show_groups(self, groups: Sequence[ResultGroup], of: ResultOf, unit: Unit) -> None:
         """Show other groups."""
@@ -46,26 +45,11 @@ class HeatPlot(QWidget):
         """The chosen group in words; "" where none is."""
         return group_words(self._groups[self._at], self._of, self._unit) if 0 <= self._at < len(self._groups) else ""
 
-    def _choose(self, at: int) -> None:
-        if 0 <= at < len(self._groups) and at != self._at:
-            self._at = at
-            self.setAccessibleDescription(self.words())
-            self.update()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Choose the next or the previous group with the arrows."""
-        step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(Qt.Key(event.key()), 0)
-        self._choose(self._at + step) if step else super().keyPressEvent(event)
-
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Choose the group under the pointer."""
         room = self._room()
         if self._groups and room.left() <= event.position().x() < room.right():
             self._choose(int((event.position().x() - room.left()) / self._wide()))
-
-    def _room(self) -> QRectF:
-        px = self._look.px
-        return QRectF(px(_LEFT), px(_TOP), self.width() - px(_LEFT + _RIGHT), self.height() - px(_TOP + _BOTTOM))
 
     def _wide(self) -> float:
         return self._room().width() / max(len(self._groups), 1)

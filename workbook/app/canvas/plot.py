@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QPointF, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPen, QPolygonF
 
+from workbook.app.canvas.chosen_plot import ChosenPlot
 from workbook.app.elements.basics import fitted
 from workbook.app.elements.painting import letter, text_width
 from workbook.app.look import Look
@@ -13,31 +13,29 @@ from workbook.shop.line_cost import BySize
 from workbook.shop.money import priced
 from workbook.texts import _
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 56, 16, 26, 34
 
-
-class BatchPlot(QWidget):
+class BatchPlot(ChosenPlot):
     """Cost and price of one knife against batch size. Arrows and the pointer choose a size, whose numbers are shown."""
 
     chosen = Signal(int)
+    margins = (56, 16, 26, 34)
 
     def __init__(self, look: Look) -> None:
-        super().__init__()
-        self.setObjectName("batch-plot")
-        self._look = look
+        super().__init__(look, "batch-plot", _("What the size of the batch does to the price"))
         self._points: Sequence[BySize] = ()
-        self._currency, self._at = "USD", -1
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMouseTracking(True)
+        self._currency = "USD"
         self.setMinimumHeight(look.px(150))
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName(_("What the size of the batch does to the price"))
 
     def show_points(self, points: Sequence[BySize], now: int, currency: str) -> None:
         """Show the figures for each size; `now`: the current batch size."""
         self._points, self._currency = points, currency
         self._at = next((n for n, point in enumerate(points) if point.quantity == now), -1)
-        self._describe()
+        self.setAccessibleDescription(self.words())
+        self.update()
+
+    def count(self) -> int:
+        """How many sizes there are."""
+        return len(self._points)
 
     def words(self) -> str:
         """The chosen batch size with its cost and price per knife, as text."""
@@ -47,30 +45,18 @@ class BatchPlot(QWidget):
         cost, price = priced(point.cost, self._currency), priced(point.price, self._currency)
         return _("batch of {quantity}: cost {cost}, price {price}", quantity=point.quantity, cost=cost, price=price)
 
-    def _describe(self) -> None:
-        self.setAccessibleDescription(self.words())
-        self.update()
-
-    def _choose(self, at: int) -> None:
-        if 0 <= at < len(self._points) and at != self._at:
-            self._at = at
-            self._describe()
+    def _choose(self, at: int) -> bool:
+        """Choose a size, and tell of it."""
+        other = super()._choose(at)
+        if other:
             self.chosen.emit(self._points[at].quantity)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Choose a larger or smaller batch with the arrows."""
-        step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(Qt.Key(event.key()), 0)
-        self._choose(self._at + step) if step else super().keyPressEvent(event)
+        return other
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Choose the size nearest to the pointer."""
         places = [self._x(point.quantity) for point in self._points]
         if places:
             self._choose(min(range(len(places)), key=lambda n: abs(places[n] - event.position().x())))
-
-    def _room(self) -> QRectF:
-        px = self._look.px
-        return QRectF(px(_LEFT), px(_TOP), self.width() - px(_LEFT + _RIGHT), self.height() - px(_TOP + _BOTTOM))
 
     def _x(self, quantity: int) -> float:
         room, most = self._room(), self._points[-1].quantity
@@ -129,8 +115,8 @@ class BatchPlot(QWidget):
         painter.setBrush(look.colour("blue"))
         for amount in (point.cost, point.price):
             painter.drawEllipse(QPointF(x, self._y(float(amount))), 4, 4)
-        words = fitted(look, self.words(), 9.75, True, self.width() - look.px(_RIGHT + 6))
-        letter(painter, look, QPointF(self.width() - look.px(_RIGHT), look.px(17)), words, 9.75, "end", True)
+        words = fitted(look, self.words(), 9.75, True, self.width() - look.px(self.margins[1] + 6))
+        letter(painter, look, QPointF(self.width() - look.px(self.margins[1]), look.px(17)), words, 9.75, "end", True)
 
 
 def _ticks(most: float) -> list[float]:

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from math import ceil, floor
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QMouseEvent, QPainter, QPolygonF
+from PySide6.QtWidgets import QSizePolicy
 
+from workbook.app.canvas.chosen_plot import ChosenPlot
 from workbook.app.elements.painting import ground, letter, text_width
 from workbook.app.look import Look
 from workbook.handbook.card import TemperPoint, TemperSeries
@@ -14,26 +15,22 @@ from workbook.handbook.degrees import axis, of_axis, shown, sign
 from workbook.texts import _
 from workbook.units import Unit
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 52, 20, 46, 40
 _BESIDE = 15.0  # °C left free beside the first and the last point
 _LINES = ("outline", "grind_before", "hidden")  # of the first, second and every other series
 _TICK = {"°F": 100, "°C": 50}
 
 
-class TemperPlot(QWidget):
+class TemperPlot(ChosenPlot):
     """The points of each source with their range. Arrows and the pointer choose a point, whose numbers are shown."""
 
+    margins = (52, 20, 46, 40)
+
     def __init__(self, look: Look, series: Sequence[TemperSeries], unit: Unit) -> None:
-        super().__init__()
-        self.setObjectName("temper-plot")
-        self._look, self._series, self._unit = look, series, unit
+        super().__init__(look, "temper-plot", _("Hardness after tempering"))
+        self._series, self._unit = series, unit
         self._points = sorted((point for each in series for point in each.points), key=lambda point: point.at)
-        self._at = -1
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMouseTracking(True)
         self.setFixedHeight(look.px(250))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(_("Hardness after tempering"))
         self.setAccessibleDescription("; ".join(map(self._words, self._points)))
 
     def words(self) -> str:
@@ -43,16 +40,9 @@ class TemperPlot(QWidget):
     def _words(self, point: TemperPoint) -> str:
         return _("tempered at {degrees}: {hardness} HRC", degrees=shown(point.at, point.at, self._unit), hardness=_range(point))
 
-    def _choose(self, at: int) -> None:
-        if 0 <= at < len(self._points) and at != self._at:
-            self._at = at
-            self.setAccessibleDescription(self.words())
-            self.update()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Choose the next or the previous point with the arrows."""
-        step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(Qt.Key(event.key()), 0)
-        self._choose(self._at + step) if step else super().keyPressEvent(event)
+    def count(self) -> int:
+        """How many points there are."""
+        return len(self._points)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Choose the point nearest to the pointer."""
@@ -60,10 +50,6 @@ class TemperPlot(QWidget):
             to = event.position()
             places = [self._place(point) - to for point in self._points]
             self._choose(min(range(len(places)), key=lambda n: places[n].x() ** 2 + places[n].y() ** 2))
-
-    def _room(self) -> QRectF:
-        px = self._look.px
-        return QRectF(px(_LEFT), px(_TOP), self.width() - px(_LEFT + _RIGHT), self.height() - px(_TOP + _BOTTOM))
 
     def _x(self, degrees: float) -> float:
         room, low, high = self._room(), self._points[0].at - _BESIDE, self._points[-1].at + _BESIDE
