@@ -373,6 +373,37 @@ def test_blades_in_a_load_that_is_not_tempered_are_not_hardened_again_without_a_
     assert not [e for e in entries_of(window.workspace.session.document, "winter") if e.entry.minutes == 60]
 
 
+def test_a_row_that_becomes_a_hardening_is_ticked_and_one_that_becomes_a_temper_is_not(opened):
+    _window, dialog = opened
+    first, second, _third = dialog.heats.rows
+    first.kind.setCurrentIndex(0)  # normalise
+    second.kind.setCurrentIndex(2)  # harden: logged after the quench, so it was done
+    assert [row.done.isChecked() for row in dialog.heats.rows] == [True, True, False]
+    first.kind.setCurrentIndex(4)  # temper
+    assert not first.done.isChecked()
+
+
+def test_a_blade_is_not_straightened_in_a_temper_that_is_still_to_come(opened):
+    window, dialog = opened
+    temper(dialog, "400")
+    dialog.read.straightened.setCurrentIndex(2)
+    dialog.keep()
+    assert "no temper is done" in dialog.wrong.text()
+    assert not logged(window.workspace.session.document)
+    dialog.heats.rows[1].done.click()
+    dialog.keep()
+    (record,) = logged(window.workspace.session.document)
+    assert record.load.straightened is Straightened.IN_TEMPER
+
+
+def test_escape_asks_for_a_tick_too(qtbot, opened, monkeypatch):
+    _window, dialog = opened
+    monkeypatch.setattr(QMessageBox, "exec", lambda box: QMessageBox.StandardButton.No)
+    dialog.heats.rows[1].done.click()
+    qtbot.keyClick(dialog, Qt.Key.Key_Escape)
+    assert dialog.isVisible()
+
+
 @pytest.mark.parametrize("answer", [True, False])
 def test_escape_asks_before_what_was_typed_is_lost(qtbot, opened, monkeypatch, answer):
     _window, dialog = opened

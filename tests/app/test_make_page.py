@@ -170,6 +170,11 @@ def test_a_blade_is_scrapped_with_a_reason_and_its_order_is_helped(qtbot, shop, 
     page.side.scrap_button.click()
     assert "A reason is wanted" in shop.status.text()
     answered(monkeypatch, "cut into the line")
+    for date, said in (("2099-01-01", "is still to come"), ("yesterday", "no date")):
+        page.side.date.setText(date)
+        page.side.scrap_button.click()
+        assert said in shop.status.text()
+    page.side.date.setText(now()[:10])
     page.side.scrap_button.click()
     (entry,) = entries(shop, page)
     assert (entry.kind, entry.reason, entry.pieces) == (EntryKind.SCRAP, "cut into the line", (blades[0].id,))

@@ -6,9 +6,9 @@ from workbook.document.making_records import LoadRecord
 from workbook.handbook.degrees import Span, shown
 from workbook.heat.load import Cover, CycleKind, FileTest, HeatCycle, HeatLoad, HeatRecipe, Straightened
 from workbook.heat.schedule import Schedule
-from workbook.model.heating import HeatTold, decarb_words
+from workbook.model.heating import HeatTold
 from workbook.texts import _
-from workbook.units import HABITS, Unit, counted, show
+from workbook.units import HABITS, Unit, counted, reading, show
 
 CAUTION = _(
     "Fire, hot oil and fumes: outdoors or extraction, a metal tank on a floor that cannot burn, its lid and dry powder or CO2 at "
@@ -61,10 +61,25 @@ def told_words(told: HeatTold, unit: Unit) -> Iterator[str]:
             low=low,
             high=high,
         )
-    carbon = decarb_words(told, unit)
+    carbon = _carbon_words(told, unit)
     if carbon:
         yield carbon
     yield from told.notes
+
+
+_CLEAN = 0.254  # mm a side that is ground off after heat in air, 0.010 in: common practice, no source
+
+
+def _carbon_words(told: HeatTold, unit: Unit) -> str:
+    """How deep bare steel loses carbon, and what to leave for it; "" where nothing is said."""
+    if told.decarb is None:
+        return ""
+    shallow, deep = (reading(each, unit) for each in (told.decarb.least, told.decarb.most))
+    return _(
+        "Bare, it loses carbon to about {shallow} to {deep} {unit} a side (diffusion by two published sets, less than nine "
+        "tenths left), besides scale: leave {leave} {unit} or more to grind (common practice), or keep air off.",
+        shallow=shallow, deep=deep, unit=unit, leave=reading(max(_CLEAN, told.decarb.most), unit),
+    )  # fmt: skip
 
 
 def schedule_words(schedule: Schedule, unit: Unit) -> Iterator[str]:

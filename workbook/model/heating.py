@@ -20,12 +20,11 @@ from workbook.model.grinding import masses_of
 from workbook.model.model import Model
 from workbook.shop.facts import Facts
 from workbook.texts import _
-from workbook.units import Unit, reading
+from workbook.units import Unit
 
 NO_HEAT = _("At what temperature? Type it, from the steel's own data sheet.")
 NO_TEMPER = _("No temper is planned: as quenched, steel can shatter. Temper within the hour, hand-warm at the latest.")
 _AUSTENITE = 727.0  # °C, the eutectoid: below it no carbon is lost so
-_CLEAN = 0.254  # mm a side that is ground off after heat in air, 0.010 in: common practice, no source
 
 
 class HeatAsked(Struct, frozen=True, kw_only=True):
@@ -40,11 +39,6 @@ class HeatAsked(Struct, frozen=True, kw_only=True):
     def harden(self) -> float | None:
         """°C before the quench."""
         return next((cycle.asked for cycle in reversed(self.cycles) if cycle.kind is CycleKind.HARDEN), None)
-
-    @property
-    def soak(self) -> float:
-        """Minutes at the heat before the quench."""
-        return next((cycle.minutes for cycle in reversed(self.cycles) if cycle.kind is CycleKind.HARDEN), 0.0)
 
     @property
     def tempers(self) -> list[HeatCycle]:
@@ -62,7 +56,6 @@ class HeatTold(Struct, frozen=True, kw_only=True):
     masses: tuple[float, ...]  # kg of each blade before hardening
     longest: float | None  # mm that goes under; None where none goes into oil
     end: float | None  # °C of the oil after all of them
-    at_once: int | None  # blades until the oil is at its ceiling
     band: tuple[float, float] | None  # HRC
     decarb: Lost | None  # a side, of bare blades
     notes: tuple[str, ...]
@@ -124,7 +117,6 @@ def told_of(model: Model, bath: Bath, steel: str, pieces: Sequence[PieceRecord],
         masses=masses,
         longest=longest if in_oil else None,
         end=after(oil, tank.litres, tank.start, sum(masses), heat) if in_oil and oil and bath.litres > 0 and heat else None,
-        at_once=once,
         band=None if outside else _band(facts, steel, asked),
         decarb=_decarb(asked),
         notes=tuple(_notes(facts, steel, schedule, asked, bath)),
@@ -210,10 +202,10 @@ def _as_two_hours(facts: Facts, steel: str, tempers: Sequence[HeatCycle]) -> flo
     timed = [cycle for cycle in tempers if cycle.minutes > 0]
     if entry is None or not falls_evenly(entry.group) or not timed:
         return hottest
-    return as_long(hottest, sum(hours_at(cycle.asked, cycle.minutes / 60, hottest) for cycle in timed), _TWO_HOURS)
+    return as_long(hottest, sum(hours_at(cycle.asked, cycle.minutes / 60, hottest) for cycle in timed), _OF_POINTS)
 
 
-_TWO_HOURS = 2.0  # of the published points
+_OF_POINTS = 2.0  # hours of the published points
 
 
 def tempers_for(facts: Facts, steel: str, wanted: float, minutes: Sequence[float]) -> list[float]:
@@ -222,7 +214,7 @@ def tempers_for(facts: Facts, steel: str, wanted: float, minutes: Sequence[float
     found = temperatures_for(temper_points(facts, steel), wanted)
     if entry is None or not falls_evenly(entry.group) or hours <= 0:
         return found
-    return [as_long(at, _TWO_HOURS, hours) for at in found]
+    return [as_long(at, _OF_POINTS, hours) for at in found]
 
 
 def _notes(facts: Facts, steel: str, schedule: Schedule | None, asked: HeatAsked, bath: Bath) -> Iterator[str]:
@@ -272,15 +264,3 @@ def _of_tempers(facts: Facts, steel: str, schedule: Schedule | None, asked: Heat
         yield _("The temper lies outside what is published for {steel}.", steel=steel)
     if (schedule is None or not schedule.in_air) and BRITTLE[0] < temper < BRITTLE[1]:
         yield _("Between 450 and 700 °F (232 and 371 °C) carbon and low-alloy steels lose toughness (from memory).")
-
-
-def decarb_words(told: HeatTold, unit: Unit) -> str:
-    """How deep bare steel loses carbon, and what to leave for it; "" where nothing is said."""
-    if told.decarb is None:
-        return ""
-    shallow, deep = (reading(each, unit) for each in (told.decarb.least, told.decarb.most))
-    return _(
-        "Bare, it loses carbon to about {shallow} to {deep} {unit} a side (diffusion by two published sets, less than nine "
-        "tenths left), besides scale: leave {leave} {unit} or more to grind (common practice), or keep air off.",
-        shallow=shallow, deep=deep, unit=unit, leave=reading(max(_CLEAN, told.decarb.most), unit),
-    )  # fmt: skip

@@ -109,9 +109,9 @@ class ReadFields:
         if quenched and not is_clock(quenched):
             raise NumberError(_("{field}: a time of day is wanted, as 21:40", field=self.quenched.accessibleName()))
         straightened = Straightened(self.straightened.currentData())
-        tempered, hardened = (any(cycle.kind is kind for cycle in load.cycles) for kind in (CycleKind.TEMPER, CycleKind.HARDEN))
-        if straightened in (Straightened.IN_TEMPER, Straightened.AFTER_TEMPER) and not tempered:
-            raise NumberError(_("Straightened: no temper is there. Cold as quenched, blades break."))
+        hardened = any(cycle.kind is CycleKind.HARDEN for cycle in load.cycles)
+        if straightened in (Straightened.IN_TEMPER, Straightened.AFTER_TEMPER) and CycleKind.TEMPER not in load.done:
+            raise NumberError(_("Straightened: no temper is done. Cold as quenched, blades break."))
         return replace(
             load, quenched=quenched, seconds=number_in(self.seconds, (0.0, _SECONDS)), before=self._degrees(self.before),
             after=self._degrees(self.after), file=FileTest(self.file.currentData()),

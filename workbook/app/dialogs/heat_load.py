@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QCloseEvent, QKeyEvent
-from PySide6.QtWidgets import QComboBox, QDialog, QLineEdit, QMessageBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QLineEdit, QMessageBox, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.dialogs.heat_fields import ReadFields, choice_of, line_of, number_in
@@ -265,9 +265,10 @@ class HeatLoadDialog(QDialog):
             self.close()
 
     def _all_typed(self) -> tuple[object, ...]:
-        """All that can be typed, as it is."""
+        """All that can be typed, chosen or ticked, as it is."""
         lines = [field.text() for field in self.findChildren(QLineEdit)]
-        return (*lines, *(field.currentIndex() for field in self.findChildren(QComboBox)))
+        ticks = [box.isChecked() for box in self.findChildren(QCheckBox)]
+        return (*lines, *ticks, *(field.currentIndex() for field in self.findChildren(QComboBox)))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Escape closes, but not over what is typed and not kept."""

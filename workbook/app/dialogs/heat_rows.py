@@ -66,6 +66,7 @@ class _HeatRow:
         self.asked, self.minutes, self.read = (WholeValue(text) for text in (draft.asked, draft.minutes, draft.read))
         self.done = named(TickBox(look, on=draft.done), f"done-{number}")
         self.done.setAccessibleName(_("Done, heat {number}", number=number))
+        self.kind.currentIndexChanged.connect(lambda at: self.done.setChecked(to_begin(self.heat).done))
         self._ticked = False  # by a reading
         self.read.textEdited.connect(self._tick)
         self.drop = tool(look, f"drop-{number}", "×")
@@ -98,8 +99,7 @@ class _HeatRow:
 
     def draft(self) -> HeatDraft:
         """As it is typed."""
-        typed = (self.asked.text(), self.minutes.text(), self.read.text())
-        asked, minutes, read = typed
+        asked, minutes, read = (line.text() for line in (self.asked, self.minutes, self.read))
         return HeatDraft(kind=self.heat, asked=asked, minutes=minutes, read=read, done=self.done.isChecked())
 
     def cycle(self, unit: Unit, *, strict: bool = False) -> HeatCycle | None:

@@ -187,7 +187,11 @@ class Entering(QObject):
         if not reason.strip():
             self.said.emit(_("A reason is wanted: it is what you will look for later."))
             return
-        date = self._side.date.text() or now()[:10]
+        try:
+            date = _past(self._side.date.text() or now()[:10])
+        except EntryError as trouble:
+            self.said.emit(str(trouble))
+            return
         if self._keep(Logged(kind=kind, date=date, stage=stage.name, pieces=(blade.id,), reason=reason.strip())):
             self._traveller.setFocus(Qt.FocusReason.OtherFocusReason)
 
