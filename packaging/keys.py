@@ -1,4 +1,4 @@
-"""Writes the README's tables of the job file's keys and of a workbook's records from the rows that judge them.
+"""Writes the help's tables of the job file's keys and of a shop book's records from the rows that judge them.
 
 Run with the project's environment: `.venv/bin/python packaging/keys.py`; a test fails while the table is another.
 """
@@ -26,7 +26,7 @@ from workbook.template.service import Service
 from workbook.template.tools import Owned
 from workbook.units import INCH, as_fraction
 
-README = Path(__file__).parents[1] / "README.md"
+HELP = Path(__file__).parents[1] / "resources" / "help"
 _TABLES = (
     (FreePoint, "template.free"), (HoleWish, "template.hole"), (Bar, "bar"), (Measured, "bar.measured"), (Make, "make"),
 )  # fmt: skip
@@ -40,9 +40,9 @@ _TEMPLATE = (
     ("template.name", "text", "required", ""),
     ("template.family", "an id such as petty", "this or outline", "the ids are the file names in resources/templates"),
     ("template.rolling", "along, across, free", "along", "how blanks may lie to the bar's length, in which it was rolled"),
-    ("template.bar", 'name of a [[bar]], or "nominal"', "the likeliest", "on the rack before for sale, measured before not"),
+    ("template.bar", 'name of a [[bar]], or "nominal"', "the most likely", "on the rack before to buy, measured before nominal"),
     ("template.outline", "file name", "this or family", "an outline from a DXF or SVG"),
-    ("template.units", "in, mm, cm, m, ft", "the file's", "the outline's unit, where the file does not say"),
+    ("template.units", "in, mm, cm, m, ft", "from the file", "the outline's unit, if the file states none"),
 )
 _BY_THE_JOB = {  # defaults that follow from the rest of the job
     "bar.name": "steel and sizes", "bar.steel": "the only steel of the job", "bar.buy": "true when have is 0",
@@ -65,7 +65,7 @@ def rows() -> Iterator[Row]:
     yield from _TEMPLATE
     for parameter in PARAMETERS:
         meaning = f"{parameter.label}: {parameter.meaning}"
-        yield f"template.{parameter.path}", _parameter_takes(parameter), "the family's", meaning
+        yield f"template.{parameter.path}", _parameter_takes(parameter), "family default", meaning
     for kind, before in _TABLES:
         yield from _of(kind, before)
 
@@ -167,21 +167,22 @@ def table() -> str:
     return "\n".join([*HEAD, *(f"| `{key}` | {' | '.join(more)} |" for key, *more in rows())])
 
 
-def with_table(text: str) -> str:
-    """A text in which both tables stand in place of those that are there."""
-    for head, written in ((HEAD[0], table()), (RECORDS_HEAD[0], records_table())):
+def written() -> Iterator[tuple[Path, str]]:
+    """The pages that have a table, each with its text as it should be."""
+    for name, head, new in (("job-file.md", HEAD[0], table()), ("files.md", RECORDS_HEAD[0], records_table())):
+        text = (HELP / name).read_text(encoding="utf-8")
         begin = text.index(head)
-        text = text[:begin] + written + text[text.index("\n\n", begin) :]
-    return text
+        yield HELP / name, f"{text[:begin]}{new}\n"
 
 
 def main(arguments: list[str]) -> int:
-    """Writes the table; with `--check` says by its exit code whether it stands there."""
-    text = README.read_text(encoding="utf-8")
-    if "--check" in arguments:
-        return int(with_table(text) != text)
-    README.write_text(with_table(text), encoding="utf-8")
-    return 0
+    """Writes the tables, each at the end of its page; with `--check` says by its exit code whether they are there."""
+    wrong = [(page, text) for page, text in written() if page.read_text(encoding="utf-8") != text]
+    if "--check" not in arguments:
+        for page, text in wrong:
+            page.write_text(text, encoding="utf-8")
+        return 0
+    return int(bool(wrong))
 
 
 if __name__ == "__main__":

@@ -48,6 +48,11 @@ def _(text: str, /, **fields: object) -> str:
     return _filled(translated, text, fields) if fields else translated
 
 
+def of_file(text: str) -> str:
+    """A text of a shipped file, such as a paragraph of the help, in the language of the program."""
+    return text if _catalogue is None else _catalogue.gettext(text)
+
+
 def ngettext(one: str, many: str, count: int, /, **fields: object) -> str:
     """The same for a text with a singular and a plural; the number is its field `count`."""
     english = one if count == 1 else many

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox
 from tests.app.waiting import at_rest, saved_in_preview
 from tests.sentences import words_of
 from workbook.app.dialogs.export import ExportDialog
-from workbook.app.knife_menu import keep_revision
+from workbook.app.template_menu import keep_revision
 from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -52,7 +52,7 @@ def kept(window):
 def test_a_note_that_could_not_be_kept_is_not_said_to_be(window, target, monkeypatch):
     said = []
     window.workspace.said.connect(said.append)
-    monkeypatch.setattr("workbook.app.knife_menu.QInputDialog.getText", lambda *a, **k: ("before the show", True))
+    monkeypatch.setattr("workbook.app.template_menu.QInputDialog.getText", lambda *a, **k: ("before the show", True))
     full(window, monkeypatch)
     keep_revision(window)
     assert not said
@@ -64,7 +64,7 @@ def test_no_revision_is_said_to_be_kept_of_what_is_only_looked_at(window, target
     window.workspace.session.save_as(tmp_path / "shop.shopbook")
     window.work_on(seen_at(tmp_path / "shop.shopbook"))
     window.workspace.said.connect(said.append)
-    monkeypatch.setattr("workbook.app.knife_menu.QInputDialog.getText", lambda *a, **k: ("before the show", True))
+    monkeypatch.setattr("workbook.app.template_menu.QInputDialog.getText", lambda *a, **k: ("before the show", True))
     keep_revision(window)
     assert "to look at only" in said[-1]
     window.printing.save_cut_file()

@@ -8,7 +8,7 @@ from tests.named import key_of, template_of
 from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.dialogs.scaling import Scaling, SizesDialog
-from workbook.app.knife_menu import keep_revision
+from workbook.app.template_menu import keep_revision
 from workbook.app.reshaping import as_family, mirror
 from workbook.formats.family import family
 from workbook.geometry.drawing import Curve
@@ -110,7 +110,7 @@ def test_a_group_or_all_goes_back_to_the_family(window):
 
 def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypatch):
     space, draw = window.workspace, window.draw
-    monkeypatch.setattr("workbook.app.knife_menu.QInputDialog.getText", lambda *a, **k: ("before the show", True))
+    monkeypatch.setattr("workbook.app.template_menu.QInputDialog.getText", lambda *a, **k: ("before the show", True))
     keep_revision(window)
     (kept,) = space.revisions()
     assert (kept.number, kept.note) == (1, "before the show")

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QMainWindow, QStackedWidget
+from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
 
 from workbook.app.elements.basics import Lettered
 from workbook.app.header import Header
@@ -78,6 +78,18 @@ class Frame(QMainWindow):
 
     def look_up(self, title: str) -> None:
         """Show the card of this title."""
+        raise NotImplementedError
+
+    def show_field(self, dialog: str, key: str) -> None:
+        """Open a dialog with a form, and give its field the keyboard."""
+        raise NotImplementedError
+
+    def show_parameter(self, page: str, path: str) -> None:
+        """Show a page with the chosen template's numbers, and give the field of one the keyboard."""
+        raise NotImplementedError
+
+    def built_pages(self) -> Mapping[str, QWidget]:
+        """The pages that are built already, by name."""
         raise NotImplementedError
 
     def bars_page(self) -> LayOutPage:

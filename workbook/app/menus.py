@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from msgspec import Struct
-from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QInputDialog, QMenu, QMenuBar
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMenu, QMenuBar
 
 from workbook import __version__
+from workbook.app.choice_menu import choices, fill_printers
 from workbook.app.dialogs.table import show_dialog
-from workbook.app.knife_menu import fill_knife
 from workbook.app.page_words import MENUS, history_words
-from workbook.app.pages.layout.hand import WAYS
 from workbook.app.pages.table import PAGES
 from workbook.app.parts import Key, Parts, action
 from workbook.app.plain import message_box, plain
-from workbook.sheets.printer import Printer
+from workbook.app.shop_menus import fill_layout, fill_make, fill_orders, fill_stock
+from workbook.app.template_menu import fill_template
 from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.recent import recent
 from workbook.tasks.work import unreadable, unsaved
-from workbook.template.service import Service
 from workbook.texts import _
 
 if TYPE_CHECKING:
@@ -35,7 +32,8 @@ def fill_menus(window: Frame, parts: Parts) -> None:
     """Give the window a new menu bar with all menus."""
     bar = QMenuBar()
     bar.setFont(window.workspace.look.font("body"))
-    for fill, title in zip((_file, _edit, _view, fill_knife, _bars, _help), MENUS, strict=True):
+    fills = (_file, _edit, _view, _go, fill_template, fill_stock, fill_orders, fill_layout, fill_make, _help)
+    for fill, title in zip(fills, MENUS, strict=True):
         fill(window, bar.addMenu(title), parts)
     window.setMenuBar(bar)
     bar.show()  # Qt would show it a moment later; until then its keys do nothing
@@ -52,30 +50,38 @@ def run_key(window: Frame, key: QKeySequence) -> None:
 
 def _file(window: Frame, menu: QMenu, parts: Parts) -> None:
     filing = parts.filing
-    action(menu, _("&New workbook"), filing.new, Key.New)
-    action(menu, _("&Open…"), filing.open, Key.Open)
-    action(menu, _("Open to &look at…"), filing.ask_to_look)
-    action(menu, _("&Bring in from another book…"), parts.bringing.ask_for_book)
+    action(menu, _("&New shop book"), filing.new, Key.New, also=_("create start begin empty workbook document file own"))
+    action(menu, _("&Open…"), filing.open, Key.Open, also=_("load file workbook document browse job"))
+    action(menu, _("Open read-on&ly…"), filing.ask_to_look, also=_("view look without changing locked"))
+    action(
+        menu, _("&Import from another shop book…"), parts.bringing.ask_for_book, also=_("merge combine copy transfer bring in")
+    )
     recent_menu = menu.addMenu(_("Open &recent"))
     menu.aboutToShow.connect(lambda: _lately(filing, recent_menu))
     _lately(filing, recent_menu)
     menu.addSeparator()
-    action(menu, _("&Save"), filing.save, Key.Save)
-    action(menu, _("Save &as…"), filing.save_as, Key.SaveAs)
-    action(menu, _("Restore a &backup…"), filing.ask_for_backup)
+    action(menu, _("&Save"), filing.save, Key.Save, also=_("keep store write file"))
+    action(menu, _("Save &as…"), filing.save_as, Key.SaveAs, also=_("copy rename move location another file name"))
+    action(
+        menu, _("Restore a &backup…"), filing.ask_for_backup, also=_("recover lost crash earlier previous copy version autosave")
+    )
     menu.addSeparator()
-    action(menu, _("&Write or print…"), partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"))
-    action(menu, _("Write as a &job file…"), parts.printing.save_job)
-    _by_name(window, menu.addMenu(_("&Printer")), _PRINTER)
+    action(
+        menu, _("&Export or print…"), partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"),
+        also=_("export print preview pdf dxf svg csv png paper output write save sheets share send"),
+    )  # fmt: skip
+    action(menu, _("Export &job file…"), parts.printing.save_job, also=_("toml command line script write text"))
+    fill_printers(window, menu.addMenu(_("&Printer")))
     menu.addSeparator()
-    action(menu, _("&Quit"), lambda: _close(window), Key.Quit)
+    action(menu, _("&Quit"), lambda: _close(window), Key.Quit, also=_("exit close end leave"))
 
 
 def _lately(filing: Filing, menu: QMenu) -> None:
     """Fill the menu with recent files and unsaved work."""
     menu.clear()
     for path in recent():
-        action(menu, shown(path.name).replace("&", "&&"), partial(filing.open_file, path)).setToolTip(plain(shown(path)))
+        item = action(menu, shown(path.name).replace("&", "&&"), partial(filing.open_file, path))
+        item.setToolTip(plain(shown(path)))
     for work in unsaved():
         words = _("{name}, not saved, {at}", name=work.name, at=work.at[:16].replace("T", " "))
         action(menu, words.replace("&", "&&"), partial(filing.open_left, work.file))
@@ -86,13 +92,20 @@ def _lately(filing: Filing, menu: QMenu) -> None:
 
 def _edit(window: Frame, menu: QMenu, parts: Parts) -> None:
     menu.setObjectName("edit-menu")
-    action(menu, "", window.workspace.undo, Key.Undo).setObjectName("undo")
-    action(menu, "", window.workspace.redo, Key.Redo).setObjectName("redo")
+    action(menu, "", window.workspace.undo, Key.Undo, also=_("undo revert back mistake")).setObjectName("undo")
+    action(menu, "", window.workspace.redo, Key.Redo, also=_("redo repeat forward again")).setObjectName("redo")
     menu.addSeparator()
-    action(menu, _("&History…"), partial(show_dialog, window, "history"))
-    action(menu, _("&Settings…"), partial(show_dialog, window, "settings"), Key.Preferences)
-    action(menu, _("To the page's &line, or its bars"), partial(_to_line, window), QKeySequence("Ctrl+L"))
-    action(menu, _("&Find an action…"), partial(show_dialog, window, "finder"), QKeySequence("Ctrl+K"))
+    action(
+        menu, _("&History…"), partial(show_dialog, window, "history"), also=_("steps changes log undo list earlier past versions")
+    )
+    action(
+        menu, _("&Settings…"), partial(show_dialog, window, "settings"), Key.Preferences,
+        also=_("preferences options configuration configure setup customize defaults"),
+    )  # fmt: skip
+    action(
+        menu, _("&Find an action…"), partial(show_dialog, window, "finder"), QKeySequence("Ctrl+K"),
+        also=_("search command palette menu where how"),
+    )  # fmt: skip
 
 
 def show_history(window: Frame) -> None:
@@ -111,71 +124,40 @@ def _close(window: Frame) -> None:
 
 
 def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
-    for row in PAGES:
-        action(menu, f"&{row.word}", partial(window.show_page, row.name))
+    action(
+        menu, _("&Zoom to fit"), window.draw.board.fit, QKeySequence("Ctrl+0"), also=_("zoom whole all center reset magnify out")
+    )
+    action(menu, _("&True size"), window.draw.board.true_size, also=_("zoom actual real life size 1:1 scale 100%"))
+    action(
+        menu, _("&Calibrate screen size…"), partial(show_dialog, window, "screen"),
+        also=_("measure monitor display dpi resolution true size screen"),
+    )  # fmt: skip
     menu.addSeparator()
-    action(menu, _("&Fit"), window.draw.board.fit, QKeySequence("Ctrl+0"))
-    action(menu, _("&True size"), window.draw.board.true_size)
-    action(menu, _("&Measure the screen…"), partial(show_dialog, window, "screen"))
-    menu.addSeparator()
-    units = ((_("Inch first"), "in"), (_("Millimetres first"), "mm"))
-    _choices(menu, units, window.workspace.unit, window.workspace.choose_unit)
+    units = (
+        (_("Inches first"), "in", _("units imperial fractions inch measurement system")),
+        (_("Millimeters first"), "mm", _("units metric mm millimetre measurement system")),
+    )
+    choices(menu, units, window.workspace.unit, window.workspace.choose_unit)
     menu.addSeparator()
     look = window.workspace.look
-    _choices(
-        menu,
-        ((_("Light"), "light"), (_("Dark"), "dark")),
-        look.theme,
-        lambda theme: window.use_look(replace(window.workspace.look, theme=theme)),
+    themes = (
+        (_("Light"), "light", _("theme color colour mode appearance look bright day white")),
+        (_("Dark"), "dark", _("theme color colour mode appearance look night black contrast")),
     )
+    choices(menu, themes, look.theme, lambda theme: window.use_look(replace(window.workspace.look, theme=theme)))
     menu.addSeparator()
-    sizes = tuple((_("Text {percent} %", percent=percent), percent / 100) for percent in (100, 125, 150, 200))
-    _choices(menu, sizes, look.text, lambda text: window.use_look(replace(window.workspace.look, text=text)))
+    also = _("font size larger smaller bigger letters zoom interface scale accessibility")
+    sizes = tuple((_("Text {percent}%", percent=percent), percent / 100, also) for percent in (100, 125, 150, 200))
+    choices(menu, sizes, look.text, lambda text: window.use_look(replace(window.workspace.look, text=text)))
 
 
-def _choices(menu: QMenu, choices: Sequence[tuple[str, Any]], now: object, choose: Callable[[Any], None]) -> None:
-    """Add a group of choices to the menu, the present one ticked."""
-    group = QActionGroup(menu)
-    for words, value in choices:
-        item = action(menu, words, partial(choose, value))
-        item.setCheckable(True)
-        item.setChecked(value == now)
-        group.addAction(item)
-
-
-def _bars(window: Frame, menu: QMenu, parts: Parts) -> None:
-    action(menu, _("Write the stock as a t&able…"), parts.printing.save_stock)
-    action(menu, _("Bring in a table of s&tock…"), parts.bringing.ask_for_stock)
+def _go(window: Frame, menu: QMenu, parts: Parts) -> None:
+    for row in PAGES:
+        action(menu, row.word, partial(window.show_page, row.name), also=row.also)
     menu.addSeparator()
-    action(menu, _("Print the &quote…"), parts.printing.print_quote)
-    action(menu, _("Copy the quote as &text"), lambda: window.quote_page().copy())
-    action(menu, _("Take the c&ustomer off the list"), lambda: window.workspace.orders.drop_customer(window.quote_page().order))
-    action(menu, _("&Rates of the shop…"), partial(show_dialog, window, "rates"))
-    menu.addSeparator()
-    action(menu, _("Lay out this &order"), lambda: _lay_order(window))
-    by_hand = menu.addMenu(_("The chosen &blank"))
-    for command, words, _unused, _unused in WAYS:
-        action(by_hand, words, partial(_by_hand, window, command))
-    action(by_hand, _("Pin it, or let it go"), lambda: window.bars_page().pin_chosen())
-    action(menu, _("Search on for a better layout"), lambda: window.bars_page().search_on())
-    action(menu, _("&Mark the layout as cut"), lambda: window.bars_page().mark_cut())
-    menu.addSeparator()
-    action(menu, _("Print &bar sheets…"), parts.printing.print_bars)
-    action(menu, _("Save the cut &file of the bars…"), parts.printing.cut_bars)
-    action(menu, _("Save the &drawing with all lines…"), parts.printing.draw_bars)
-    menu.addSeparator()
-    action(menu, _("Find a &blade…"), lambda: window.show_blades(""))
-    action(menu, _("Results of &heat treatment…"), lambda: window.show_heat_results(""))
-    action(menu, _("Print the &traveller…"), parts.printing.print_traveller)
-    action(menu, _("Print labels for bl&ades and scales…"), parts.printing.print_labels)
-    action(menu, _("Print scale sheets &by serial…"), parts.printing.print_scale_sheets)
-    action(menu, _("&Check a cut file…"), partial(show_dialog, window, "preflight"))
-    _by_name(window, menu.addMenu(_("Cutting ser&vice")), _SERVICE)
-
-
-def _by_hand(window: Frame, command: str) -> None:
-    """Move the chosen blank of the layout."""
-    window.bars_page().hand.do(command)
+    action(
+        menu, _("Go to entry &line"), partial(_to_line, window), QKeySequence("Ctrl+L"), also=_("type enter input field keyboard")
+    )
 
 
 def _to_line(window: Frame) -> None:
@@ -185,74 +167,14 @@ def _to_line(window: Frame) -> None:
         first.setFocus()
 
 
-def _lay_order(window: Frame) -> None:
-    """Lay out the blanks of the order shown on Quote."""
-    order = window.quote_page().order
-    if order:
-        window.workspace.orders.lay(order, True)
-        window.show_page("layout")
-
-
-class _Named(Struct, frozen=True, kw_only=True):
-    """Something named in the settings, such as a printer: the one in use, and the others."""
-
-    field: str  # of the settings; the others are in the field of this name with an s
-    words: str
-    nameless: str
-    made: Callable[[str], Printer | Service]  # builds one from a name
-    then: str  # what to do with a new one
-
-
-_PRINTER = _Named(
-    field="printer",
-    words="printer",
-    nameless=_("without a name"),
-    made=lambda name: Printer(name=name),
-    then=_("print its test page (Write or print), and type what it reads under Settings."),
-)
-_SERVICE = _Named(
-    field="service",
-    words=_("cutting service"),
-    nameless=_("none: holes to size"),
-    made=lambda name: Service(name=name, hole_share=1.0, smallest_hole=0.8, inside_radius=0.8) if name else Service(),
-    then=_("say under Settings, Cutting service, what it cuts."),
-)
-
-
-def _by_name(window: Frame, menu: QMenu, kind: _Named) -> None:
-    """Offer those in the settings and a new one; the list is built when the menu opens."""
-    space = window.workspace
-
-    def known() -> dict[str, Any]:
-        settings = space.session.document.settings
-        options = (kind.made(""), *getattr(settings, f"{kind.field}s"), getattr(settings, kind.field))
-        return {each.name: each for each in options}
-
-    def use(chosen: Printer | Service) -> None:
-        others = tuple(each for name, each in known().items() if name != chosen.name)
-        space.change_settings(kind.field, chosen.name, **{kind.field: chosen, f"{kind.field}s": others})
-
-    def another() -> None:
-        name, ok = QInputDialog.getText(window, _("Another {words}", words=kind.words), _("What it is called"))
-        if ok and name.strip():
-            use(kind.made(name.strip()[:40]))
-            space.said.emit(f"{name.strip()}: {kind.then}")
-
-    def fill() -> None:
-        menu.clear()
-        names = [(name.replace("&", "&&") or kind.nameless, each) for name, each in sorted(known().items())]
-        _choices(menu, names, getattr(space.session.document.settings, kind.field), use)
-        menu.addSeparator()
-        action(menu, _("&Another {words}…", words=kind.words), another)
-
-    menu.aboutToShow.connect(fill)
-    fill()
-
-
 def _help(window: Frame, menu: QMenu, parts: Parts) -> None:
-    action(menu, _("&Help on this page"), partial(show_dialog, window, "help"), Key.HelpContents)
-    action(menu, _("Show the &sample"), parts.filing.show_sample)
-    action(menu, _("&About"), lambda: _about(window))
+    action(
+        menu, _("&Help on this page"), partial(show_dialog, window, "help"), Key.HelpContents,
+        also=_("manual guide instructions how keys shortcuts documentation tutorial"),
+    )  # fmt: skip
+    action(menu, _("Show the &sample"), parts.filing.show_sample, also=_("demo example tutorial try"))
+    menu.addSeparator()
+    action(menu, _("&About"), lambda: _about(window), also=_("version license licence program info"))
 
 
 def _about(window: Frame) -> None:

@@ -12,7 +12,9 @@ from workbook.units import Unit
 
 Deed = tuple[str, bool]  # the step to undo or redo, in words, and whether that is possible
 Cure = tuple[str, Callable[[], object]]  # the text of a button, and what it does
-MENUS = (_("&File"), _("&Edit"), _("&View"), _("&Knife"), _("&Bars"), _("&Help"))
+MENUS = (
+    _("&File"), _("&Edit"), _("&View"), _("&Go"), _("&Template"), _("&Stock"), _("&Orders"), _("&Layout"), _("&Make"), _("&Help"),
+)  # fmt: skip
 
 
 def history_words(session: Session, unit: Unit) -> tuple[Deed, Deed]:

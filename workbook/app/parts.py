@@ -11,6 +11,7 @@ from workbook.app.filing import Filing
 from workbook.app.printing import Printing
 
 Key = QKeySequence.StandardKey
+ALSO = "also"  # property of an action: other words it is found by
 
 
 class Parts(NamedTuple):
@@ -21,10 +22,14 @@ class Parts(NamedTuple):
     printing: Printing
 
 
-def action(menu: QMenu, words: str, run: Callable[[], object], key: QKeySequence | Key | None = None) -> QAction:
-    """Add an action with its text and key to a menu."""
+def action(
+    menu: QMenu, words: str, run: Callable[[], object], key: QKeySequence | Key | None = None, *, also: str = ""
+) -> QAction:
+    """Add an action with its text and key to a menu. `also`: other words that people look for it by."""
     item = menu.addAction(words)
     item.triggered.connect(lambda checked=False: run())
     if key is not None:
         item.setShortcut(QKeySequence(key))
+    if also:
+        item.setProperty(ALSO, also)
     return item

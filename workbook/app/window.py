@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, cast
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QDialog, QStackedWidget
+from PySide6.QtWidgets import QButtonGroup, QDialog, QStackedWidget, QWidget
 
 from workbook.app import start_order
 from workbook.app.changed import Changed
@@ -178,6 +178,19 @@ class Window(Frame):
             self.filing.changed()  # work that had not reached its file
             self.bars_page()
             tell_update(self)
+
+    def show_field(self, dialog: str, key: str) -> None:
+        """Open a dialog with a form, and give its field the keyboard."""
+        dialogs.show_field(self, dialog, key)
+
+    def show_parameter(self, page: str, path: str) -> None:
+        """Show a page with the chosen template's numbers, and give the field of one the keyboard."""
+        self.show_page(page)
+        (self.grind_page().side if page == "grind" else self.draw.panel).go_to(path)
+
+    def built_pages(self) -> Mapping[str, QWidget]:
+        """The pages that are built already, by name."""
+        return self.early.there()
 
     def bars_page(self) -> LayOutPage:
         """The page Lay out, built when first needed, with its worker warm."""

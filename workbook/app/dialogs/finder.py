@@ -1,27 +1,36 @@
-"""Finder of menu actions by name: type a few letters and press Enter."""
+"""The finder: type a few letters of what is to be done, and press Enter."""
 
-from collections.abc import Iterator
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QAction, QKeyEvent
-from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, QMainWindow, QMenu, QVBoxLayout
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout
 
-from workbook.app.elements.basics import named
-from workbook.app.look import Look
+from workbook.app.dialogs.findable import entries
+from workbook.app.dialogs.matching import Entry, found, near
+from workbook.app.elements.basics import label, named
+from workbook.app.plain import plain
 from workbook.texts import _
+
+if TYPE_CHECKING:
+    from workbook.app.frame import Frame
+    from workbook.app.look import Look
 
 _STEPS = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 
 
 class Finder(QDialog):
-    """A field and the list of matching actions; up and down choose one, Enter runs it."""
+    """A field and the list of what it finds; up and down choose one, Enter runs it."""
 
-    def __init__(self, window: QMainWindow, look: Look) -> None:
+    def __init__(self, window: Frame, look: Look) -> None:
         super().__init__(window)
         self._window = window
         self.setWindowTitle(_("Find an action"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self._ways = self._found()
+        self._entries = entries(window)
+        self._shown: list[Entry] = []
         self.field = named(QLineEdit(), "find")
         self.field.setAccessibleName(_("Find an action"))
         self.field.setPlaceholderText(_("A few letters of what you want to do"))
@@ -29,10 +38,13 @@ class Finder(QDialog):
         self.list.setAccessibleName(_("Actions found"))
         for widget in (self.field, self.list):
             widget.setFont(look.font("body"))
+        self.nothing = label(look, "", soft=True)
+        self.nothing.setWordWrap(True)
         column = QVBoxLayout(self)
         column.addWidget(self.field)
+        column.addWidget(self.nothing)
         column.addWidget(self.list)
-        self.resize(look.px(420), look.px(360))
+        self.resize(look.px(480), look.px(400))
         self.field.textChanged.connect(self._show)
         self.field.returnPressed.connect(self._do)
         self.list.itemActivated.connect(lambda item: self._do())
@@ -48,40 +60,32 @@ class Finder(QDialog):
         return super().eventFilter(watched, event)
 
     def _show(self, text: str) -> None:
-        words = text.casefold().split()
+        """List what the typed words find; where they find nothing, say so and list what words spelled like them find."""
+        self._shown = found(self._entries, text)
+        self.nothing.setVisible(not self._shown)
+        if not self._shown:
+            close = near(self._entries, text)
+            self._shown = list({id(entry): entry for word in close for entry in found(self._entries, word)}.values())
+            words = _("Nothing found for “{text}”. Found for {near}:", text=text, near=", ".join(f"“{word}”" for word in close))
+            self.nothing.setText(plain(words if close else _("Nothing found for “{text}”. Try another word.", text=text)))
         self.list.clear()
-        for path, key in self._ways:
-            if all(word in path.casefold() for word in words):
-                item = QListWidgetItem(f"{path}    {key}".rstrip())
-                item.setData(Qt.ItemDataRole.UserRole, path)
-                self.list.addItem(item)
+        for entry in self._shown:
+            item = QListWidgetItem(f"{entry.words}    {entry.key}".rstrip())
+            item.setToolTip(plain(entry.meaning))
+            if not entry.possible:
+                item.setFlags(Qt.ItemFlag.NoItemFlags)
+            self.list.addItem(item)
         self.list.setCurrentRow(0)
 
     def _do(self) -> None:
-        """Run the chosen action. It is looked up again, since menus may be refilled while the dialog is open."""
-        item = self.list.currentItem()
-        target = item.data(Qt.ItemDataRole.UserRole) if item is not None else None
-        action = next((action for path, action in _all(self._window.menuBar().actions(), "") if path == target), None)
-        if action is not None and action.isEnabled():
-            self.close()
-            action.trigger()
-        else:
-            self._ways = self._found()
+        """Run the chosen entry; where that cannot be done any more, list what can."""
+        row = self.list.currentRow()
+        if row < 0:
+            return
+        run = self._shown[row].way()
+        if run is None:
+            self._entries = entries(self._window)
             self._show(self.field.text())
-
-    def _found(self) -> list[tuple[str, str]]:
-        """Every enabled action as its path through the menus and its shortcut."""
-        actions = _all(self._window.menuBar().actions(), "")
-        return [(path, action.shortcut().toString()) for path, action in actions if action.isEnabled()]
-
-
-def _all(actions: list[QAction], before: str) -> Iterator[tuple[str, QAction]]:
-    """Every action of the menus and their submenus, with its path."""
-    for action in actions:
-        words = action.text().replace("&&", "\0").replace("&", "").replace("\0", "&")
-        menu = action.menu()
-        if isinstance(menu, QMenu):
-            menu.aboutToShow.emit()  # some menus are filled only when shown
-            yield from _all(menu.actions(), f"{before}{words}: ")
-        elif words and not action.isSeparator():
-            yield f"{before}{words}", action
+            return
+        self.close()
+        run()

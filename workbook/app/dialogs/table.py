@@ -74,6 +74,14 @@ def show_dialog(window: Frame, name: str) -> None:
         dialog.setProperty("dialog", name)
 
 
+def show_field(window: Frame, name: str, key: str) -> None:
+    """Open the settings or the rates, and give one of their fields the keyboard."""
+    show_dialog(window, name)
+    for dialog in window.findChildren(QDialog):
+        if dialog.property("dialog") == name and isinstance(dialog, settings.SettingsDialog | rates.Rates):
+            dialog.form.go_to(key)
+
+
 def show_export(window: Frame, key: str, task: str = "") -> None:
     """Open the dialog that writes and prints on one kind of export, with the sheets for a task ticked; one open already goes."""
     _close(window, "export")

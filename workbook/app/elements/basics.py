@@ -2,7 +2,7 @@
 
 from typing import TypeVar
 
-from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtCore import QPointF, QSize, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLayout, QPushButton, QScrollArea, QSizePolicy, QToolButton, QWidget
 
@@ -98,6 +98,20 @@ def scrolled(inner: QWidget) -> QScrollArea:
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     area.setWidget(inner)
     return area
+
+
+def reveal(field: QWidget) -> None:
+    """Scroll to a field and give it the keyboard, once it is laid out."""
+
+    def show() -> None:
+        field.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        over = field.parentWidget()
+        while over is not None and not isinstance(over, QScrollArea):
+            over = over.parentWidget()
+        if isinstance(over, QScrollArea):
+            over.ensureWidgetVisible(field)
+
+    QTimer.singleShot(0, field, show)
 
 
 class Lettered(QWidget):

@@ -13,7 +13,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
-from workbook.app.elements.basics import Lettered, row
+from workbook.app.elements.basics import Lettered, reveal, row
 from workbook.app.elements.choice import ChoiceField
 from workbook.app.elements.entry import Troubles
 from workbook.app.elements.length_field import ValueField
@@ -263,6 +263,10 @@ class Form(QWidget):
     def field(self, key: str) -> QWidget:
         """The field of a key."""
         return self._fields[key]
+
+    def go_to(self, key: str) -> None:
+        """Scroll to a field and give it the keyboard."""
+        reveal(self._fields[key])
 
     def row_of(self, key: str) -> QWidget:
         """The row of a key: its label and its field."""

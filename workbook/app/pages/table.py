@@ -118,7 +118,8 @@ def _look_up(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 class Row(NamedTuple):
-    """A page: its name (and its icon's), its word, a hint given when it is shown, and what builds it, in slices.
+    """A page: its name (and its icon's), its word, a hint given when it is shown, what builds it, in slices, and other words
+    that people look for it by.
 
     `early`: it is built and drawn in advance, while the window is idle.
     """
@@ -127,6 +128,7 @@ class Row(NamedTuple):
     word: str
     hint: str
     make: Maker
+    also: str
     early: bool = True
 
 
@@ -134,29 +136,36 @@ PAGES = (
     Row(
         "draw", _("Draw"),
         _("Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits."),
-        _draw, early=False,
+        _draw, _("design shape profile template blade board sketch edit draw model"), early=False,
     ),
     Row(
         "grind", _("Grind"),
         _("Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp."), _grind,
+        _("bevel angle edge section hollow flat convex grinding weight mass balance settings jig"),
     ),
-    Row("stock", _("Stock"), _("Type a bar in one line, as it stands in the field; choose one to change it."), _stock),
+    Row(
+        "stock", _("Stock"), _("Type a bar in one line, as it stands in the field; choose one to change it."), _stock,
+        _("inventory rack bars steel materials supplies warehouse buy use offcuts ledger handle wood"),
+    ),
     Row(
         "quote", _("Quote"),
         _("Type an order in one line, as it stands in the field; every amount opens to show how it comes about."), _quote,
+        _("orders price cost customer client sell estimate offer job deadline to buy shopping list"),
     ),
     Row(
         "layout", _("Lay out"),
         _("The layout gets better while you watch. Stop when you like; Search on tries from another start."),
-        _layout, early=False,
+        _layout, _("nest nesting optimize optimise pack arrange cut bars blanks saw fit waste layout"), early=False,
     ),
     Row(
         "make", _("Make"),
         _("Choose a stage, type the minutes, press Enter: it is entered for the blades that came to it."), _make,
+        _("batch production progress time timer hours track stage serial traveler workshop log heat treatment"),
     ),
     Row(
         "lookup", _("Look up"),
         _("Type a name to see its card. Source, beside a head, says where it comes from and how sure it is."), _look_up,
+        _("handbook reference table steel data chart drill tap grit wood density hardness information facts"),
     ),
 )  # fmt: skip
 NAMES = tuple(row.name for row in PAGES)

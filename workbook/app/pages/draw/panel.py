@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.elements.bar_choice import BarChoice
-from workbook.app.elements.basics import Lettered, label, named, row, scrolled, surface
+from workbook.app.elements.basics import Lettered, label, named, reveal, row, scrolled, surface
 from workbook.app.elements.entry import Troubles
 from workbook.app.elements.group import Group
 from workbook.app.elements.length_field import ValueField
@@ -111,6 +111,11 @@ class Panel(QWidget):
 
     def _tell(self, field: str, reason: str) -> None:
         self.trouble.emit(self._troubles.tell(field, reason))
+
+    def go_to(self, path: str) -> None:
+        """Open the group of a parameter and give its field the keyboard."""
+        self.groups[path.partition(".")[0]].head.set_open(True)
+        reveal(next(each.field for each in self._rows if each.parameter.path == path))
 
     def _to_holes(self) -> None:
         """Scroll to the chosen hole's numbers."""

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.elements.bar_choice import BarChoice
-from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface
+from workbook.app.elements.basics import Lettered, button, label, named, reveal, row, scrolled, surface
 from workbook.app.elements.entry import Troubles
 from workbook.app.elements.form import Form
 from workbook.app.elements.group import Group
@@ -266,6 +266,11 @@ class BenchSide(QWidget):
             self.groups["grind"].rows.addWidget(parameter_row)
             self._parameters.append(parameter_row)
             parameter_row.show_template(template, space.unit, space.session.document.settings.steps.of(space.unit))
+
+    def go_to(self, path: str) -> None:
+        """Open the grind and give the field of one of its parameters the keyboard."""
+        self.groups["grind"].head.set_open(True)
+        reveal(next(each.field for each in self._parameters if each.parameter.path == path))
 
     def _weigh_changes(self) -> None:
         """Show what each hole, taper or thinner scale would change, if the group is open."""

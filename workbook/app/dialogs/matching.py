@@ -1,0 +1,68 @@
+"""Which entries of a list a few typed words find: by their own words first, then by other words for the same."""
+
+import re
+from collections.abc import Callable, Sequence
+from difflib import get_close_matches
+
+from msgspec import Struct
+
+_SPLIT = re.compile(r"[^\w%:./#°]+")
+_SAME, _BEGUN, _ALSO, _ALSO_BEGUN, _ABOVE, _INSIDE, _MEANT = range(7)  # how well a word fits an entry, the best first
+_NEAR, _CLOSE = 3, 0.7
+
+
+class Entry(Struct, frozen=True, kw_only=True):
+    """Something that can be found and done."""
+
+    words: str  # as shown: "Template: Delete"
+    also: str = ""  # other words for it
+    meaning: str = ""  # what it is, in a sentence
+    key: str = ""  # of the keyboard
+    possible: bool = True  # now; what is not is listed, but cannot be chosen
+    way: Callable[[], Callable[[], object] | None]  # looks up what does it now; None where it cannot be done any more
+
+
+def found(entries: Sequence[Entry], typed: str) -> list[Entry]:
+    """The entries that have every typed word, the best first; all of them where nothing is typed."""
+    words = _split(typed)
+    ranked = [
+        (rank, not entry.possible, index) for index, entry in enumerate(entries) if (rank := _rank(entry, words)) is not None
+    ]
+    return [entries[index] for _, _, index in sorted(ranked)]
+
+
+def near(entries: Sequence[Entry], typed: str) -> list[str]:
+    """Words of the entries that are spelled much like those typed, none of which is found as it is."""
+    known = sorted({word for entry in entries for word in _split(f"{entry.words} {entry.also}") if len(word) > 2})
+    return [close for word in _split(typed) for close in get_close_matches(word, known, n=_NEAR, cutoff=_CLOSE)]
+
+
+def _split(text: str) -> list[str]:
+    return [word.strip(".:/") for word in _SPLIT.split(text.casefold()) if word.strip(".:/")]
+
+
+def _rank(entry: Entry, typed: Sequence[str]) -> int | None:
+    """How well an entry fits, smaller is better; None where a typed word is nowhere in it."""
+    fits = [_fit(entry, word) for word in typed]
+    known = [fit for fit in fits if fit is not None]
+    return sum(known) if len(known) == len(fits) else None
+
+
+def _fit(entry: Entry, word: str) -> int | None:
+    """How well a word fits: its last words count more than the menu or group that they stand in."""
+    stem = _stem(word)
+    above, _colon, own = entry.words.rpartition(": ")
+    places = ((own, _SAME, _BEGUN), (entry.also, _ALSO, _ALSO_BEGUN), (above, _ABOVE, _ABOVE), (entry.meaning, _MEANT, _MEANT))
+    fits = [_INSIDE] if stem in entry.words.casefold() else []
+    for text, same, begun in places:
+        parts = _split(text)
+        if any(_stem(part) == stem for part in parts):
+            fits.append(same)
+        elif any(part.startswith(stem) for part in parts):
+            fits.append(begun)
+    return min(fits, default=None)
+
+
+def _stem(word: str) -> str:
+    """A word without the s of its plural."""
+    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word

@@ -1,0 +1,15 @@
+"""The pages of the help: those of the window's pages first, then the others."""
+
+from workbook.app.pages.table import PAGES
+from workbook.texts import _
+
+FIRST_STEPS = "start"
+TOPICS = (
+    (FIRST_STEPS, _("First steps")),
+    *((row.name, row.word) for row in PAGES),
+    ("shop-book", _("Shop book")),
+    ("print", _("Print and export")),
+    ("commands", _("Commands")),
+    ("job-file", _("Job file")),
+    ("files", _("Files that are written")),
+)  # a file of resources/help, without its ending, and its title
