@@ -68,17 +68,26 @@ def _filled(translated: str, english: str, fields: Mapping[str, object]) -> str:
         return english.format(**fields)
 
 
-def day(when: date) -> str:
-    """A date as written in a letter: 12 December 2026."""
-    return _("{day} {month} {year}", day=when.day, month=_month(when.month), year=when.year)
-
-
-def _month(number: int) -> str:
+def month(number: int) -> str:
+    """The name of a month, counted from 1."""
     names = (
         _("January"), _("February"), _("March"), _("April"), _("May"), _("June"), _("July"), _("August"), _("September"),
         _("October"), _("November"), _("December"),
     )  # fmt: skip
     return names[number - 1]
+
+
+def short_month(number: int) -> str:
+    """The name of a month as in a table."""
+    names = (
+        _("Jan"), _("Feb"), _("Mar"), _("Apr"), _("May"), _("Jun"), _("Jul"), _("Aug"), _("Sep"), _("Oct"), _("Nov"), _("Dec"),
+    )  # fmt: skip
+    return names[number - 1]
+
+
+def day(when: date) -> str:
+    """A date as written in a letter: 12 December 2026."""
+    return _("{day} {month} {year}", day=when.day, month=month(when.month), year=when.year)
 
 
 def decimals(amount: Decimal) -> str:

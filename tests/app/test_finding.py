@@ -107,7 +107,9 @@ def test_a_field_of_the_settings_or_rates_gets_the_keyboard(qtbot, window, typed
     qtbot.waitUntil(lambda: field.hasFocus(), timeout=2000)
 
 
-@pytest.mark.parametrize(("typed", "path"), [("blade length", "blade.length"), ("tang width", "tang.width"), ("convex bulge", "grind.bulge")])
+@pytest.mark.parametrize(
+    ("typed", "path"), [("blade length", "blade.length"), ("tang width", "tang.width"), ("convex bulge", "grind.bulge")]
+)
 def test_a_number_of_the_template_gets_the_keyboard(qtbot, window, typed, path):
     qtbot.keyClick(opened(qtbot, window, typed).field, Qt.Key.Key_Return)
     assert window.page_name() == ("grind" if path.startswith("grind") else "draw")
