@@ -11,7 +11,7 @@ from babel.numbers import format_currency
 from workbook.region import REGIONS, USUAL, region_of
 
 DAYS = (datetime.date(2026, 3, 4), datetime.date(2026, 12, 31))
-AMOUNTS = (Decimal("0.05"), Decimal("31.5"), Decimal("1952"), Decimal("-1234567.89"))
+AMOUNTS = (Decimal("0.05"), Decimal("31.5"), Decimal("1952"), Decimal("-12345.6"))
 
 
 def written(pattern, when, names):
