@@ -30,7 +30,7 @@ class Problem(Struct, frozen=True, kw_only=True):
     is_: float | None = None
     wanted: float | None = None
     unit: str = "mm"
-    word: str = "wanted"  # the word for `wanted`, where another one fits
+    nearest: bool = False  # whether `wanted` is only the nearest there is
     source: str = ""
     cause: str = ""  # what is at fault, by which a remedy is found: "edge B1"
 
@@ -49,11 +49,12 @@ class Mistake(Struct, frozen=True, kw_only=True):
     right: str = ""
 
     def __str__(self) -> str:
-        return f"{self.place}: {self.what}" + (f" {self.right}" if self.right else "")
+        fields = {"place": self.place, "what": self.what}
+        return _("{place}: {what} {right}", **fields, right=self.right) if self.right else _("{place}: {what}", **fields)
 
 
 TOO_LITTLE_MEMORY = Mistake(
-    place="memory",
+    place=_("memory"),
     what=_("there is not enough of it on this computer."),
     right=_("Close other programs, or make fewer blanks at a time."),
 )

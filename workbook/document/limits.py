@@ -85,7 +85,7 @@ def wrong_together(records: Iterable[Record]) -> Iterator[Mistake]:
     templates = [record.family or record.drawn for record in records if isinstance(record, TemplateRecord)]
     if not 1 <= len(templates) <= MOST_TEMPLATES:
         yield Mistake(
-            place="templates",
+            place=_("templates"),
             what=_("there are {count}.", count=len(templates)),
             right=_("A workbook has 1 to {most_templates}.", most_templates=MOST_TEMPLATES),
         )

@@ -71,7 +71,7 @@ def read_stock(text: str, current: Iterable[Bar | Material] = ()) -> list[Bar | 
             raise JobError([Mistake(place="line 1", what=_("has no columns “what” and “name”."), right=right)])
         for row in reader:
             if reader.line_num > _MOST_ROWS:
-                raise JobError([Mistake(place="file", what=_("has more than {most_rows} rows.", most_rows=_MOST_ROWS))])
+                raise JobError([Mistake(place=_("file"), what=_("has more than {most_rows} rows.", most_rows=_MOST_ROWS))])
             cells = {str(head).strip().casefold(): str(cell or "").strip().removeprefix("'") for head, cell in row.items()}
             if any(cells.values()):
                 items += _item(cells, _("line {line_num}", line_num=reader.line_num), mistakes, by_name)

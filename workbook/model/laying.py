@@ -161,7 +161,7 @@ def clash_in(nesting: NestingJob, layout: Layout) -> Mistake | None:
         if clashes:
             row = serials(nesting, layout)[number - 1]
             message = _("{names} on bar {number} lie too near:", names=", ".join(row[i] for i in sorted(clashes)), number=number)
-            return Mistake(place="layout", what=message, right=_("move them clear first."))
+            return Mistake(place=_("layout"), what=message, right=_("move them clear first."))
     return None
 
 

@@ -13,7 +13,7 @@ from workbook.grind.bench import Bench
 from workbook.grind.depth import depth, faces
 from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.section import CrossSection, properties
-from workbook.grind.stations import State, finished_spine, spine_before, stations
+from workbook.grind.stations import STATE_WORDS, State, finished_spine, spine_before, stations
 from workbook.sheets.furniture import SMALL
 from workbook.template.blade import height_at
 from workbook.template.model import Face, Template
@@ -222,7 +222,7 @@ def sections_beside(
     marks: list[Mark] = []
     for n, section in enumerate(sections):
         left = at[0] + n * column
-        marks.append(Text((left, at[1] - 3.6), section.state.value.capitalize(), size + 1.5, bold=True))
+        marks.append(Text((left, at[1] - 3.6), STATE_WORDS[section.state], size + 1.5, bold=True))
         frame = ViewFrame(at=(left + 0.17 * column, at[1] - 8.0 - high * up), up=up, across=across, base=base)
         marks += section_marks(section, sections[n - 1] if n else None, frame)
         for i, (name, value) in enumerate(section_rows(section, sections[0], words)):

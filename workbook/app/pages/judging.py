@@ -38,7 +38,7 @@ def for_hands(space: Workspace) -> Iterator[Problem]:
     if isinstance(template, Template):
         for name, breadth in hands_for(document, space.chosen):
             source = _("the hand of {name}, and 10 mm", name=name)
-            yield from short_for(template, _("{name}’s hand", name=name), breadth, Severity.WARN, source)
+            yield from short_for(template, _("the handle is short for {name}’s hand", name=name), breadth, Severity.WARN, source)
 
 
 def remedy_for(space: Workspace, problem: Problem) -> tuple[Template, Action] | None:

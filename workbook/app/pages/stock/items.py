@@ -5,8 +5,8 @@ from workbook.document.document import Document
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import OrderRecord
 from workbook.shop.job import Bar, PricePer
-from workbook.shop.ledger import Entry
-from workbook.shop.materials import Material
+from workbook.shop.ledger import REASON_WORDS, Entry
+from workbook.shop.materials import MATERIAL_WORDS, Material
 from workbook.shop.money import NOTHING, priced
 from workbook.texts import _
 from workbook.units import Unit, built, reading, show
@@ -55,9 +55,9 @@ def material_row(material: Material, currency: str) -> tuple[str, ...]:
     """The cells of a material in the table."""
     price = priced(material.price, currency) if material.price != NOTHING else "-"
     short = _("fewer than {low:g}: to buy", low=material.low) if material.short else ""
-    return material.name, material.kind, f"{material.have:g}", material.per, price, short
+    return material.name, MATERIAL_WORDS[material.kind], f"{material.have:g}", material.per, price, short
 
 
 def entry_row(entry: Entry, then: str) -> tuple[str, ...]:
     """The cells of a ledger entry, with the count after it."""
-    return entry.at[:10] or "-", str(entry.why), f"{entry.by:+f}", then, entry.note
+    return entry.at[:10] or "-", REASON_WORDS[entry.why], f"{entry.by:+f}", then, entry.note
