@@ -6,7 +6,7 @@ from enum import StrEnum
 from msgspec import Struct
 
 from workbook.system.names import shown
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 
 class Severity(StrEnum):
@@ -49,8 +49,9 @@ class Mistake(Struct, frozen=True, kw_only=True):
     right: str = ""
 
     def __str__(self) -> str:
-        fields = {"place": self.place, "what": self.what}
-        return _("{place}: {what} {right}", **fields, right=self.right) if self.right else _("{place}: {what}", **fields)
+        if not self.right:
+            return labelled(self.place, self.what)
+        return _("{place}: {what} {right}", place=self.place, what=self.what, right=self.right)
 
 
 TOO_LITTLE_MEMORY = Mistake(

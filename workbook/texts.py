@@ -36,8 +36,8 @@ def _read(path: str) -> gettext.NullTranslations | None:
         catalogue.ngettext("", "", 2)  # tests its plural rule, too
         return catalogue
     except (OSError, ValueError, LookupError, ArithmeticError, struct.error) as error:
-        fields = {"name": CATALOGUE, "path": path, "error": error}
-        print(_("{name}: {path} is no catalogue that can be read ({error}). Texts are in English.", **fields), file=sys.stderr)
+        words = _("{path} is no catalogue that can be read ({error}). Texts are in English.", path=path, error=error)
+        print(labelled(CATALOGUE, words), file=sys.stderr)
         return None
 
 

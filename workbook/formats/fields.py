@@ -164,8 +164,11 @@ def _length(value: Any, reader: Reader, limits: tuple[float, float]) -> float:
 
 def number(low: float, high: float, *, unit: str = "") -> Kind:
     """A plain number between two limits."""
-    limits = {"low": f"{low:g}", "high": f"{high:g}"}
-    takes = _("It takes {low} to {high} {unit}.", **limits, unit=unit) if unit else _("It takes {low} to {high}.", **limits)
+    takes = (
+        _("It takes {low:g} to {high:g} {unit}.", low=low, high=high, unit=unit)
+        if unit
+        else _("It takes a number from {low:g} to {high:g}.", low=low, high=high)
+    )
 
     @_named(takes)
     def read(value: Any, reader: Reader) -> float:

@@ -26,7 +26,7 @@ from workbook.fields import (
 )
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.job import MOST_SLANT, TOO_SLANTED, Bar, Cutting, Edges, Make, Measured, PricePer, Quench, Rules, Saw
-from workbook.shop.labour import By, Stage, StageAsks, StageFor, StageKind
+from workbook.shop.labour import ASKS_WORDS, By, Stage, StageFor, StageKind
 from workbook.shop.materials import MATERIAL_WORDS, Material
 from workbook.shop.pricing import PriceMethod, Pricing
 from workbook.shop.quote import Option
@@ -68,10 +68,7 @@ _STAGE_KINDS = (
 _STAGE_FOR = (
     (StageFor.EVERY, _("every knife")), (StageFor.HANDLED, _("with a handle")), (StageFor.SHEATHED, _("with a sheath")),
 )  # fmt: skip
-_STAGE_ASKS = (
-    (StageAsks.NOTHING, _("nothing")), (StageAsks.EDGE, _("edge")), (StageAsks.BOW, _("bow")),
-    (StageAsks.HARDNESS, _("hardness")),
-)  # fmt: skip
+_STAGE_ASKS = tuple(ASKS_WORDS.items())
 _KINDS = tuple(MATERIAL_WORDS.items())
 _HABITS, _HEAT = _("Bars and holes"), _("Heat")
 _RACK, _ORIGIN = _("On the rack and for sale"), _("Where from and where")

@@ -115,14 +115,14 @@ def _materials(batch: Batch) -> Iterator[Worked]:
     for use in batch.uses:
         count = batch.starts if use.of_starts else batch.quantity
         amount = cents(use.material.price * Decimal(repr(use.amount)) * count)
-        fields = {"used": f"{use.amount:.3g}", "unit": use.material.per, "count": count, "why": use.why}
-        fields["price"] = priced(use.material.price, batch.currency)
+        used, unit = f"{use.amount:.3g}", use.material.per
         how = (
-            _("{used} {unit} per blank started × {count}, {price} for one; {why}", **fields)
+            _("{used} {unit} per blank started × {count}", used=used, unit=unit, count=count)
             if use.of_starts
-            else _("{used} {unit} per knife × {count}, {price} for one; {why}", **fields)
+            else _("{used} {unit} per knife × {count}", used=used, unit=unit, count=count)
         )
-        yield Worked(use.material.name, amount, how)
+        each = _("{amount} for one", amount=priced(use.material.price, batch.currency))
+        yield Worked(use.material.name, amount, "; ".join((how, each, use.why)))
 
 
 def _elsewhere(batch: Batch, charges: Charges) -> Iterator[Worked]:
@@ -170,8 +170,8 @@ def _work(batch: Batch, charges: Charges) -> Iterator[Worked]:
 
 def _time_words(batch: Batch, charges: Charges, stage: Stage, time: StageTime) -> Iterator[str]:
     """How the time of a stage came about, point by point."""
-    fields = {"set_up": f"{stage.set_up:g}", "pieces": f"{time.pieces:.3g}", "minutes": f"{stage.minutes:.3g}"}
-    yield _("{set_up} min and {pieces} × {minutes} min", **fields)
+    set_up, pieces, minutes = f"{stage.set_up:g}", f"{time.pieces:.3g}", f"{stage.minutes:.3g}"
+    yield _("{set_up} min and {pieces} × {minutes} min", set_up=set_up, pieces=pieces, minutes=minutes)
     yield from _shared(batch)
     if batch.minutes:
         yield _("as this template takes")
