@@ -126,10 +126,9 @@ def _step(cycle: HeatCycle, unit: Unit) -> str:
         case True, False:
             return _("{heat}: to {asked}, hold {minutes} min", heat=heat, asked=asked, minutes=minutes)
         case True, True:
-            words = _(
+            return _(
                 "{heat}: to {asked}, hold {minutes} min, until the last blade is out", heat=heat, asked=asked, minutes=minutes
             )
-            return words
         case False, True:
             return _("{heat}: to {asked}, hold as the steel's sheet says, until the last blade is out", heat=heat, asked=asked)
         case _:

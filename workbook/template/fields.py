@@ -164,9 +164,9 @@ FIELDS: dict[type, Table] = {
             meaning=_("diameters of your round files; with the wheels they set the smallest inside radius")),
         choice("drills", entries=4, words=SERIES, options=_DRILLS, label=_("Drills"),
             meaning=_("the series of drills you have; none named: by the unit")),
-        angle("angle_step", 0, 10, zero="any", label=_("A grinding jig is set in steps of"),
+        angle("angle_step", 0, 10, zero=_("any"), label=_("A grinding jig is set in steps of"),
             meaning=_("a grinding jig is set in steps of this; to any angle when 0")),
-        length("gauge_step", 0, 1, Kind.FINE, zero="any", label=_("A surface gauge is set in steps of"),
+        length("gauge_step", 0, 1, Kind.FINE, zero=_("any"), label=_("A surface gauge is set in steps of"),
             meaning=_("a surface gauge is set in steps of this; to any height when 0, "
             "else the nearest it can be set to is told, with the edge that leaves")),
         length("stone", 0, 1000, zero=_("none"), label=_("Round stone's diameter"),

@@ -44,7 +44,8 @@ def _words(row: Field, group: str) -> Words:
     if row.none and row.zero:
         spec = f"{spec} {row.zero}"
     unit = short_unit(row) if row.kind is not Kind.ANGLE else ""
-    return labelled(label, f"{{value:{spec}}} {unit}".rstrip())
+    value = f"{{value:{spec}}}"
+    return labelled(label, _("{value} {unit}", value=value, unit=unit) if unit else value)
 
 
 def _series(fields: Fields, row: Field) -> str:
