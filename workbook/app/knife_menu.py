@@ -8,18 +8,25 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QInputDialog, QMenu
 
 from workbook.app.dialogs.table import show_dialog
+from workbook.app.pages.draw.panel import TITLES
 from workbook.app.parts import Key, Parts, action
 from workbook.app.plain import plain
-from workbook.app.reshaping import as_family, mirror, take_part, turn
+from workbook.app.reshaping import as_family, mirror, part_of, take_part, turn
 from workbook.app.shelving import family_menu, rename, save_family, tag
-from workbook.template.holes import WORDS
-from workbook.template.model import GROUPS, Template
+from workbook.template.model import Purpose, Template
 from workbook.template.pegs import RUN_WORDS
 from workbook.template.resizing import Taken
 from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
+
+_MORE = {
+    Purpose.BOLT: _("One more handle bolt"),
+    Purpose.PIN: _("One more pin"),
+    Purpose.LANYARD: _("One more lanyard tube"),
+    Purpose.EPOXY: _("One more epoxy hole"),
+}
 
 
 def keep_revision(window: Frame) -> None:
@@ -31,7 +38,7 @@ def keep_revision(window: Frame) -> None:
     note, ok = QInputDialog.getText(
         window, _("Keep a revision"), plain(_("What is {chosen} like now? (may be left empty)", chosen=space.name))
     )
-    if ok and space.keep_revision(space.chosen, "kept", note.strip()[:200]):
+    if ok and space.keep_revision(space.chosen, _("kept"), note.strip()[:200]):
         space.said.emit(_("Revision {number} of {chosen} is kept.", number=space.revisions()[-1].number, chosen=space.name))
 
 
@@ -53,13 +60,13 @@ def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("T&urn an outline end for end"), partial(turn, window.workspace))
     action(menu, _("A family of si&zes…"), partial(show_dialog, window, "sizes"))
     more = menu.addMenu(_("One more &hole"))
-    for purpose, words in WORDS.items():
-        action(more, _("One more {words}", words=words), partial(window.draw.panel.holes.add, purpose))
+    for purpose, words in _MORE.items():
+        action(more, words, partial(window.draw.panel.holes.add, purpose))
     free = menu.addMenu(_("Free p&oint"))
     for run, words in RUN_WORDS.items():
-        action(free, _("Free point on the {words}", words=words), partial(window.draw.touching.add_on, run))
+        action(free, _("Free point: {run}", run=words), partial(window.draw.touching.add_on, run))
     back = menu.addMenu(_("As the &family has it"))
-    for group, words in (("", _("Everything")), *((group, group.capitalize()) for group in (*GROUPS, "holes"))):
+    for group, words in (("", _("Everything")), *TITLES.items(), ("holes", _("Holes"))):
         action(back, words, partial(as_family, window.workspace, group))
     _from_another(window, menu.addMenu(_("As &another has it")))
     menu.addSeparator()
@@ -83,11 +90,11 @@ def _from_another(window: Frame, menu: QMenu) -> None:
             if isinstance(template, Template) and key != space.chosen:
                 action(
                     parts,
-                    f"{part.capitalize()} of {template.name}".replace("&", "&&"),
+                    part_of(part, template.name).replace("&", "&&"),
                     partial(take_part, space, key, part),
                 )
         parts.setEnabled(not parts.isEmpty() and isinstance(space.chosen_template, Template))
 
     for part in Taken:
-        parts = menu.addMenu(part.capitalize())
+        parts = menu.addMenu(TITLES[part.value])
         menu.aboutToShow.connect(partial(fill, parts, part))

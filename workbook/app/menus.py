@@ -197,25 +197,28 @@ class _Named(Struct, frozen=True, kw_only=True):
     """Something named in the settings, such as a printer: the one in use, and the others."""
 
     field: str  # of the settings; the others are in the field of this name with an s
-    words: str
+    title: str  # of the question for a new one
+    another: str  # the menu entry that asks for one
     nameless: str
     made: Callable[[str], Printer | Service]  # builds one from a name
-    then: str  # what to do with a new one
+    then: Callable[[str], str]  # what to do with a new one of this name
 
 
 _PRINTER = _Named(
     field="printer",
-    words="printer",
+    title=_("Another printer"),
+    another=_("&Another printer…"),
     nameless=_("without a name"),
     made=lambda name: Printer(name=name),
-    then=_("print its test page (Write or print), and type what it reads under Settings."),
+    then=lambda name: _("{name}: print its test page (Write or print), and type what it reads under Settings.", name=name),
 )
 _SERVICE = _Named(
     field="service",
-    words=_("cutting service"),
+    title=_("Another cutting service"),
+    another=_("&Another cutting service…"),
     nameless=_("none: holes to size"),
     made=lambda name: Service(name=name, hole_share=1.0, smallest_hole=0.8, inside_radius=0.8) if name else Service(),
-    then=_("say under Settings, Cutting service, what it cuts."),
+    then=lambda name: _("{name}: say under Settings, Cutting service, what it cuts.", name=name),
 )
 
 
@@ -233,17 +236,17 @@ def _by_name(window: Frame, menu: QMenu, kind: _Named) -> None:
         space.change_settings(kind.field, chosen.name, **{kind.field: chosen, f"{kind.field}s": others})
 
     def another() -> None:
-        name, ok = QInputDialog.getText(window, _("Another {words}", words=kind.words), _("What it is called"))
+        name, ok = QInputDialog.getText(window, kind.title, _("What it is called"))
         if ok and name.strip():
             use(kind.made(name.strip()[:40]))
-            space.said.emit(f"{name.strip()}: {kind.then}")
+            space.said.emit(kind.then(name.strip()))
 
     def fill() -> None:
         menu.clear()
         names = [(name.replace("&", "&&") or kind.nameless, each) for name, each in sorted(known().items())]
         _choices(menu, names, getattr(space.session.document.settings, kind.field), use)
         menu.addSeparator()
-        action(menu, _("&Another {words}…", words=kind.words), another)
+        action(menu, kind.another, another)
 
     menu.aboutToShow.connect(fill)
     fill()

@@ -238,7 +238,9 @@ class Form(QWidget):
         if not readings:
             raise ValueError(problem)
         if len(readings) > 1:
-            raise ValueError(f"{item.words}: write a point in “{text}”, or a space behind each comma that parts")
+            raise ValueError(
+                _("{field}: write a point in “{text}”, or a space after each comma between lengths", field=item.words, text=text)
+            )
         return readings.pop()
 
     def _each(self, item: LengthsItem, parts: Sequence[str]) -> tuple[float, ...]:
@@ -251,8 +253,10 @@ class Form(QWidget):
             kind = _OneOfThem if trouble.two_ways else ValueError
             raise kind(f"{item.words}: “{text}”: {trouble.what}") from None
         if not item.low <= value <= item.high:
-            limits = f"{show(item.low, self._unit)} to {show(item.high, self._unit)} {self._unit}"
-            raise ValueError(_("{words}: each from {limits}", words=item.words, limits=limits))
+            low, high = show(item.low, self._unit), show(item.high, self._unit)
+            raise ValueError(
+                _("{field}: each from {low} to {high} {unit}", field=item.words, low=low, high=high, unit=self._unit)
+            )
         return value
 
     @property

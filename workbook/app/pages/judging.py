@@ -41,6 +41,13 @@ def for_hands(space: Workspace) -> Iterator[Problem]:
             yield from short_for(template, _("the handle is short for {name}’s hand", name=name), breadth, Severity.WARN, source)
 
 
+def with_source(finding: str, problem: Problem) -> str:
+    """What was found, with the source of the rule where there is one, as sentences."""
+    if problem.source:
+        return _("{finding}. Source: {source}.", finding=finding, source=problem.source)
+    return _("{finding}.", finding=finding)
+
+
 def remedy_for(space: Workspace, problem: Problem) -> tuple[Template, Action] | None:
     """The remedy for a problem of the chosen template: the template after it, and the action. None if there is none."""
     tools = space.model.tools

@@ -80,7 +80,7 @@ class BenchCard(QFrame):
                 value.say(rows[n][1])
                 words.setText(rows[n][0])
                 holder.setAccessibleName(f"{rows[n][0]}: {rows[n][1]}")
-        self._heads.say([(_("Above the edge"), "before", "finished")])
+        self._heads.say([(_("Above the edge"), _("before"), _("finished"))])
         self.readings.say(_readings(bench, unit))
 
 

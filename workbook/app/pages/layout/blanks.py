@@ -99,14 +99,14 @@ def _row(plan: BarPlan, index: int, unit: Unit, pinned: bool) -> tuple[str, ...]
     blank = plan.blanks[index]
     start, end = (built(show(x, unit)) for x in blank.span)
     low = built(show(float(blank.outline[:, 1].min()), unit))
-    spine = "up" if blank.spine_up else "down"
+    spine = _("up") if blank.spine_up else _("down")
     return (
         blank.serial,
         blank.shape.name,
         str(plan.number),
-        f"{start} to {end}",
+        _("{start} to {end}", start=start, end=end),
         low,
         blank.face_up,
         spine,
-        "pinned" if pinned else "",
+        _("pinned") if pinned else "",
     )

@@ -170,7 +170,7 @@ class ByHand(QObject):
             else _("over {edge}", edge=standing.edge)
         )
         if standing.neighbour is None or not isfinite(standing.gap):
-            return edge if standing.clear else _("{edge}: {length} too near", edge=edge, length=self._length(standing.short))
+            return edge if standing.clear else self._too_near(edge, standing)
         name = self._names[bar][standing.neighbour]
         gap = (
             _("{length} from {name}", length=self._length(standing.gap), name=name)
@@ -179,7 +179,10 @@ class ByHand(QObject):
         )
         if standing.clear:
             return f"{edge}, {gap}"
-        return f"{gap if standing.by_neighbour else edge}: {self._length(standing.short)} too near"
+        return self._too_near(gap if standing.by_neighbour else edge, standing)
+
+    def _too_near(self, where: str, standing: StandingBlank) -> str:
+        return _("{where}: {length} too near", where=where, length=self._length(standing.short))
 
     def _length(self, mm: float) -> str:
         unit = self._workspace.unit

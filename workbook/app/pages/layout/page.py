@@ -199,7 +199,7 @@ class LayOutPage(Page):
         self._points, self._better_at, self._by = [], time.monotonic(), "compiled"
         mistakes = self.shown.begin(seed)
         warnings = [p for p in self._workspace.model.of_bars if p.severity is not Severity.STOP]  # those are left out
-        problems = (f"{p.template}: {sentence(p, self._workspace.unit)}" for p in warnings)
+        problems = (_("{template}: {finding}", template=p.template, finding=sentence(p, self._workspace.unit)) for p in warnings)
         self.side.show_left_out([*(_("Left out: {mistake}", mistake=mistake) for mistake in mistakes), *problems])
         if self.shown.nesting is None:
             self._nothing(any_mistake=bool(mistakes))

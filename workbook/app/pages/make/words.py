@@ -9,8 +9,7 @@ from workbook.document.shop_records import PieceRecord
 from workbook.making.entry import EntryKind
 from workbook.making.minutes import minutes_words
 from workbook.model.making_words import KINDS, day
-from workbook.texts import _
-from workbook.units import counted
+from workbook.texts import _, ngettext
 
 
 def batch_row(document: Document, batch: BatchRecord) -> tuple[str, ...]:
@@ -50,7 +49,7 @@ def blades_words(document: Document, record: EntryRecord) -> str:
     if not pieces:
         return _("all")
     serials = [piece.serial for id_ in pieces if isinstance(piece := document.records.get(id_), PieceRecord)]
-    return ", ".join(serials) if len(serials) <= 3 else counted(len(serials), _("blade"))
+    return ", ".join(serials) if len(serials) <= 3 else ngettext("{count} blade", "{count} blades", len(serials))
 
 
 def head_words(document: Document, batch: BatchRecord) -> str:

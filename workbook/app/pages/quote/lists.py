@@ -11,7 +11,7 @@ from workbook.shop.money import priced
 from workbook.shop.orders import STATUS_WORDS
 from workbook.texts import _
 
-_ORDER_HEADS = ("No.", _("For"), _("What"), _("Wanted"), "")
+_ORDER_HEADS = (_("No."), _("For"), _("What"), _("Wanted"), "")
 _LINE_HEADS = (
     _("Template"),
     _("Steel"),

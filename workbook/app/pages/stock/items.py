@@ -15,7 +15,7 @@ BAR_ITEMS = form_items(Bar)
 MATERIAL_ITEMS = form_items(Material)
 BAR_HEADS = (_("Bar"), _("Size"), _("Measured"), _("On the rack"), _("Kept for"), _("Price"), _("For sale"))
 MATERIAL_HEADS = (_("Material"), _("Kind"), _("There are"), _("One is a"), _("Price for one"), "")
-LEDGER_HEADS = (_("When"), _("What"), "By", _("Then"), "")
+LEDGER_HEADS = (_("When"), _("What"), _("By"), _("Then"), "")
 
 
 def bar_row(document: Document, record: BarRecord, unit: Unit) -> tuple[str, ...]:
@@ -32,12 +32,14 @@ def _have(bar: Bar) -> str:
 
 
 def _price(document: Document, bar: Bar) -> str:
-    per = "" if bar.per is PricePer.BAR else f" / {bar.per}"
-    return f"{priced(bar.price, document.settings.currency)}{per}" if bar.price != NOTHING else "-"
+    if bar.price == NOTHING:
+        return "-"
+    price = priced(bar.price, document.settings.currency)
+    return price if bar.per is PricePer.BAR else _("{price} / {per}", price=price, per=bar.per)
 
 
 def _sale(record: BarRecord) -> str:
-    return _("set aside") if record.aside else "yes" if record.bar.buy else "-"
+    return _("set aside") if record.aside else _("yes") if record.bar.buy else "-"
 
 
 def spoken(document: Document, record: BarRecord) -> str:
