@@ -136,7 +136,7 @@ def test_what_is_shown_is_what_is_saved(qtbot, dialog, tmp_path, monkeypatch):
     at_rest(dialog._window)
     assert target.read_bytes() == dialog.files["petty.pdf"]
     space = dialog._window.workspace
-    assert [r.why for r in space.revisions()][-1:] == ["template sheets"]
+    assert [r.why for r in space.revisions()][-1:] == ["Template sheets"]
 
 
 def test_several_files_go_into_a_folder(qtbot, dialog, tmp_path, monkeypatch):

@@ -315,5 +315,5 @@ def test_a_part_that_does_not_go_with_the_rest_is_said(qtbot, window):
     before = template_of(space, "Paring")
     with qtbot.waitSignal(space.said) as said:
         take_part(space, other, Taken.GRIND)
-    assert said.args == [f"The grind of {name} does not go with Paring: Bevel height would go out of its range."]
+    assert said.args == [f"Grind of {name} does not go with Paring: Bevel height would go out of its range."]
     assert template_of(space, "Paring") == before

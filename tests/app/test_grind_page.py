@@ -270,7 +270,7 @@ def test_the_bench_set_is_previewed_and_written_whole(qtbot, window, page, tmp_p
     assert "Bench card" in words[-1]
     assert "Right face, true size" in " ".join(words)
     assert "Master template" not in " ".join(words)
-    assert window.workspace.revisions()[-1].why == "template sheets"
+    assert window.workspace.revisions()[-1].why == "Template sheets"
 
 
 def test_a_face_lit_from_the_spine_is_brighter_where_it_leans_to_it():

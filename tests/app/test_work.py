@@ -437,7 +437,7 @@ def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window
     at_rest(window)
     assert number() == 2
     kept = sorted(window.workspace.session.document.all(Revision), key=lambda revision: revision.number)
-    assert [(r.number, r.why) for r in kept] == [(1, "cut file"), (2, "cut file")]
+    assert [(r.number, r.why) for r in kept] == [(1, "Cut file"), (2, "Cut file")]
     assert kept[0].family.blade.length != 125.0
     window.workspace.edit("blade.length", 126.0)
     assert number() == 3
@@ -468,7 +468,7 @@ def test_a_strangers_workbook_is_tried_apart_and_one_used_lately_is_not(tmp_path
     file.write_bytes(written(BookBody(demo_document())))
     monkeypatch.setattr("workbook.tasks.guarded.SECONDS", 0.001)
     for opened in (work_at, seen_at, work_on_copy):
-        with pytest.raises(NotAWorkbook, match=r"theirs\.shopbook cannot be opened: it takes more than 0 s to read"):
+        with pytest.raises(NotAWorkbook, match=r"theirs\.shopbook cannot be opened: takes more than 0 s to read"):
             opened(file)
     remember(file)
     work_at(file).close()
