@@ -321,7 +321,7 @@ def test_the_contour_shows_in_section_while_it_is_set_and_whom_the_handle_fits(q
     assert {"front", "palm", "butt"} <= words
     window.draw.board.grab()
     hand = window.draw.panel.hand.text()
-    assert "of men, " in hand
+    assert "of men and " in hand
     assert "ANSUR II" in hand
     typed(qtbot, field("handle.length"), "3 1/2")
     assert window.draw.panel.hand.text() != hand

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QInputDialog, QMenu
 
 from workbook.app.dialogs.table import show_dialog
-from workbook.app.pages.draw.panel import TITLES
 from workbook.app.parts import Key, Parts, action
 from workbook.app.plain import plain
 from workbook.app.reshaping import as_family, mirror, part_of, take_part, turn
@@ -16,6 +15,7 @@ from workbook.app.shelving import family_menu, rename, save_family, tag
 from workbook.template.model import Purpose, Template
 from workbook.template.pegs import RUN_WORDS
 from workbook.template.resizing import Taken
+from workbook.template.words import GROUP_WORDS
 from workbook.texts import _
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     for run, words in RUN_WORDS.items():
         action(free, _("Free point: {run}", run=words), partial(window.draw.touching.add_on, run))
     back = menu.addMenu(_("As the &family has it"))
-    for group, words in (("", _("Everything")), *TITLES.items(), ("holes", _("Holes"))):
+    for group, words in (("", _("Everything")), *GROUP_WORDS.items()):
         action(back, words, partial(as_family, window.workspace, group))
     _from_another(window, menu.addMenu(_("As &another has it")))
     menu.addSeparator()
@@ -96,5 +96,5 @@ def _from_another(window: Frame, menu: QMenu) -> None:
         parts.setEnabled(not parts.isEmpty() and isinstance(space.chosen_template, Template))
 
     for part in Taken:
-        parts = menu.addMenu(TITLES[part.value])
+        parts = menu.addMenu(GROUP_WORDS[part.value])
         menu.aboutToShow.connect(partial(fill, parts, part))

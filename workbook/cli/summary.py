@@ -18,7 +18,7 @@ from workbook.shop.wording import sentence
 from workbook.tasks.estimate import STEPS, Estimate, per_piece
 from workbook.tasks.judging import Judged
 from workbook.tasks.keeping import Place, fits_words
-from workbook.texts import _, ngettext
+from workbook.texts import _, labelled, ngettext
 from workbook.units import Unit, reading, show
 
 _FROM = {"rack": _("from the rack"), "offcut": _("an offcut"), "buy": _("to buy")}
@@ -131,7 +131,7 @@ def check_lines(model: Model) -> Iterator[str]:
         tables.setdefault(table, []).append(f"{key} {value}")
     yield from (f"  {table}: {', '.join(values)}" for table, values in tables.items())
     for template in model.job.templates:
-        yield from (f"{template.name}: {remark}" for remark in getattr(template, "remarks", ()))
+        yield from (labelled(template.name, remark) for remark in getattr(template, "remarks", ()))
     yield from (problem_line(p, model.job.unit) for p in model.problems)
     if not model.problems:
         yield _("No problems found.")
@@ -140,7 +140,7 @@ def check_lines(model: Model) -> Iterator[str]:
 def bench_lines(model: Model, key: str, bar: InHand) -> Iterator[str]:
     """One template's bench settings, then its mass and balance, in words."""
     unit, blank = model.job.unit, model.shapes[key]
-    yield f"{blank.name}: {bar_words(bar, unit)}"
+    yield labelled(blank.name, bar_words(bar, unit))
     masses = masses_of(model, key, bar)
     if blank.template is None:
         yield f"  {_('An outline from a file has no grind. As cut to the line {mass:.0f} g.', mass=masses.blank_mass)}"
@@ -186,7 +186,7 @@ def judged_lines(judged: Judged) -> Iterator[str]:
 
 def problem_line(p: Problem, unit: Unit) -> str:
     """One problem: severity, template, what and how much, where, and its source."""
-    found = _("{template}: {finding}", template=p.template, finding=sentence(p, unit))
+    found = labelled(p.template, sentence(p, unit))
     if p.at is not None:
         x, y = (show(v, unit, fine=True) for v in p.at)
         found = _("{finding} at x {x}, y {y} {unit} from the handle front", finding=found, x=x, y=y, unit=unit)

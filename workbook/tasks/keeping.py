@@ -40,7 +40,7 @@ def keeping(nesting: NestingJob, kept: Sequence[BarUse], marks: Sequence[Sequenc
     counts = Counter(piece.part for use in kept for piece in use.pieces)
     parts = tuple(replace(part, quantity=counts[p]) for p, part in enumerate(nesting.parts))
     problems = faults(replace(nesting, parts=parts), Layout(tuple(kept)))
-    mistakes = [Mistake(place=_("blanks kept"), what=_("{fault}.", fault=fault)) for fault in problems[:_MOST_FAULTS]]
+    mistakes = [Mistake(place=_("blanks kept"), what=_("{finding}.", finding=fault)) for fault in problems[:_MOST_FAULTS]]
     if mistakes:
         count = len(problems) - len(mistakes)
         more = ngettext("{count} more fault.", "{count} more faults.", count) if count else _("they cannot all stay.")

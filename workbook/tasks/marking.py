@@ -25,7 +25,7 @@ def why_not(laid: Laid) -> str:
     if clash is not None:
         return f"{clash.what} {clash.right}"
     problems = faults(replace(laid.nesting, kept=()), laid.layout)
-    return _("{fault}.", fault=problems[0]) if problems else ""
+    return _("{finding}.", finding=problems[0]) if problems else ""
 
 
 def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[], str]) -> Edit:

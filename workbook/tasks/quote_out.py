@@ -10,7 +10,7 @@ from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.quote_sheet import QuoteSheet, SheetLine, quote_pages
 from workbook.shop.money import priced
 from workbook.template.shape import Shape
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit, built, show
 
 _LAW = _("Laws on buying, owning and carrying knives differ by place: check local law.")
@@ -127,6 +127,6 @@ def quote_text(document: Document, work: OrderWork, date: str) -> str:
                 amount=line.amount,
             )
         )
-    rows += ["", *(f"{words}: {amount}" for words, amount in (*sheet.sums, sheet.due, *sheet.after)), "", *sheet.notes]
+    rows += ["", *(labelled(words, amount) for words, amount in (*sheet.sums, sheet.due, *sheet.after)), "", *sheet.notes]
     shop = ", ".join(part for part in (sheet.shop, sheet.address, sheet.reached) if part)
     return "\n".join([*rows, *(["", shop] if shop else [])]) + "\n"

@@ -24,7 +24,7 @@ from workbook.number_in import NumberError
 from workbook.shop.entry import EntryError
 from workbook.structs import replace
 from workbook.tasks.work import new_id, now
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 _LONGEST = 10_000.0
 PUBLISHED, OWN, LAST = "published", "own", "last"
@@ -102,7 +102,7 @@ class HeatLoadDialog(QDialog):
         fields.setContentsMargins(0, 0, 0, 0)
         fields.setSpacing(4)
         serials = ", ".join(piece.serial for piece in self.pieces)
-        title = label(look, _("{steel}: {serials}", steel=self.steel, serials=serials), "strong")
+        title = label(look, labelled(self.steel, serials), "strong")
         title.setWordWrap(True)
         fields.addLayout(row(title))
         if self._record is None:  # what was read stays

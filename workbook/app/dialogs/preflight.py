@@ -20,7 +20,7 @@ from workbook.system.names import shown
 from workbook.tasks.exports.repair import mended
 from workbook.tasks.judging import Judged, judge
 from workbook.tasks.write import write_all
-from workbook.texts import _, ngettext
+from workbook.texts import _, labelled, ngettext
 from workbook.units import show
 
 if TYPE_CHECKING:
@@ -130,7 +130,7 @@ class PreflightDialog(QDialog):
                     curves=facts.curves,
                 )
             )
-        lines += [f"{_SEVERITIES[p.severity.value]}: {sentence(p, unit)}" for p in judged.problems[:_MOST]]
+        lines += [labelled(_SEVERITIES[p.severity.value], sentence(p, unit)) for p in judged.problems[:_MOST]]
         if len(judged.problems) > _MOST:
             lines.append(_("and {count} more", count=len(judged.problems) - _MOST))
         return lines if judged.problems else [*lines, _("Nothing found.")]

@@ -24,7 +24,7 @@ from workbook.length_in import LengthError, parse_length
 from workbook.number_in import MOST_MONEY, NumberError, parse_amount, parse_number, parse_whole, written
 from workbook.structs import replace
 from workbook.template.parameters import Kind
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit, show
 
 if TYPE_CHECKING:
@@ -350,4 +350,4 @@ def _read(item: Item, read: Callable[..., Any], text: str, *limits: float) -> An
     try:
         return read(text, *limits)
     except NumberError as trouble:
-        raise ValueError(f"{item.words}: {trouble}") from None
+        raise ValueError(labelled(item.words, trouble)) from None

@@ -24,7 +24,7 @@ from workbook.structs import replace
 from workbook.tasks.exports.making import batch_name, batch_wanted
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 from workbook.template.shape import Shape
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 NO_SCALES = Mistake(
     place=_("scale sheets"),
@@ -46,7 +46,7 @@ def blade_tags(wanted: Wanted, file: str) -> Files:
 
 
 def _title(wanted: Wanted, what: str) -> str:
-    return _("{name}: {what}", name=name_of_batch(batch_wanted(wanted)), what=what)
+    return labelled(name_of_batch(batch_wanted(wanted)), what)
 
 
 def labels_of(wanted: Wanted) -> list[Label]:

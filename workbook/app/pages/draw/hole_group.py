@@ -172,7 +172,7 @@ class HoleGroup(Group):
         try:
             entry = hole_entry.hole_entry(line.text(), self._space.unit)
         except hole_entry.HoleEntryError as trouble:
-            self.trouble.emit(_("{mistake}.", mistake=trouble))
+            self.trouble.emit(_("{finding}.", finding=trouble))
             return
         on_center = replace(self._space.datum, across=Across.CENTER)
         datum = on_center if entry.across is None else self._space.datum

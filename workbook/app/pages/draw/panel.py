@@ -22,7 +22,8 @@ from workbook.template.fittings import fitting_words, scale_wanted
 from workbook.template.hand import BESIDE, GRIP, Hands, fit
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, of_group
-from workbook.texts import _
+from workbook.template.words import choice_words
+from workbook.texts import _, listing
 from workbook.units import HABITS, Unit, built, show
 
 _BESIDE_ROOM = 330  # px of the panel's width
@@ -189,7 +190,7 @@ def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Seq
         return f"{show(mm, unit)} {unit}"
 
     fitting = fit(t.handle, hands)
-    shares = ", ".join(_("{share:.0%} of {people}", share=share, people=people) for people, share in fitting.shares)
+    shares = listing([_("{share:.0%} of {people}", share=share, people=people) for people, share in fitting.shares])
     said = [_("Long enough for the hands of {shares} (hand breadth, ANSUR II).", shares=shares)]
     for name, breadth in customers:
         if t.handle.length >= breadth + BESIDE:
@@ -218,9 +219,9 @@ def summary(t: Template, group: str, unit: Unit) -> str:
     return {
         "blade": f"{length(t.blade.length)} x {length(t.blade.height)} {unit}",
         "point": _("{length} below spine", length=length(t.point.drop * t.blade.height)),
-        "heel": _("{form}, {length} ahead", form=t.heel.form, length=length(t.heel.ahead)),
+        "heel": _("{form}, {length} ahead", form=choice_words(t.heel.form), length=length(t.heel.ahead)),
         "handle": f"{length(t.handle.length)} x {length(t.handle.palm)} {unit}",
         "fittings": ", ".join(fitting_words(t)) or _("none"),
-        "tang": str(t.tang.form),
-        "grind": f"{t.grind.bevel}, {t.grind.edge_angle:g}°",
+        "tang": choice_words(t.tang.form),
+        "grind": f"{choice_words(t.grind.bevel)}, {t.grind.edge_angle:g}°",
     }[group]

@@ -19,7 +19,7 @@ from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import Peg
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import built, exact, show
 
 if TYPE_CHECKING:
@@ -235,7 +235,7 @@ class DrawTables(QWidget):
         try:
             value = length_in.parse_length(text, self._workspace.unit, limits)
         except length_in.LengthError as trouble:
-            return _("“{text}”: {mistake}", text=text, mistake=trouble.what)
+            return labelled(f"“{text}”", trouble.what)
         low, high = (self._length(v) for v in limits)
         if limits[0] - _SAME <= value <= limits[1] + _SAME:
             return ""

@@ -33,6 +33,7 @@ from workbook.shop.job import NOT_OF_THIS_BAR, Measured, may_be_read
 from workbook.structs import replace
 from workbook.template.model import Grind, Template
 from workbook.template.parameters import Kind, of_group
+from workbook.template.words import choice_words
 from workbook.texts import _, ngettext
 from workbook.units import Unit, built, reading, show
 
@@ -195,7 +196,7 @@ class BenchSide(QWidget):
         words = {
             "rest": _("1 in {run:.0f}", run=bench.run_for_one),
             "bar": f"{reading(bench.bar, unit)} {unit}",
-            "grind": f"{template.grind.bevel}, {template.grind.edge_angle:g}°",
+            "grind": f"{choice_words(template.grind.bevel)}, {template.grind.edge_angle:g}°",
             "mass": mass_words(weighed.knife_mass, unit),
             "changes": "",
             "whatif": f"{degrees(bench.angle):.1f}°",

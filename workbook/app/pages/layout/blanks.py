@@ -10,6 +10,7 @@ from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.look import Look
 from workbook.sheets.bar import BarPlan
 from workbook.tasks.keeping import Spots
+from workbook.template.words import choice_words
 from workbook.texts import _
 from workbook.units import Unit, built, show
 
@@ -106,7 +107,7 @@ def _row(plan: BarPlan, index: int, unit: Unit, pinned: bool) -> tuple[str, ...]
         str(plan.number),
         _("{start} to {end}", start=start, end=end),
         low,
-        blank.face_up,
+        choice_words(blank.face_up),
         spine,
         _("pinned") if pinned else "",
     )

@@ -36,7 +36,7 @@ from workbook.model.making import planned
 from workbook.model.making_words import for_words
 from workbook.shop.labour import Stage, StageAsks, StageFor
 from workbook.tasks.work import now
-from workbook.texts import _, ngettext
+from workbook.texts import _, labelled, ngettext
 from workbook.units import reading
 
 _CLOSE = 1100  # width of a window, in pixels at 100 %, under which the list of batches is folded away
@@ -339,7 +339,7 @@ class MakePage(Page):
         yield _("{steel}, heat {heat}", steel=piece.steel, heat=piece.heat) if piece.heat else piece.steel
         yield _("{minutes} so far, revision {revision}", minutes=minutes_words(blade.standing.minutes), revision=piece.revision)
         for stage in dict.fromkeys(stage for stage, _measured in blade.standing.readings):
-            yield f"{stage}: {readings_words([own for at, own in blade.standing.readings if at == stage], unit)}"
+            yield labelled(stage, readings_words([own for at, own in blade.standing.readings if at == stage], unit))
         batch = self._at_hand()
         yield from blade_checks(self._workspace.model, batch, piece, blade.standing) if batch else ()
 

@@ -28,7 +28,7 @@ from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
 from workbook.shop.quote import Option
 from workbook.structs import replace
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 _WAYS = ((None, _("as the shop has it")), *row_of(Pricing, "way").options)
 ORDER_ITEMS = (
@@ -287,4 +287,4 @@ def _priced(text: str, part: str) -> tuple[str, Decimal]:
 
 
 def _not_read(part: str, mistake: str) -> str:
-    return _("“{text}”: {mistake}", text=part, mistake=mistake)
+    return labelled(f"“{part}”", mistake)
