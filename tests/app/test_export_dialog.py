@@ -293,7 +293,7 @@ def test_an_old_print_is_known_again(window):
     space.edit("blade.length", 150.0)
     told = recognised(space.session.document, space.model, [now])
     assert "is Petty, revision 1" in told
-    assert "print it again" in told
+    assert "Print it again" in told
     assert "no template or kept revision" in recognised(space.session.document, space.model, ["222222"])
     assert "six letters" in recognised(space.session.document, space.model, [])
 

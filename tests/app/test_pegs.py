@@ -602,7 +602,7 @@ def test_a_customer_with_a_broad_hand_is_told_of_on_the_page(window):
     assert "R. Lund’s hand is 4 21/64 in wide. The handle is too short." in window.draw.panel.hand.text()
     space.edit("handle.length", 125.0)
     assert not list(for_hands(space))
-    assert "the handle is long enough for it." in window.draw.panel.hand.text()
+    assert "The handle is long enough." in window.draw.panel.hand.text()
 
 
 def test_another_look_goes_on_where_the_page_was(window, board):
