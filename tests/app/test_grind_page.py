@@ -152,7 +152,7 @@ def test_another_bevel_is_an_edit(qtbot, window, page):
 def test_a_single_bevel_has_one_line_to_scribe(window, page):
     window.workspace.edit("grind.bevel", Bevel.SINGLE)
     words = [w.text() for holder, _, w in page.side.card.big if not holder.isHidden()]
-    assert words == ["scribe one line, from the back", "bevel, on its one face"]
+    assert words == ["Scribe one line, from the back", "Bevel, on its one face"]
 
 
 def test_what_is_held_along_the_blade_is_a_button(page, window):

@@ -76,7 +76,7 @@ def test_the_point_dragged_changes_the_blade_in_one_step_and_undo_takes_it_back(
     assert length > before.blade.length + 5
     assert length / (INCH / 64) == pytest.approx(round(length / (INCH / 64)))
     (step,) = space.session.steps
-    assert words_of(step).startswith("Petty: blade length 5 ")
+    assert words_of(step).startswith("Petty: Blade length 5 ")
     assert window.draw.panel._rows[0].field._value == length
     space.undo()
     assert template_of(space, "Petty") == before
@@ -468,7 +468,7 @@ def test_a_double_click_fits_on_the_paper_and_on_a_peg_begins_a_drag(window, boa
     mouse(board, QMouseEvent.Type.MouseButtonDblClick, start, left)
     mouse(board, QMouseEvent.Type.MouseMove, start + QPoint(30, 0), left)
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start + QPoint(30, 0), none)
-    assert [words_of(step)[:19] for step in window.workspace.session.steps] == ["Petty: blade length"]
+    assert [words_of(step)[:19] for step in window.workspace.session.steps] == ["Petty: Blade length"]
     assert not board.fitted
     mouse(board, QMouseEvent.Type.MouseButtonDblClick, QPoint(20, 20), left)
     assert board.fitted

@@ -69,13 +69,13 @@ def told(window, monkeypatch):
 def test_an_edit_is_undone_and_done_again_by_the_standard_keys(qtbot, window):
     before = length(window)
     window.workspace.edit("blade.length", 133.35)
-    assert action(window, "undo").text() == "&Undo: Petty: blade length 5 1/4 in"
+    assert action(window, "undo").text() == "&Undo: Petty: Blade length 5 1/4 in"
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     qtbot.keyClick(window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert length(window) == before
     assert not action(window, "undo").isEnabled()
-    assert action(window, "redo").text() == "&Redo: Petty: blade length 5 1/4 in"
+    assert action(window, "redo").text() == "&Redo: Petty: Blade length 5 1/4 in"
     window.workspace.redo()
     assert length(window) == 133.35
     assert window.draw.board.scene.blank is window.workspace.blank
@@ -174,7 +174,7 @@ def test_the_history_goes_back_and_forth_to_any_step(qtbot, window):
     history.show()
     rows = [history.list.item(i).text() for i in range(history.list.count())]
     assert len(rows) == 4
-    assert rows[1].endswith("Petty: blade length 5 1/8 in") or "blade length" in rows[1]
+    assert rows[1].endswith("Petty: Blade length 5 1/8 in") or "Blade length" in rows[1]
     place = history.list.visualItemRect(history.list.item(1)).center()
     qtbot.mouseClick(history.list.viewport(), Qt.MouseButton.LeftButton, pos=place)
     assert length(window) == 130.0
@@ -457,7 +457,7 @@ def test_a_job_file_is_written_and_reads_as_the_same_job(window, tmp_path, asked
 def test_another_look_keeps_the_history(window):
     window.workspace.edit("blade.length", 129.0)
     window.use_look(Look("dark", 1.25))
-    assert "blade length" in action(window, "undo").text()
+    assert "Blade length" in action(window, "undo").text()
     window.workspace.undo()
     assert length(window) != 129.0
 

@@ -279,7 +279,7 @@ def test_preflight_tells_and_mends_and_leaves_the_drawing_alone(tmp_path, capsys
     assert main(["preflight", str(drawing), "--repair", str(tmp_path / "mended.dxf")]) == 0
     said = capsys.readouterr().out
     assert "1 curve drawn twice" in said
-    assert "1 drawn twice left out" in said
+    assert "1 piece drawn twice left out" in said
     assert main(["preflight", str(tmp_path / "mended.dxf"), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["problems"] == []
     assert main(["preflight", str(drawing), "--repair", str(drawing)]) == 1

@@ -127,10 +127,12 @@ def _step(cycle: HeatCycle, unit: Unit) -> str:
             return _("{heat}: to {asked}, hold {minutes} min", heat=heat, asked=asked, minutes=minutes)
         case True, True:
             return _(
-                "{heat}: to {asked}, hold {minutes} min, until the last blade is out", heat=heat, asked=asked, minutes=minutes
+                "{heat}: to {asked}, hold {minutes} min, and until the last blade is out", heat=heat, asked=asked, minutes=minutes
             )
         case False, True:
-            return _("{heat}: to {asked}, hold as the steel's sheet says, until the last blade is out", heat=heat, asked=asked)
+            return _(
+                "{heat}: to {asked}, hold as the steel's sheet says, and until the last blade is out", heat=heat, asked=asked
+            )
         case _:
             return _("{heat}: to {asked}, hold as the steel's sheet says", heat=heat, asked=asked)
 

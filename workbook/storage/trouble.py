@@ -89,7 +89,8 @@ def not_kept(trouble: OSError | sqlite3.Error, folder: Path) -> StorageTrouble:
         )
     else:
         cure = _(
-            "Let that folder be written, or start the program with --portable in a folder that can be written: work is kept in it."
+            "Let that folder be written, or start the program with --portable in a folder that can be written: work is kept in "
+            "it."
         )
     return StorageTrouble(problem.what, cure)
 

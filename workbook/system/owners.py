@@ -10,7 +10,7 @@ import sys
 from contextlib import suppress
 from pathlib import Path
 
-from workbook.texts import _, labelled
+from workbook.texts import _
 
 if sys.platform != "win32":
     import grp
@@ -37,7 +37,7 @@ class NotOurs(PermissionError):
         self.why = why
 
     def __str__(self) -> str:
-        return labelled(shown(str(self.filename)), self.why)
+        return _("{path} ({why})", path=shown(str(self.filename)), why=self.why)
 
 
 def distrust(status: os.stat_result) -> str:
