@@ -11,9 +11,11 @@ from typing import Any
 from msgspec import Struct
 
 from workbook.number_in import MOST_MONEY, written
+from workbook.texts import _
 
 NAME, NOTE = 200, 2000  # letters of a name, and of a longer text
 SUM = 10**12  # of calculated money
+DEGREES, CELSIUS, MINUTES, DAYS = _("degrees"), _("degrees Celsius"), _("minutes"), _("days")  # units of numbers
 _DATE = re.compile(r"(\d{4})-(\d\d)-(\d\d)", re.ASCII)
 _TIME = re.compile(r"T\d\d:\d\d(:\d\d(\.\d{1,6})?)?(Z|[+-]\d\d:\d\d)?", re.ASCII)
 
@@ -85,7 +87,7 @@ def length(key: str, low: float, high: float, kind: Kind = Kind.LENGTH, **more: 
 
 def angle(key: str, low: float, high: float, **more: Any) -> Field:
     """An angle in degrees."""
-    return number(key, low, high, Kind.ANGLE, unit="degrees", **more)
+    return number(key, low, high, Kind.ANGLE, unit=DEGREES, **more)
 
 
 def share(key: str, low: float = 0.0, high: float = 1.0, **more: Any) -> Field:
@@ -135,13 +137,14 @@ def switch(key: str, **more: Any) -> Field:
 
 def short_unit(field: Field) -> str:
     """The unit of a number, as it stands beside it: "°C"."""
-    return "°C" if field.unit == "degrees Celsius" else field.unit
+    return "°C" if field.unit == CELSIUS else field.unit
 
 
 def limits_in_words(field: Field) -> str:
     """The range of a number in words: "0.2 to 60 mm"."""
     unit = "mm" if field.kind in (*LENGTHS, Kind.PLACE) else field.unit
-    return f"{written(field.low)} to {written(field.high)} {unit}".strip()
+    low, high = written(field.low), written(field.high)
+    return _("{low} to {high} {unit}", low=low, high=high, unit=unit) if unit else _("{low} to {high}", low=low, high=high)
 
 
 @lru_cache(maxsize=5000)  # the same day occurs in many records

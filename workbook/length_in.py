@@ -48,7 +48,7 @@ class LengthError(ValueError):
         self.column = column
         self.what = what
         self.two_ways = two_ways
-        super().__init__(f"“{text}”, column {column}: {what}")
+        super().__init__(_("“{text}”, column {column}: {what}", text=text, column=column, what=what))
 
 
 def parse_length(text: str, bare: Unit = "mm", limits: tuple[float, float] = (-LONGEST, LONGEST), thousands: str = ".,") -> float:

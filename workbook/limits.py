@@ -150,12 +150,12 @@ def said_of(field: Field, value: Any) -> tuple[str, str]:
         case Kind.DATE | Kind.MOMENT:
             return _("“{value}” is no date.", value=value[:30]), _("It is written year-month-day, as in 2027-01-15.")
         case Kind.PLACE:
-            return f"is {value[0]:.6g}, {value[1]:.6g}.", _(
-                "Each takes {limits_in_words}.", limits_in_words=limits_in_words(field)
-            )
+            what = _("{x}, {y} is out of range.", x=f"{value[0]:.6g}", y=f"{value[1]:.6g}")
+            return what, _("Each takes {limits_in_words}.", limits_in_words=limits_in_words(field))
         case Kind.CIRCLE:
-            return f"is at {value[0][0]:.6g}, {value[0][1]:.6g}, {value[1]:.6g} mm wide.", _(
-                "It is wider than nothing, and near."
-            )
+            x, y, wide = (f"{each:.6g}" for each in (*value[0], value[1]))
+            what = _("{wide} mm wide at {x}, {y} is out of range.", wide=wide, x=x, y=y)
+            return what, _("It is wider than nothing, and near.")
         case _:
-            return f"is {float(value):.6g}.", _("It takes {limits_in_words}.", limits_in_words=limits_in_words(field))
+            what = _("{value} is out of range.", value=f"{float(value):.6g}")
+            return what, _("It takes {limits_in_words}.", limits_in_words=limits_in_words(field))

@@ -51,31 +51,29 @@ def two_ways(numeral: str) -> str:
     )
 
 
-def number_of(
-    text: str, limits: tuple[float, float], *, sign: str = "", thousands: str = ".,", what: str = "a number"
-) -> Decimal:
+def number_of(text: str, limits: tuple[float, float], *, sign: str = "", thousands: str = ".,", wanted: str = "") -> Decimal:
     """The exact number of a text, inside or outside the limits. `sign`: what may stand around it, "%"; `thousands`: the marks
     that may separate thousands.
 
-    Raises NumberError for text that is no number, and for a mark that may separate thousands, where such a number would lie
-    within the limits.
+    Raises NumberError for text that is no number, with the words `wanted` if there are some, and for a mark that may separate
+    thousands, where such a number would lie within the limits.
     """
     numeral = plain(text).strip(sign + " ") if sign else plain(text).strip()
     value, grouped = _read(numeral), in_thousands(numeral, thousands)
     if value is None or sum(c.isdecimal() for c in numeral) > _MOST_FIGURES:
-        raise NumberError(_("{what} is wanted", what=what))
+        raise NumberError(wanted or _("a number is wanted"))
     if grouped is not None and limits[0] <= grouped <= limits[1]:
         raise NumberError(two_ways(numeral), two_ways=True)
     return value
 
 
 def parse_number(
-    text: str, low: float = 0, high: float = MOST_MONEY, *, sign: str = "", thousands: str = ".,", what: str = "a number"
+    text: str, low: float = 0, high: float = MOST_MONEY, *, sign: str = "", thousands: str = ".,", wanted: str = ""
 ) -> Decimal:
     """The exact number of a text, as `number_of` reads it, from `low` to `high`. Raises NumberError."""
-    value = number_of(text, (low, high), sign=sign, thousands=thousands, what=what)
+    value = number_of(text, (low, high), sign=sign, thousands=thousands, wanted=wanted)
     if not low <= value <= high:
-        raise NumberError(f"{what} from {written(low)} to {written(high)} is wanted")
+        raise NumberError(_("a number from {low} to {high} is wanted", low=written(low), high=written(high)))
     return value
 
 
@@ -89,15 +87,20 @@ def _read(numeral: str) -> Decimal | None:
 
 def parse_whole(text: str, low: int, high: int) -> int:
     """The whole number of a text. Raises NumberError, also for a fraction such as 1,5."""
-    value = parse_number(text, low, high, what=_("a whole number"))
-    if value != int(value):
+    value = number_of(text, (low, high), wanted=_("a whole number is wanted"))
+    if not low <= value <= high or value != int(value):
         raise NumberError(_("a whole number from {low} to {high} is wanted", low=low, high=high))
     return int(value)
 
 
 def parse_amount(text: str, *, thousands: str = ".,") -> Decimal:
     """The amount of money of a text, with or without a currency sign, up to a million. Raises NumberError."""
-    return parse_number(text, sign=_SIGNS_OF_MONEY, thousands=thousands, what=_("an amount such as 31.00"))
+    value = number_of(
+        text, (0, MOST_MONEY), sign=_SIGNS_OF_MONEY, thousands=thousands, wanted=_("an amount such as 31.00 is wanted")
+    )
+    if not 0 <= value <= MOST_MONEY:
+        raise NumberError(_("an amount from 0 to {most}, such as 31.00, is wanted", most=written(MOST_MONEY)))
+    return value
 
 
 def written(value: Decimal | float, most: float = MOST_MONEY) -> str:

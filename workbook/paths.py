@@ -7,7 +7,7 @@ from workbook.system.folders import user_cache, user_data
 from workbook.system.names import shown
 from workbook.system.owners import NotOurs, own_folder, read_own
 from workbook.system.replacing import replace_file
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 _ELSEWHERE = _("Start it with --portable in a folder that you alone can write, or let MAKERS_WORKBOOK_DATA name one.")
 _PACKAGE = Path(__file__).resolve().parent
@@ -66,6 +66,6 @@ def no_place() -> str:
     except NotOurs as trouble:
         reason = str(trouble)
     except OSError as trouble:
-        prefix = f"{shown(str(trouble.filename))}: " if trouble.filename else ""
-        reason = f"{prefix}{trouble.strerror}"
+        why = str(trouble.strerror)
+        reason = labelled(shown(str(trouble.filename)), why) if trouble.filename else why
     return _("Your work cannot be kept on this computer: {why}. {elsewhere}", why=reason, elsewhere=_ELSEWHERE)

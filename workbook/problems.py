@@ -6,7 +6,7 @@ from enum import StrEnum
 from msgspec import Struct
 
 from workbook.system.names import shown
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 
 class Severity(StrEnum):
@@ -30,7 +30,7 @@ class Problem(Struct, frozen=True, kw_only=True):
     is_: float | None = None
     wanted: float | None = None
     unit: str = "mm"
-    word: str = "wanted"  # the word for `wanted`, where another one fits
+    nearest: bool = False  # whether `wanted` is only the nearest there is
     source: str = ""
     cause: str = ""  # what is at fault, by which a remedy is found: "edge B1"
 
@@ -49,11 +49,13 @@ class Mistake(Struct, frozen=True, kw_only=True):
     right: str = ""
 
     def __str__(self) -> str:
-        return f"{self.place}: {self.what}" + (f" {self.right}" if self.right else "")
+        if not self.right:
+            return labelled(self.place, self.what)
+        return _("{place}: {what} {right}", place=self.place, what=self.what, right=self.right)
 
 
 TOO_LITTLE_MEMORY = Mistake(
-    place="memory",
+    place=_("memory"),
     what=_("there is not enough of it on this computer."),
     right=_("Close other programs, or make fewer blanks at a time."),
 )

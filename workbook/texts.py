@@ -18,13 +18,14 @@ from workbook.later import library
 
 if TYPE_CHECKING:
     import gettext
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
     from datetime import date
     from decimal import Decimal
 else:
     gettext = library("gettext")
 
 CATALOGUE = "MAKERS_WORKBOOK_CATALOGUE"  # names the file (.mo) of the language; without it the texts are in English
+_catalogue: gettext.NullTranslations | None = None  # read at the end, since what is told of a bad one is a text, too
 
 
 def _read(path: str) -> gettext.NullTranslations | None:
@@ -35,11 +36,9 @@ def _read(path: str) -> gettext.NullTranslations | None:
         catalogue.ngettext("", "", 2)  # tests its plural rule, too
         return catalogue
     except (OSError, ValueError, LookupError, ArithmeticError, struct.error) as error:
-        print(f"{CATALOGUE}: {path} is no catalogue that can be read ({error}); texts are in English.", file=sys.stderr)
+        words = _("{path} is no catalogue that can be read ({error}). Texts are in English.", path=path, error=error)
+        print(labelled(CATALOGUE, words), file=sys.stderr)
         return None
-
-
-_catalogue = _read(os.environ[CATALOGUE]) if os.environ.get(CATALOGUE) else None
 
 
 def _(text: str, /, **fields: object) -> str:
@@ -68,6 +67,18 @@ def _filled(translated: str, english: str, fields: Mapping[str, object]) -> str:
         return english.format(**fields)
 
 
+def listing(items: Sequence[str]) -> str:
+    """Items within a sentence: "a", "a and b", "a, b and c"."""
+    if len(items) < 2:
+        return "".join(items)
+    return _("{items} and {last}", items=", ".join(items[:-1]), last=items[-1])
+
+
+def labelled(label: str, value: object) -> str:
+    """What something is called, and what it is: "Saw kerf: 1/32 in"."""
+    return _("{label}: {value}", label=label, value=value)
+
+
 def month(number: int) -> str:
     """The name of a month, counted from 1."""
     names = (
@@ -94,3 +105,7 @@ def decimals(amount: Decimal) -> str:
     """An amount of money with two decimals: 1952.00."""
     mark = _("1.5")[1]  # the decimal mark, taken from the translation of one and a half
     return f"{amount:.2f}".replace(".", mark)
+
+
+if os.environ.get(CATALOGUE):
+    _catalogue = _read(os.environ[CATALOGUE])

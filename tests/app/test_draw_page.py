@@ -168,7 +168,7 @@ def test_a_choice_changes_the_tang(qtbot, window, field):
     form = field("tang.form")
     assert isinstance(form, QComboBox)
     form.setFocus()
-    form.textActivated.emit("hidden")
+    form.activated.emit(form.findText("hidden"))
     assert window.workspace.blank.grip is not None
 
 

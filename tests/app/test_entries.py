@@ -81,7 +81,7 @@ def test_an_entry_that_is_given_up_leaves_what_could_be_done_again(qtbot, window
     space.undo()
     keyed(qtbot, field, "6 1/2")
     qtbot.keyClick(field, Qt.Key.Key_Escape)
-    assert [words_of(step) for step in space.session.steps] == ["Petty: blade height at heel 1 3/16 in"]
+    assert [words_of(step) for step in space.session.steps] == ["Petty: Blade – Height at heel 1 3/16 in"]
     assert space.session.done == 0
     space.redo()
     assert template_of(space, "Petty").blade.height == 30.0

@@ -136,7 +136,7 @@ def test_what_is_shown_is_what_is_saved(qtbot, dialog, tmp_path, monkeypatch):
     at_rest(dialog._window)
     assert target.read_bytes() == dialog.files["petty.pdf"]
     space = dialog._window.workspace
-    assert [r.why for r in space.revisions()][-1:] == ["template sheets"]
+    assert [r.why for r in space.revisions()][-1:] == ["Template sheets"]
 
 
 def test_several_files_go_into_a_folder(qtbot, dialog, tmp_path, monkeypatch):
@@ -293,7 +293,7 @@ def test_an_old_print_is_known_again(window):
     space.edit("blade.length", 150.0)
     told = recognised(space.session.document, space.model, [now])
     assert "is Petty, revision 1" in told
-    assert "print it again" in told
+    assert "Print it again" in told
     assert "no template or kept revision" in recognised(space.session.document, space.model, ["222222"])
     assert "six letters" in recognised(space.session.document, space.model, [])
 

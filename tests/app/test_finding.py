@@ -5,11 +5,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit
 
 from workbook.app.dialogs import other_words
+from workbook.app.dialogs.export import ExportDialog
 from workbook.app.dialogs.findable import entries
 from workbook.app.dialogs.finder import Finder
 from workbook.app.dialogs.matching import found
 from workbook.app.dialogs.rates import ITEMS as RATES
 from workbook.app.dialogs.settings import BY_KEY
+from workbook.app.elements.parameter_row import ParameterRow
 from workbook.tasks.exports import EXPORTS
 from workbook.template.parameters import PARAMETERS
 
@@ -36,7 +38,8 @@ WORDS = {
     "hole": "Template: Add hole", "pin": "Template: Add hole: Add pin", "handle": "Draw: Handle: Handle length",
     "guard": "Draw: Guard, bolster, liner: Guard thickness", "tang": "Draw: Tang: Tang form",
     "thickness": "Draw: Blade: Bar thickness", "angle": "Grind: Grind: Edge angle", "hardness": "Make: Results of heat treatment",
-    "batch": "Go: Make", "timer": "Go: Make", "sheath": "Template: Print sheath pattern", "laser": "Template: Export cutting file",
+    "batch": "Go: Make", "timer": "Make: Timer", "sheath": "Template: Print sheath pattern",
+    "laser": "Template: Export cutting file",
     "scale": "Template: Scale", "tags": "Template: Tags", "revision": "Template: Save revision", "weight": "Go: Grind",
 }  # fmt: skip
 

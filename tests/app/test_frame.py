@@ -40,7 +40,7 @@ def test_an_action_is_found_by_a_few_letters_and_done_with_enter(qtbot, window):
     assert finder.list.count() > 20
     qtbot.keyClicks(finder.field, "edit undo")
     assert finder.list.count() == 1
-    assert finder.list.item(0).text().startswith("Edit: Undo: Petty: blade length")
+    assert finder.list.item(0).text().startswith("Edit: Undo: Petty: Blade length")
     qtbot.keyClick(finder.field, Qt.Key.Key_Return)
     assert template_of(window.workspace, "Petty").blade.length != 130.0
 
@@ -67,7 +67,7 @@ def test_habits_count_at_once_and_are_undone(qtbot, window):
     qtbot.keyClicks(field, "1/16")
     qtbot.keyClick(field, Qt.Key.Key_Return)
     assert window.workspace.model.job.saw.kerf == pytest.approx(INCH / 16)
-    assert [words_of(step)[:8] for step in window.workspace.session.steps] == ["saw kerf"]
+    assert [words_of(step)[:8] for step in window.workspace.session.steps] == ["Saw kerf"]
     habits.findChild(QComboBox, "saw.cutting").activated.emit(1)
     assert window.workspace.model.job.saw.cutting.value == "straight"
     habits.findChild(QAbstractButton, "rules.offcuts_first").click()
@@ -113,7 +113,7 @@ def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, windo
     field("steps.inch").activated.emit(2)
     document = space.session.document.settings
     assert (document.paper, document.printer.x, document.steps.inch) == ("a4", 99.5, INCH / 16)
-    assert words_of(space.session.steps[-1]) == "an arrow key changes inches by: 1/16 in"
+    assert words_of(space.session.steps[-1]) == "An arrow key changes inches by: 1/16 in"
     for _ in range(6):
         space.undo()
     assert space.session.document.tools.owned.wheels == ()
@@ -315,5 +315,5 @@ def test_a_part_that_does_not_go_with_the_rest_is_said(qtbot, window):
     before = template_of(space, "Paring")
     with qtbot.waitSignal(space.said) as said:
         take_part(space, other, Taken.GRIND)
-    assert said.args == [f"The grind of {name} does not go with Paring: Bevel height would go out of its range."]
+    assert said.args == [f"Grind of {name} does not go with Paring: Bevel height would go out of its range."]
     assert template_of(space, "Paring") == before

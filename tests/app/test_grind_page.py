@@ -152,7 +152,7 @@ def test_another_bevel_is_an_edit(qtbot, window, page):
 def test_a_single_bevel_has_one_line_to_scribe(window, page):
     window.workspace.edit("grind.bevel", Bevel.SINGLE)
     words = [w.text() for holder, _, w in page.side.card.big if not holder.isHidden()]
-    assert words == ["scribe one line, from the back", "bevel, on its one face"]
+    assert words == ["Scribe one line, from the back", "Bevel, on its one face"]
 
 
 def test_what_is_held_along_the_blade_is_a_button(page, window):
@@ -270,7 +270,7 @@ def test_the_bench_set_is_previewed_and_written_whole(qtbot, window, page, tmp_p
     assert "Bench card" in words[-1]
     assert "Right face, true size" in " ".join(words)
     assert "Master template" not in " ".join(words)
-    assert window.workspace.revisions()[-1].why == "template sheets"
+    assert window.workspace.revisions()[-1].why == "Template sheets"
 
 
 def test_a_face_lit_from_the_spine_is_brighter_where_it_leans_to_it():

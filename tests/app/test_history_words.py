@@ -23,11 +23,11 @@ def test_the_history_is_told_in_the_unit_of_the_moment(qtbot, window):
     history = History(window, space)
     qtbot.addWidget(history)
     space.edit("blade.length", 130.0)
-    assert history.list.item(1).text().endswith("Petty: blade length 5 1/8 in")
-    assert undo_action(window).text() == "&Undo: Petty: blade length 5 1/8 in"
+    assert history.list.item(1).text().endswith("Petty: Blade length 5 1/8 in")
+    assert undo_action(window).text() == "&Undo: Petty: Blade length 5 1/8 in"
     millimetres = next(a for a in window.menuBar().findChildren(QAction) if a.text() == "Millimetres first")
     millimetres.trigger()
-    assert history.list.item(1).text().endswith("Petty: blade length 130.0 mm")
+    assert history.list.item(1).text().endswith("Petty: Blade length 130.0 mm")
     assert history.list.item(2).text().endswith("lengths first in: millimetres")
     space.edit("blade.height", 30.0)
     assert undo_action(window).text() == "&Undo: Petty: blade height at heel 30.0 mm"
@@ -37,7 +37,7 @@ def test_the_history_is_told_in_the_unit_of_the_moment(qtbot, window):
     space.undo()
     assert said[-1] == "Undone: lengths first in: millimetres."
     assert history.list.item(3).text().endswith("Petty: blade height at heel 1 3/16 in")
-    assert undo_action(window).text() == "&Undo: Petty: blade length 5 1/8 in"
+    assert undo_action(window).text() == "&Undo: Petty: Blade length 5 1/8 in"
 
 
 def test_a_workbook_that_is_only_looked_at_tells_its_history_in_the_unit_chosen(qtbot, window, tmp_path):
@@ -50,7 +50,7 @@ def test_a_workbook_that_is_only_looked_at_tells_its_history_in_the_unit_chosen(
     history = History(window, space)
     qtbot.addWidget(history)
     space.choose_unit("mm")
-    assert history.list.item(1).text().endswith("Petty: blade length 130.0 mm")
+    assert history.list.item(1).text().endswith("Petty: Blade length 130.0 mm")
 
 
 SAMPLES = {LengthItem: [12.7], LengthsItem: [(25.4, 50.8), ()], SwitchItem: [True, False], AmountItem: ["3.50"]}
@@ -95,9 +95,9 @@ def test_what_is_typed_as_a_rate_is_told_with_its_number(qtbot, window):
     dialog = rates.Rates(window, window.workspace)
     qtbot.addWidget(dialog)
     for key, text, words in (
-        ("hour", "30", "rates: an hour of work: 30"),
-        ("tax", "7", "rates: tax: 7 %"),
-        ("shop", "Tide Row", "the shop: Tide Row"),
+        ("hour", "30", "Rates – An hour of work: 30"),
+        ("tax", "7", "Rates – Tax: 7 %"),
+        ("shop", "Tide Row", "The shop: Tide Row"),
     ):
         field = dialog.form.field(key)
         field.selectAll()

@@ -256,7 +256,7 @@ def test_a_folder_that_cannot_be_written_gives_a_message_and_no_file(window, tmp
     monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append((title, trouble.lines())))
     window.draw.cut_button.click()
     at_rest(window)
-    assert "could not be written" in said[0][0]
+    assert said[0][0] == "Could not be written: Cut file"
     assert in_the_way.read_text() == "x"
 
 

@@ -43,7 +43,7 @@ def test_an_outline_becomes_a_template_with_a_report_and_is_undone(qtbot, window
     assert space.name == "old pattern"
     assert space.blank.extent() == pytest.approx((0, 0, 200, 40), abs=0.01)
     (box,) = window.findChildren(QMessageBox)
-    assert "Unit from the file: 1 = 1 mm." in box.informativeText()
+    assert "unit from the file: 1 = 1 mm" in box.informativeText()
     box.close()
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox
 from tests.app.waiting import at_rest, saved_in_preview
 from tests.sentences import words_of
 from workbook.app.dialogs.export import ExportDialog
-from workbook.app.template_menu import keep_revision
 from workbook.app.look import Look
+from workbook.app.template_menu import keep_revision
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.records import Revision
@@ -104,7 +104,7 @@ def test_bar_sheets_keep_the_revisions_of_the_blanks_on_them(qtbot, window, targ
     window.printing.print_bars()
     saved_in_preview(qtbot, window).close()
     assert target.exists()
-    assert kept(window) == {"bar sheets"}
+    assert kept(window) == {"Bar sheets"}
     assert words_of(window.workspace.session.steps[-1]).startswith("revisions of ")
     assert page.laid is laid, "the layout stays"
     window.printing.cut_bars()
@@ -121,7 +121,7 @@ def test_a_file_that_is_dragged_out_keeps_a_revision(qtbot, window, target, monk
     qtbot.mousePress(dialog.drag, Qt.MouseButton.LeftButton, pos=QPoint(2, 2))
     qtbot.mouseMove(dialog.drag, QPoint(40, 4))
     assert len(gone) == 1
-    assert kept(window) == {"template sheets"}
+    assert kept(window) == {"Template sheets"}
     window.workspace.edit("blade.length", 133.0)
     qtbot.waitUntil(lambda: bool(dialog.files), timeout=20_000)
     full(window, monkeypatch)

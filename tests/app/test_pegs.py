@@ -76,7 +76,7 @@ def test_the_point_dragged_changes_the_blade_in_one_step_and_undo_takes_it_back(
     assert length > before.blade.length + 5
     assert length / (INCH / 64) == pytest.approx(round(length / (INCH / 64)))
     (step,) = space.session.steps
-    assert words_of(step).startswith("Petty: blade length 5 ")
+    assert words_of(step).startswith("Petty: Blade length 5 ")
     assert window.draw.panel._rows[0].field._value == length
     space.undo()
     assert template_of(space, "Petty") == before
@@ -188,7 +188,7 @@ def test_what_is_under_the_pointer_is_said(window, board):
     board.pointed.connect(said.append)
     blade = window.workspace.blank.curves
     places = {
-        peg(window, "point").at: "Point. Drag it",
+        peg(window, "point").at: "Drag “point”, or choose it",
         window.workspace.blank.holes[0].centre: "B1: handle bolt",
         ((blade.heel[0] + blade.point[0]) / 2 + 3, blade.heel[1] + 10): "Blade",
         (-8.0, 6.0): "Tang, under the scales",
@@ -204,7 +204,7 @@ def test_points_stand_in_a_table_that_chooses_them(window):
     window.draw.points_button.click()
     table = window.draw.points
     assert table.isVisibleTo(window.draw)
-    assert table.item(0, 0).text() == "Point"
+    assert table.item(0, 0).text() == "point"
     assert "Blade length" in table.item(0, 3).text()
     table.selectRow(2)
     assert window.draw.scene.held == pegs(window.workspace.blank)[2].name
@@ -321,7 +321,7 @@ def test_the_contour_shows_in_section_while_it_is_set_and_whom_the_handle_fits(q
     assert {"front", "palm", "butt"} <= words
     window.draw.board.grab()
     hand = window.draw.panel.hand.text()
-    assert "of men and" in hand
+    assert "of men and " in hand
     assert "ANSUR II" in hand
     typed(qtbot, field("handle.length"), "3 1/2")
     assert window.draw.panel.hand.text() != hand
@@ -468,7 +468,7 @@ def test_a_double_click_fits_on_the_paper_and_on_a_peg_begins_a_drag(window, boa
     mouse(board, QMouseEvent.Type.MouseButtonDblClick, start, left)
     mouse(board, QMouseEvent.Type.MouseMove, start + QPoint(30, 0), left)
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start + QPoint(30, 0), none)
-    assert [words_of(step)[:19] for step in window.workspace.session.steps] == ["Petty: blade length"]
+    assert [words_of(step)[:19] for step in window.workspace.session.steps] == ["Petty: Blade length"]
     assert not board.fitted
     mouse(board, QMouseEvent.Type.MouseButtonDblClick, QPoint(20, 20), left)
     assert board.fitted
@@ -541,18 +541,18 @@ def test_the_menu_of_a_place_offers_what_can_be_done_there(window, board):
     space = window.workspace
     assert menu_of(board, QPoint(5, 5)) == []
     words = menu_of(board, place(board, on_the_edge(window, 0.3)), choose=True)
-    assert words == ["Add a free point here, on the edge"]
+    assert words == ["Add a free point here: edge"]
     words = menu_of(board, place(board, peg(window, "free point 1, edge").at), choose=True)
-    assert words == ["Take out free point 1, edge"]
+    assert words == ["Remove “free point 1, edge”"]
     assert not free_of(template_of(space, "Petty"))
     count = len(space.blank.holes)
-    assert menu_of(board, place(board, space.blank.holes[0].centre), choose=True) == ["Take out hole B1"]
+    assert menu_of(board, place(board, space.blank.holes[0].centre), choose=True) == ["Remove “hole B1”"]
     assert len(space.blank.holes) == count - 1
     assert menu_of(board, place(board, peg(window, "point").at)) == []  # it is as the family has it
     space.edit("blade.length", 152.4)
     board.fit()
     words = menu_of(board, place(board, peg(window, "point").at), choose=True)
-    assert words == ["Blade length as the family has it"]
+    assert words == ["Reset: Blade length"]
     assert template_of(space, "Petty").blade.length == family("petty").blade.length
 
 
@@ -599,10 +599,10 @@ def test_a_customer_with_a_broad_hand_is_told_of_on_the_page(window):
     window.draw._problem_picked(problem)
     assert window.draw.fix_button.isVisibleTo(window.draw)
     window.draw.panel.groups["handle"].head.set_open(True)
-    assert "R. Lund’s hand is 4 21/64 in broad: the handle is too short for it." in window.draw.panel.hand.text()
+    assert "R. Lund’s hand is 4 21/64 in wide. The handle is too short." in window.draw.panel.hand.text()
     space.edit("handle.length", 125.0)
     assert not list(for_hands(space))
-    assert "the handle is long enough for it." in window.draw.panel.hand.text()
+    assert "The handle is long enough." in window.draw.panel.hand.text()
 
 
 def test_another_look_goes_on_where_the_page_was(window, board):
@@ -823,7 +823,7 @@ def test_a_right_click_in_a_drag_only_puts_back(window, board):
     assert not window.workspace.session.steps
     window.workspace.edit("blade.length", 152.4)
     board.fit()
-    assert menu_of(board, place(board, peg(window, "point").at)) == ["Blade length as the family has it"]
+    assert menu_of(board, place(board, peg(window, "point").at)) == ["Reset: Blade length"]
 
 
 def test_what_is_compared_goes_with_its_template(window):

@@ -38,14 +38,14 @@ def test_pegs_and_holes_of_the_board(window):
     assert len({part.text(NAME) for part in parts}) == len(parts)
     assert all(part.role() == QAccessible.Role.ListItem and on_screen(part, board) for part in parts)
     hole = blank.holes[0]
-    (own,) = [part for part in parts if part.text(NAME) == f"Hole {hole.mark}"]
+    (own,) = [part for part in parts if part.text(NAME) == f"hole {hole.mark}"]
     assert WORDS[hole.purpose] in own.text(MORE)
     assert not own.state().selected
     own.actionInterface().doAction(PRESS)
     assert own.state().selected
-    assert [part.text(NAME) for part in parts if part.state().selected] == [f"Hole {hole.mark}"]
+    assert [part.text(NAME) for part in parts if part.state().selected] == [f"hole {hole.mark}"]
     board.setFocus()
-    assert QAccessible.queryAccessibleInterface(board).focusChild().text(NAME) == f"Hole {hole.mark}"
+    assert QAccessible.queryAccessibleInterface(board).focusChild().text(NAME) == f"hole {hole.mark}"
 
 
 def test_the_board_is_where_its_pegs_are(qtbot, window):

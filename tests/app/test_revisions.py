@@ -8,8 +8,8 @@ from tests.named import key_of, template_of
 from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.dialogs.scaling import Scaling, SizesDialog
-from workbook.app.template_menu import keep_revision
 from workbook.app.reshaping import as_family, mirror
+from workbook.app.template_menu import keep_revision
 from workbook.formats.family import family
 from workbook.geometry.drawing import Curve
 from workbook.geometry.path import bounds
@@ -118,7 +118,7 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     space.edit("blade.length", 152.4)
     draw.compare(kept)
     assert loops(draw.scene.ghost) == was
-    assert "blade length 6 in (was 5 1/2 in)" in window.status.text()
+    assert "Blade length 6 in (was 5 1/2 in)" in window.status.text()
     draw.board.grab()
     menu = draw._compare
     menu.aboutToShow.emit()
@@ -147,7 +147,7 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     assert draw.scene.ghost is None  # there is nothing to compare it with any more
     draw.compare(kept)
     space.edit("blade.length", 150.0)
-    assert "blade length" in window.status.text() and "was 5 1/2 in" in window.status.text()
+    assert "Blade length" in window.status.text() and "was 5 1/2 in" in window.status.text()
     draw.compare(None)
     assert draw.scene.ghost is None
 

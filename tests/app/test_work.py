@@ -69,13 +69,13 @@ def told(window, monkeypatch):
 def test_an_edit_is_undone_and_done_again_by_the_standard_keys(qtbot, window):
     before = length(window)
     window.workspace.edit("blade.length", 133.35)
-    assert action(window, "undo").text() == "&Undo: Petty: blade length 5 1/4 in"
+    assert action(window, "undo").text() == "&Undo: Petty: Blade length 5 1/4 in"
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     qtbot.keyClick(window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert length(window) == before
     assert not action(window, "undo").isEnabled()
-    assert action(window, "redo").text() == "&Redo: Petty: blade length 5 1/4 in"
+    assert action(window, "redo").text() == "&Redo: Petty: Blade length 5 1/4 in"
     window.workspace.redo()
     assert length(window) == 133.35
     assert window.draw.board.scene.blank is window.workspace.blank
@@ -174,7 +174,7 @@ def test_the_history_goes_back_and_forth_to_any_step(qtbot, window):
     history.show()
     rows = [history.list.item(i).text() for i in range(history.list.count())]
     assert len(rows) == 4
-    assert rows[1].endswith("Petty: blade length 5 1/8 in") or "blade length" in rows[1]
+    assert rows[1].endswith("Petty: Blade length 5 1/8 in") or "Blade length" in rows[1]
     place = history.list.visualItemRect(history.list.item(1)).center()
     qtbot.mouseClick(history.list.viewport(), Qt.MouseButton.LeftButton, pos=place)
     assert length(window) == 130.0
@@ -437,7 +437,7 @@ def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window
     at_rest(window)
     assert number() == 2
     kept = sorted(window.workspace.session.document.all(Revision), key=lambda revision: revision.number)
-    assert [(r.number, r.why) for r in kept] == [(1, "cut file"), (2, "cut file")]
+    assert [(r.number, r.why) for r in kept] == [(1, "Cut file"), (2, "Cut file")]
     assert kept[0].family.blade.length != 125.0
     window.workspace.edit("blade.length", 126.0)
     assert number() == 3
@@ -457,7 +457,7 @@ def test_a_job_file_is_written_and_reads_as_the_same_job(window, tmp_path, asked
 def test_another_look_keeps_the_history(window):
     window.workspace.edit("blade.length", 129.0)
     window.use_look(Look("dark", 1.25))
-    assert "blade length" in action(window, "undo").text()
+    assert "Blade length" in action(window, "undo").text()
     window.workspace.undo()
     assert length(window) != 129.0
 
@@ -468,7 +468,7 @@ def test_a_strangers_workbook_is_tried_apart_and_one_used_lately_is_not(tmp_path
     file.write_bytes(written(BookBody(demo_document())))
     monkeypatch.setattr("workbook.tasks.guarded.SECONDS", 0.001)
     for opened in (work_at, seen_at, work_on_copy):
-        with pytest.raises(NotAWorkbook, match=r"theirs\.shopbook cannot be opened: it takes more than 0 s to read"):
+        with pytest.raises(NotAWorkbook, match=r"theirs\.shopbook cannot be opened: takes more than 0 s to read"):
             opened(file)
     remember(file)
     work_at(file).close()

@@ -89,7 +89,7 @@ def test_bars_that_run_out_exit_3_and_the_rest_is_listed(job_file, tmp_path, cap
     assert placed["Petty"] >= 1
     assert left["reason"]
     assert names(tmp_path / "out") == WRITTEN
-    assert f"Not placed: {left['quantity']} Petty" in capsys.readouterr().out
+    assert f"Not enough steel: {left['quantity']} Petty not placed." in capsys.readouterr().out
 
 
 def test_a_piece_wider_than_any_bar_exits_1_and_nothing_is_written(job_file, tmp_path, capsys):
@@ -204,7 +204,7 @@ def test_the_summary_names_bars_price_and_bound(job_file, tmp_path, capsys):
     job = job_file(JOB.format(width=60, length=600, quantity=2))
     assert main(["lay-out", str(job), "--out", str(tmp_path / "out"), "--steps", "1"]) == 0
     told = capsys.readouterr().out
-    for words in ("Bar 1: short, from the rack, $12.00", "offcuts worth", "no layout can cost less", "1 steps, seed 0"):
+    for words in ("Bar 1: short, from the rack, $12.00", "offcuts worth", "no layout can cost less", "1 step, seed 0"):
         assert words in told
 
 
@@ -267,7 +267,7 @@ def test_a_template_that_has_no_such_sheet_is_said(demo_file, tmp_path, capsys):
     job.write_text(text)
     asked = ["--what", "sheets", "--templates", "Kiri", "--parts", "scales"]
     assert main(["sheets", str(job), "--out", str(tmp_path / "out"), *asked]) == 1
-    assert "none of the templates chosen has what is to be written" in capsys.readouterr().err
+    assert "none of the chosen templates has it" in capsys.readouterr().err
 
 
 def test_preflight_tells_and_mends_and_leaves_the_drawing_alone(tmp_path, capsys):
@@ -279,7 +279,7 @@ def test_preflight_tells_and_mends_and_leaves_the_drawing_alone(tmp_path, capsys
     assert main(["preflight", str(drawing), "--repair", str(tmp_path / "mended.dxf")]) == 0
     said = capsys.readouterr().out
     assert "1 curve drawn twice" in said
-    assert "1 drawn twice left out" in said
+    assert "1 piece drawn twice left out" in said
     assert main(["preflight", str(tmp_path / "mended.dxf"), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["problems"] == []
     assert main(["preflight", str(drawing), "--repair", str(drawing)]) == 1

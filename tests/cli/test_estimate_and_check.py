@@ -178,7 +178,7 @@ def test_grind_writes_bench_cards(demo_file, tmp_path, capsys):
 
 def test_grind_of_a_template_that_is_not_there_names_those_that_are(demo_file, capsys):
     assert main(["grind", str(demo_file), "--template", "Pety"]) == 1
-    assert "no template is called “Pety”; the job has “Petty”" in capsys.readouterr().err
+    assert "no template is called “Pety”. The job has “Petty”" in capsys.readouterr().err
 
 
 def test_grind_of_a_bevel_that_cannot_be_sharpened_is_refused(job_file, capsys):

@@ -25,7 +25,7 @@ def test_the_makers_own_file_stays_until_it_is_given_up(demo_file, tmp_path, cap
     mine.write_bytes(b"drawn by hand")
     assert run(command, demo_file, tmp_path) == 1
     told = capsys.readouterr().err
-    assert f"{name} is there already and would be replaced." in told
+    assert f"1 file is there already and would be replaced: {name}." in told
     assert "--force" in told
     assert [p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*") if p.is_file()] == [name]
     assert mine.read_bytes() == b"drawn by hand"

@@ -62,9 +62,9 @@ def test_cutting_files_of_a_workbooks_templates_are_those_of_its_job(job, tmp_pa
 @pytest.mark.parametrize(
     ("suffix", "arguments", "said"),
     [
-        (".toml", ("--what", "traveller"), "traveller belongs to a workbook; name a .shopbook file in place of the job."),
-        (".toml", ("--what", "cards", "--batch", "1"), "--batch belongs to a workbook;"),
-        (".shopbook", ("--what", "traveller", "--batch", "77"), "--batch: there is no batch 77; there are 1, 2"),
+        (".toml", ("--what", "traveller"), "traveller belongs to a workbook. Name a .shopbook file in place of the job."),
+        (".toml", ("--what", "cards", "--batch", "1"), "--batch belongs to a workbook."),
+        (".shopbook", ("--what", "traveller", "--batch", "77"), "--batch: there is no batch 77. The batches are 1, 2"),
     ],
 )
 def test_what_cannot_be_had_is_said_and_nothing_is_written(job, tmp_path, capsys, suffix, arguments, said):

@@ -61,11 +61,11 @@ def test_fields_are_plain_values_that_come_back_from_a_file_the_same(shop):
 
 def test_lengths_are_told_in_the_unit_of_the_moment():
     longer = Action("template.parameter", {"template": "Petty", "parameter": "blade.length", "value": 139.7})
-    assert in_words(longer, "in") == "Petty: blade length 5 1/2 in"
-    assert in_words(longer, "mm") == "Petty: blade length 139.7 mm"
+    assert in_words(longer, "in") == "Petty: Blade length 5 1/2 in"
+    assert in_words(longer, "mm") == "Petty: Blade length 139.7 mm"
     put = Action("peg.moved", {"template": "Petty", "set": [["blade.length", 139.7, "length"], ["point.drop", 14.3, "length"]]})
-    assert in_words(put, "in") == "Petty: blade length 5 1/2, point drop 9/16 in"
-    assert in_words(put, "mm") == "Petty: blade length 139.7, point drop 14.3 mm"
+    assert in_words(put, "in") == "Petty: Blade length 5 1/2, Point drop 9/16 in"
+    assert in_words(put, "mm") == "Petty: Blade length 139.7, Point drop 14.3 mm"
 
 
 def test_one_and_several_are_told_as_such():
@@ -73,7 +73,7 @@ def test_one_and_several_are_told_as_such():
     assert in_words(Action("layout.cut", {"blanks": 23, "bars": 2}), "in") == "23 blanks cut of 2 bars"
     five = [f"S{n}" for n in range(1, 6)]
     assert in_words(Action("blanks.pinned", {"blanks": five[:4]}), "in") == "S1, S2, S3, S4 pinned"
-    assert in_words(Action("blanks.pinned", {"blanks": five}), "in") == "S1, S2, S3, S4... pinned"
+    assert in_words(Action("blanks.pinned", {"blanks": five}), "in") == "S1, S2, S3, S4… pinned"
 
 
 def test_a_step_of_an_older_workbook_keeps_its_sentence_in_every_unit():
@@ -90,9 +90,9 @@ def test_a_step_of_an_older_workbook_keeps_its_sentence_in_every_unit():
         (Action("template.scaled", {"template": 7, "part": "blade", "length": 25.4}), "?blade scaled to 1 in"),
         (Action("template.parameter", {"template": "Petty"}), "Petty: ?"),
         (Action("template.parameter", {"template": "Petty", "parameter": "blade.soul", "value": 3.0}), "Petty: blade.soul"),
-        (Action("template.removed", {"template": "Petty", "orders": [1, None]}), "Petty removed, also from order 1, ?"),
+        (Action("template.removed", {"template": "Petty", "orders": [1, None]}), "Petty removed, also from orders 1, ?"),
         (Action("layout.cut", {"blanks": 2.5, "bars": float("nan")}), "? cut of ?"),
-        (Action("settings.tools.drills", {"value": 3}), "drills: ?"),
+        (Action("settings.tools.drills", {"value": 3}), "Drills: ?"),
         (Action(SAID, {"words": 3}), "?"),
     ],
 )

@@ -61,7 +61,7 @@ def test_a_job_brought_in_is_that_job(document):
 def actions(document):
     petty = template_named(document, "Petty").id
     bar = next(iter(document.all(BarRecord)))
-    yield templates.set_parameter(document, petty, "blade.length", 130.0), "Petty: blade length 5 1/8 in"
+    yield templates.set_parameter(document, petty, "blade.length", 130.0), "Petty: Blade length 5 1/8 in"
     yield templates.add_template(document, family("petty"), "new"), "new template Petty 2"
     yield templates.duplicate(document, petty, "new"), "copy of Petty"
     yield templates.rename(document, petty, "Utility"), "Petty is now Utility"

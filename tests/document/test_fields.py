@@ -254,7 +254,7 @@ def test_an_entry_may_change_while_the_step_goes_on_that_made_it_and_by_no_other
     assert after.applied(then, first).get("typed", Movement).by == 12
     with pytest.raises(NotTaken, match="was written once"):
         after.applied(then, replacing(document, said("another"), [replace(entry, id="other")]))
-    with pytest.raises(NotTaken, match="by: is 1e"):
+    with pytest.raises(NotTaken, match=r"by: 1e.* is out of range"):
         after.applied(replacing(after, said("absurd"), [replace(entry, by=Decimal(10) ** 9)]), first)
 
 
@@ -264,9 +264,9 @@ def test_an_edit_that_would_keep_what_no_record_may_hold_is_refused_and_changes_
     edit = rack.change_bar(document, bar, replace(record.bar, thickness=1e308), Stamp("e", "2026-11-27"))
     with pytest.raises(NotTaken) as refused:
         document.applied(edit)
-    assert refused.value.what == f"bar “{record.bar.name}”, bar.thickness: is 1e+308. It takes 0.2 to 60 mm."
+    assert refused.value.what == f"bar “{record.bar.name}”, bar.thickness: 1e+308 is out of range. It takes 0.2 to 60 mm."
     absurd = changed(document.get(petty, TemplateRecord).family, "handle.length", 0.0)
-    with pytest.raises(NotTaken, match=r"family.handle.length: is 0. It takes 50 to 250 mm"):
+    with pytest.raises(NotTaken, match=r"family.handle.length: 0 is out of range. It takes 50 to 250 mm"):
         document.applied(templates.reshape(document, petty, absurd, said("absurd")))
     with pytest.raises(NotTaken, match=r"settings.*charges.stages: has 101 entries"):
         stages = document.settings.charges.stages[:1] * 101
@@ -280,5 +280,5 @@ def test_an_undo_is_judged_as_an_edit_is():
     document, _, bar = full()
     record = document.get(bar, BarRecord)
     forged = Edit(said("changed"), (Change(bar, replace(record, bar=replace(record.bar, width=float("nan"))), record),))
-    with pytest.raises(NotTaken, match=r"bar.width: is nan"):
+    with pytest.raises(NotTaken, match=r"bar.width: nan is out of range"):
         document.applied(forged.inverse)

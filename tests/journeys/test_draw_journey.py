@@ -93,7 +93,7 @@ def test_a_hunter_of_four_from_the_first_start_to_the_saw(hands, tmp_path):  # n
     sheet.close()
     next(tmp_path.glob("*hunter*.pdf")).unlink()
     bench = pypdfium2.PdfDocument(written("*hunter*.pdf", preview=True))
-    assert "scribe from each face" in bench[len(bench) - 1].get_textpage().get_text_bounded(), "the bench card is the last page"
+    assert "Scribe from each face" in bench[len(bench) - 1].get_textpage().get_text_bounded(), "the bench card is the last page"
 
     hands.click(text="Lay out")
     hands.click(cell="1  R. Okafor")

@@ -28,4 +28,4 @@ def test_a_bar_is_measured_and_its_bench_card_printed(hands, tmp_path):  # noqa:
     pages = pypdfium2.PdfDocument(card)
     said = pages[len(pages) - 1].get_textpage().get_text_range()
     assert "0.0765 in measured" in said
-    assert "scribe from each face" in said
+    assert "Scribe from each face" in said

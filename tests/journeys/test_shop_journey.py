@@ -37,7 +37,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
             program.quiet()
             program.xdotool("windowfocus", preview)
             program.xdotool("key", "alt+s")
-        asked = patiently(lambda: program.titled(f"Save the {what}" if what else "^Save$")).splitlines()[0]
+        asked = patiently(lambda: program.titled(f"Save: {what}" if what else "^Save$")).splitlines()[0]
         program.xdotool("windowfocus", asked)
         program.xdotool("key", "Return")
         file = patiently(lambda: next(iter(tmp_path.glob(pattern)), None))
@@ -88,7 +88,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
     patiently(lambda: any(p.pinned for bar in document().records[AT_HAND].bars for p in bar.pieces))
     program.quiet()  # the search goes on round it until nothing better is found
     written("print bar sheets", "", "*bars*.pdf")
-    written("save the cut file of the bars", "cut file of the bars", "*.dxf")
+    written("save the cut file of the bars", "Cut file of the bars", "*.dxf")
     program.find("mark the layout as cut")
     patiently(lambda: all_of(PieceRecord))
     after = document()

@@ -177,7 +177,7 @@ def test_a_temper_is_warned_of_by_what_is_published(winter, steel, fahrenheit, s
 
 def test_a_thermometer_that_is_off_says_what_it_must_show(winter):
     notes = " ".join(told_by(winter, heat("harden", 1475), bath=replace(winter[1], offset=-5.0)).notes)
-    assert "5 °C, 9 °F, too low: at 802 °C (1475 °F) it shows 797 °C (1466 °F)" in notes
+    assert "5 °C (9 °F) too low: at 802 °C (1475 °F) it shows 797 °C (1466 °F)" in notes
 
 
 def test_a_controller_is_told_no_hold_that_nobody_typed():

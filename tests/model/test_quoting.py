@@ -68,7 +68,7 @@ def test_steel_by_a_layout_is_its_blanks_cost_to_the_cent(shop, laid):
     assert sum(steel.amount for steel in found.values()) == layout.costs.material
     work = worked_out(document, model, "order1", found)
     assert work.lines[0].cost.part("Steel").amount == found["line1"].amount
-    assert "of a layout of" in work.lines[0].cost.part("Steel").how
+    assert "laid out; on " in work.lines[0].cost.part("Steel").how
 
 
 def test_two_lines_of_the_same_blanks_share_their_steel(shop):
@@ -246,7 +246,7 @@ def test_a_bar_at_the_bench_is_its_steel_carriage_and_cut(shop):
     dearer = replace(bar, per=PricePer.FOOT, price=Decimal("4.20"), shipping=Decimal("6.00"), cut_charge=Decimal("1.50"))
     opened = at_bench(dearer, 7.85, "USD")
     assert opened.amount == Decimal("12.60") + Decimal("7.50")
-    assert opened.part("Steel").how == "$4.20 a ft × 3"
+    assert opened.part("Steel").how == "$4.20/ft × 3 ft"
     assert at_bench(replace(bar, shipping=Decimal(0), cut_charge=Decimal(0)), 7.85, "USD").parts[0].how == "$33.50 for one"
 
 
@@ -386,7 +386,7 @@ def test_orders_of_one_batch_share_its_set_up(shop):
     assert share + work_of(together, model, "order3") == pytest.approx(Decimal("45.00"), abs=Decimal("0.04"))
     (line,) = worked_out(together, model, "order3", {}).lines
     number = together.get("order1", OrderRecord).number
-    assert f"by blanks, with order {number})" in next(part for part in line.cost.parts if part.words == WORK).parts[0].how
+    assert f"shared by blanks with order {number}" in next(part for part in line.cost.parts if part.words == WORK).parts[0].how
 
     empty = together.applied(orders.order_for(together, "", lambda: "o900", "2026-12-01"))
     none = next(order for order in empty.all(OrderRecord) if not lines_of(empty, order.id))

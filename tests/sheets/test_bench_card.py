@@ -85,7 +85,7 @@ def test_no_words_of_a_card_lie_over_each_other(name, unit):
 def test_every_family_has_a_card_and_all_of_it_is_on_the_page(name, paper):
     said, page = words(loaded_with(name, "mm" if paper == "a4" else "in"), paper)
     single = family(name).grind.bevel == "single"
-    for part in ("scribe one line" if single else "scribe from each face", "Calipers should read", "Mass and balance", "O1"):
+    for part in ("Scribe one line" if single else "Scribe from each face", "Calipers should read", "Mass and balance", "O1"):
         assert part in said
     text, (width, height) = page.get_textpage(), page.get_size()
     for n in range(text.count_rects()):

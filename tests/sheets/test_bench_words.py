@@ -66,7 +66,7 @@ def test_inches_go_by_the_thousandth():
 
 def test_what_a_single_bevel_is_set_by():
     single = replace(MADE, faces=1)
-    assert first_rows(single, "mm") == [("scribe one line, from the back", "1.00 mm"), ("bevel, on its one face", "2.9°")]
+    assert first_rows(single, "mm") == [("Scribe one line, from the back", "1.00 mm"), ("Bevel, on its one face", "2.9°")]
     assert dict(bench_rows(single, "mm"))["Sharpen at, the one face"] == "15°"
     assert rest_rows(single, "mm") == bench_rows(single, "mm")[2:]
     assert rest_rows(MADE, "mm") == bench_rows(MADE, "mm")[3:]
@@ -122,7 +122,7 @@ def test_a_bar_of_another_thickness_is_told_with_what_follows(thickness, said):
 def test_a_bar_is_named_with_where_it_is_known_from():
     assert bar_words(BAR, "mm") == "on the rack: “flat”, 2.45 mm measured"
     cut = replace(BAR, source=Source.CUT, read=False, serials=("P1", "P2"))
-    assert bar_words(cut, "mm") == "P1, P2 cut from “flat”, 2.45 mm nominal: measure yours"
+    assert bar_words(cut, "mm") == "P1, P2: cut from “flat”, 2.45 mm nominal: measure yours"
     assert (
         bar_words(replace(BAR, source=Source.NOMINAL, read=False), "mm") == "no bar that suits it: 2.45 mm nominal: measure yours"
     )

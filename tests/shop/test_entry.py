@@ -58,7 +58,7 @@ def test_price_count_and_words():
         ("52100 thick x 2 x 36", "is no thickness"),
         ("52100 3/0 x 2 x 36", "is no thickness"),
         ("52100 3/32 x 2 x 36 miles", "is not a length"),
-        ("52100 3/32 x 200 x 36", "is no width of a bar"),
+        ("52100 3/32 x 200 x 36", "is not the width of a bar"),
         ("52100 3/32 x 2 x 36", "Add its price, or how many"),
         ("52100 3/32 x 2 x 36,31", "a space behind each comma"),
         ("52100 3/32 x 2 x 36, -3", "is not a price"),
@@ -96,7 +96,7 @@ def test_materials():
     for text, why in (
         ("", "A name is wanted"),
         ("a, b, c", "is not understood"),
-        ("bolts,bolt,pair,3.50,10", "a space stands behind each comma"),
+        ("bolts,bolt,pair,3.50,10", "a space behind each comma"),
         ("a, 1, 2, 3", "Two numbers"),
     ):
         with pytest.raises(EntryError, match=why):
@@ -142,7 +142,7 @@ def test_an_amount_with_its_thousands_is_read_where_it_can_be_read_one_way():
 
 
 def test_an_order_of_more_figures_than_there_are_is_told():
-    with pytest.raises(EntryError, match="From 1 to 10000 can be ordered"):
+    with pytest.raises(EntryError, match="A line takes 1 to 10000"):
         order_entry("9" * 5000 + " Petty", ["Petty"], [])
 
 

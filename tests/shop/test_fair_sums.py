@@ -103,5 +103,5 @@ def test_materials_are_counted_by_the_knives_wanted_or_by_the_blanks_started():
     uses = (Use(material=pair, amount=0.5, why="handle"), Use(material=belt, amount=0.2, why="used up", of_starts=True))
     found = cost_of(replace(batch(3, 4), uses=uses), charges(SURE)).part(MATERIALS)
     assert [(part.words, part.amount) for part in found.parts] == [("maple", Decimal("6.00")), ("belt", Decimal("4.00"))]
-    assert found.parts[0].how == "0.5 pair a knife × 3, $4.00 for one; handle"
-    assert found.parts[1].how == "0.2 piece a blank started × 4, $5.00 for one; used up"
+    assert found.parts[0].how == "0.5 pair per knife × 3; $4.00 for one; handle"
+    assert found.parts[1].how == "0.2 piece per blank started × 4; $5.00 for one; used up"

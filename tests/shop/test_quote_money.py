@@ -149,7 +149,7 @@ def test_a_name_may_have_any_words(text, customer, steel, wanted):
     ("text", "says"),
     [
         ("petty", "How many and of which"),
-        ("0 petty", "From 1 to"),
+        ("0 petty", "A line takes 1 to"),
         ("3 par", "more than one template begins so"),
         ("3 sword", "no template is called that"),
         ("3 petty of mud", "No bar is of “mud”"),

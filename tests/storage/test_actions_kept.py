@@ -24,7 +24,7 @@ def test_an_action_comes_back_from_session_and_file_as_it_was(folder, tmp_path):
     assert [step.undone(again.document).action for step in again.steps[2:]] == [Action("settings.unit", {"value": "mm"})]
     body = read(tmp_path / "shop.shopbook").body
     assert [step.action for step in body.steps] == [LONGER, PUT]
-    assert words_of(body.steps[0], "mm") == "Petty: blade length 139.7 mm"
+    assert words_of(body.steps[0], "mm") == "Petty: Blade length 139.7 mm"
     again.close()
 
 

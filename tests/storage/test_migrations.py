@@ -56,10 +56,10 @@ DONE = {
     13: (43, 43),
 }
 LAST = {
-    7: "Petty: blade length 5 5/8 in",
-    8: "Petty: blade length 5 45/64 in",
-    9: "Petty: blade length 5 25/32 in",
-    10: "holes measured along from: the handle front",
+    7: "Petty: Blade length 5 5/8 in",
+    8: "Petty: Blade length 5 45/64 in",
+    9: "Petty: Blade length 5 25/32 in",
+    10: "Holes measured along from: the handle front",
     11: "Petty saved as the family House petty",
     12: "load 1: 2 blades of 52100 heat-treated",
     13: "own heat treatment of 52100 kept",
@@ -211,7 +211,7 @@ def test_version_7_holds_a_picture_once_and_its_steps_hold_what_changed():
     assert (SAMPLES / "version-7.shopbook").read_bytes().count(b"\x89PNG") == 1
     told_later, said_then = body.steps[-1].action, body.steps[-3].action
     assert told_later == Action("template.parameter", {"template": "Petty", "parameter": "blade.length", "value": 143.0})
-    assert in_words(told_later, "mm") == "Petty: blade length 143.0 mm"
+    assert in_words(told_later, "mm") == "Petty: Blade length 143.0 mm"
     assert in_words(said_then, "mm") == "Petty: blade length 5 39/64 in"
     assert json.loads(body.steps[-1].changes) == [["id1", [[["family", "blade", "length"], 142.5, 143.0]]]]
     assert len((SAMPLES / "version-7.shopbook").read_bytes()) < len((SAMPLES / "version-6.shopbook").read_bytes()) / 2

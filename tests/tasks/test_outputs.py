@@ -28,14 +28,14 @@ def test_a_command_writes_again_over_what_it_wrote(tmp_path):
 
 def test_not_over_what_was_there_before_nor_over_what_was_changed_since(tmp_path):
     (tmp_path / "a.txt").write_bytes(b"the maker's own")
-    with pytest.raises(WouldReplace, match=r"a\.txt is there already .* --force"):
+    with pytest.raises(WouldReplace, match=r"1 file is there already and would be replaced: a\.txt\..* --force"):
         write_outputs(tmp_path, ONE)
     assert found(tmp_path) == {"a.txt": b"the maker's own"}
     (tmp_path / "a.txt").unlink()
     write_outputs(tmp_path, ONE)
     (tmp_path / "cut" / "b.txt").write_bytes(b"changed")
     for refused in (lambda: write_outputs(tmp_path, TWO), lambda: refuse_foreign(tmp_path, TWO)):
-        with pytest.raises(WouldReplace, match=r"cut/b\.txt is there already"):
+        with pytest.raises(WouldReplace, match=r"would be replaced: cut/b\.txt"):
             refused()
     assert found(tmp_path) == {**ONE, "cut/b.txt": b"changed"}
 

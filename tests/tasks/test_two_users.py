@@ -73,7 +73,7 @@ def test_the_data_folder(home, planted):
     assert window_state() == WindowState()
     assert recent() == []
     words = no_place()
-    assert words.startswith(f"Your work cannot be kept on this computer: {home / 'data'} ")
+    assert words.startswith(f"Your work cannot be kept on this computer: {home / 'data'} (")
     assert "--portable" in words
     begun = subprocess.run([sys.executable, "-c", START], capture_output=True, text=True, check=False, timeout=60)
     assert (begun.returncode, begun.stderr) == (1, f"{words}\n")
@@ -111,7 +111,7 @@ def test_the_folder_of_sessions(home, planted):
     assert held(sessions_folder()) == [work.file]
     planted(sessions_folder())
     assert held(sessions_folder()) == look_over(sessions_folder()) == []
-    with pytest.raises(StorageTrouble, match=r"cannot be kept on this computer.*: .*sessions (belongs to|can be written by)"):
+    with pytest.raises(StorageTrouble, match=r"cannot be kept on this computer.*: .*sessions \((belongs to|can be written by)"):
         work_in(Document())
 
 

@@ -91,7 +91,7 @@ def test_two_names_that_look_alike_get_two_files():
 
 def test_what_nobody_asked_to_have_replaced_is_named_and_stays(tmp_path):
     write_all(tmp_path, {"c.txt": b"the maker's own", "cut/b.txt": b"two"})
-    with pytest.raises(WouldReplace, match=r"c\.txt is there already and would be replaced") as told:
+    with pytest.raises(WouldReplace, match=r"1 file is there already and would be replaced: c\.txt") as told:
         write_all(tmp_path, FILES)
     assert told.value.names == ("c.txt",)
     assert found(tmp_path) == {"c.txt": b"the maker's own", "cut/b.txt": b"two"}
@@ -105,7 +105,7 @@ def test_many_names_are_told_as_a_few_and_a_number():
 @pytest.mark.parametrize("make", [os.mkfifo, lambda path: path.symlink_to("nowhere"), lambda path: path.symlink_to("c.txt")])
 def test_a_pipe_or_link_of_the_name_is_in_the_way(tmp_path, make):
     make(tmp_path / "c.txt")
-    with pytest.raises(WouldReplace, match=r"c\.txt is there already"):
+    with pytest.raises(WouldReplace, match=r"would be replaced: c\.txt"):
         write_all(tmp_path, FILES)
     assert [one.name for one in tmp_path.iterdir()] == ["c.txt"]
 

@@ -103,7 +103,7 @@ def test_an_outline_that_crosses_itself_stops_and_is_told_nothing_else(tools):
 @pytest.mark.parametrize("value", [19.0, 451.0])
 def test_a_parameter_outside_its_range_stops(value, tools):
     blank = shape(changed(PETTY, "blade.length", value), tools)
-    (problem,) = [p for p in checks.parameters_in_range(blank, tools) if "blade length" in p.what]
+    (problem,) = [p for p in checks.parameters_in_range(blank, tools) if "Blade length" in p.what]
     assert problem.severity == "stop"
     assert problem.is_ == value
     assert problem.wanted == pytest.approx(20.0 if value < 20 else 450.0)

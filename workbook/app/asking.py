@@ -30,6 +30,11 @@ def ask_where(parent: QtWidgets.QWidget, title: str, proposed: str, kinds: str, 
     return full if may_replace(parent, full.parent, [full.name] if full.exists() else []) else None
 
 
+def kind_words(kind: str) -> str:
+    """A kind of file in the filter of a dialog: "PDF (*.pdf)"."""
+    return f"{kind.upper()} (*.{kind})"
+
+
 def may_replace(parent: QtWidgets.QWidget, folder: Path, names: Sequence[str]) -> bool:
     """Ask whether files of a folder may be replaced, listing the names. Return True without asking when there are none."""
     if not names:

@@ -49,6 +49,9 @@ else:
     )
 
 
+_UNIT_DOUBTED = _('Is the unit right? In a job file say units = "mm" or units = "in".')  # as template/drawn.py says it
+
+
 class Bringing:
     """Imports files for one window."""
 
@@ -164,10 +167,9 @@ class Bringing:
             outline = outcome()
         except JobError as trouble:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
-                self._ask_unit(path, _("{name} does not say which unit it is in", name=shown(path.name)))
-            elif any("Is the unit right" in mistake.right for mistake in trouble.mistakes):
-                prefix = f"In {unit}" if unit else _("In the unit it states")
-                self._ask_unit(path, f"{prefix} {shown(path.name)} {trouble.mistakes[0].what.rstrip('.')}")
+                self._ask_unit(path, _("{name} does not say which unit it is in.", name=shown(path.name)))
+            elif any(_UNIT_DOUBTED in mistake.right for mistake in trouble.mistakes):
+                self._ask_unit(path, _size_in(unit, shown(path.name), trouble.mistakes[0].what))
             else:
                 self._window.say_trouble(_("{name} cannot be brought in", name=shown(path.name)), trouble)
             return
@@ -203,10 +205,17 @@ class Bringing:
         trace.TraceDialog(self._window, self._window.workspace, picture, trace.picture_name(path)).show()
 
     def _ask_unit(self, path: Path, problem: str) -> None:
-        words = plain(_("{why}. One unit of it is one:", why=problem))
+        words = plain(_("{why} One unit of it is one:", why=problem))
         unit, ok = QInputDialog.getItem(self._window, _("Unit of the drawing"), words, ["mm", "in", "cm", "m", "ft"], 0, False)
         if ok:
             self.bring_in_outline(path, unit)
+
+
+def _size_in(unit: str | None, name: str, mistake: str) -> str:
+    """How large a drawing is in a unit, or in the one it states, as its mistake says."""
+    if unit is None:
+        return _("{name}, in the unit it states: {mistake}", name=name, mistake=mistake)
+    return _("{name}, in {unit}: {mistake}", name=name, unit=unit, mistake=mistake)
 
 
 def _is_lost(change: Change, other: OtherBook) -> bool:

@@ -285,7 +285,7 @@ class Filing(QObject):
         self._take(_("The sample cannot be shown"), lambda: work_in(demo.demo_document()))
 
     def _take(
-        self, title: str, find: Callable[[], Session], cures: Sequence[Cure] = (), *, name: str = "it", after: str = ""
+        self, title: str, find: Callable[[], Session], cures: Sequence[Cure] = (), *, name: str = "", after: str = ""
     ) -> None:
         """Switch to other work. `cures` are offered when it is open in another window; `after` is said once it is open."""
         end_entries(self._window)
@@ -305,7 +305,8 @@ class Filing(QObject):
             if after and self._session is not before:
                 self._window.workspace.said.emit(after)
 
-        self._window.beside.do(_("Opening {name}", name=name), other, taken, drop=lambda result: result.session.close())
+        words = _("Opening {name}", name=name) if name else _("Opening")
+        self._window.beside.do(words, other, taken, drop=lambda result: result.session.close())
 
     def _found(self, title: str, outcome: Found[_OtherWork], cures: Sequence[Cure]) -> None:
         try:

@@ -149,7 +149,7 @@ class Frame(QMainWindow):
 
     def say_found(self, name: str, remarks: Sequence[str]) -> None:
         """Say what was found and mended in a drawing."""
-        message(self, name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
+        message(self, name, "\n".join(remarks), (), warning=False)
 
     def say_written(self, path: Path) -> None:
         """Say that a file was written."""

@@ -77,8 +77,9 @@ def _shown(start: Start) -> tuple[Window, Start]:
         return _window(start.session), start
     except Exception as trouble:  # noqa: BLE001  # the program starts with any workbook
         file = report(type(trouble), trouble, trouble.__traceback__)
-        reason = f"The program cannot show what is in it. {f'A report was written to {file}.' if file else ''}"
-        other = without(start.session, reason)
+        reason = [_("The program cannot show what is in it.")]
+        reason += [_("A report was written to {file}.", file=file)] if file else []
+        other = without(start.session, " ".join(reason))
         return _window(other.session), other
 
 

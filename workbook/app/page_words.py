@@ -7,7 +7,7 @@ from PySide6 import QtWidgets
 from workbook.app.plain import message_box
 from workbook.document.action_words import in_words
 from workbook.storage.session import Session
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit
 
 Deed = tuple[str, bool]  # the step to undo or redo, in words, and whether that is possible
@@ -24,7 +24,7 @@ def history_words(session: Session, unit: Unit) -> tuple[Deed, Deed]:
     def said(word: str, step: int) -> Deed:
         possible = 0 <= step < len(steps) and not session.read_only
         words = in_words(steps[step].action, unit).replace("&", "&&") if possible else ""
-        return (f"{word}: {words}" if possible else word), possible
+        return (labelled(word, words) if possible else word), possible
 
     return said(_("&Undo"), position - 1), said(_("&Redo"), position)
 

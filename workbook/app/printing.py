@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from workbook.app.as_it_is import AsItIs, as_it_is
-from workbook.app.asking import ask_where, may_replace
+from workbook.app.asking import ask_where, kind_words, may_replace
 from workbook.later import modules
 from workbook.problems import TOO_LITTLE_MEMORY, JobError, Mistake
 from workbook.system.names import shown
@@ -28,7 +28,7 @@ else:
 
 
 class Printout(Struct, frozen=True):
-    """A file built from the present work: its title, proposed file name, and builder.
+    """A file built from the present work: its label, proposed file name, and builder.
 
     `note` records the export in the history and returns whether it may go ahead. `refuse` raises the reason why the file cannot
     be built, before anything is asked.
@@ -49,47 +49,47 @@ class Printing:
 
     def print_template(self) -> None:
         """Open the preview on the chosen template's sheets."""
-        self._preview("sheets", _("template sheet"), task="all")
+        self._preview("sheets", _("Template sheet"), task="all")
 
     def print_bench_set(self) -> None:
         """Open the preview on what the chosen template needs at the bench: its right face, plunge, scales, bench card."""
-        self._preview("sheets", _("bench set"), task="bench")
+        self._preview("sheets", _("Bench set"), task="bench")
 
     def print_sheath(self) -> None:
         """Open the preview on the pattern of the chosen template's sheath."""
-        self._preview("sheets", _("sheath pattern"), task="sheath")
+        self._preview("sheets", _("Sheath pattern"), task="sheath")
 
     def save_cut_file(self) -> None:
         """Save the chosen template as DXF."""
-        self._save_template("cutting", "cut file")
+        self._save_template("cutting", _("Cut file"))
 
     def print_shelf(self) -> None:
         """Open the preview on all templates of the shelf on one sheet or a few, to one scale."""
-        self._preview("shelf", _("contact sheet"))
+        self._preview("shelf", _("Contact sheet"))
 
     def print_bars(self) -> None:
         """Open the preview on the bar sheets of the layout; without one, show the page Lay out."""
         laid = self._window.bars_page().laid
         if laid is None:
             self._window.show_page("layout")
-        self._preview("bars", _("bar sheets"), laid)
+        self._preview("bars", _("Bar sheets"), laid)
 
     def _preview(self, key: str, title: str, laid: Laid | None = None, *, task: str = "", **of: Any) -> None:
         """Open the dialog that writes and prints, unless what it would show is refused. `of`: the order or the batch."""
         try:
             exports.refuse(export.wanted_of(as_it_is(self._window.workspace), laid, **of), [key])
         except JobError as trouble:
-            self._window.say_trouble(_("The {what} could not be written", what=title), trouble)
+            self._window.say_trouble(_not_written(title), trouble)
             return
         self._window.show_export(key, task)
 
     def cut_bars(self) -> None:
         """Save all bars as a cutting service needs them, as DXF."""
-        self._save_bars("bars-cut", "cut file of the bars")
+        self._save_bars("bars-cut", _("Cut file of the bars"))
 
     def draw_bars(self) -> None:
         """Save all bars with all lines, as DXF."""
-        self._save_bars("bars-drawing", "drawing with all lines")
+        self._save_bars("bars-drawing", _("Drawing with all lines"))
 
     def _save_template(self, key: str, title: str) -> None:
         """Save an export of the chosen template."""
@@ -119,19 +119,19 @@ class Printing:
 
     def print_traveller(self) -> None:
         """Show the traveller of the batch at hand, to print it."""
-        self._preview("traveller", _("traveller"), batch=self._window.batch_at_hand())
+        self._preview("traveller", _("Traveller"), batch=self._window.batch_at_hand())
 
     def print_heat_sheets(self) -> None:
         """Show the heat-treatment sheets of the batch at hand, to print them."""
-        self._preview("heat", _("heat-treatment sheets"), batch=self._window.batch_at_hand())
+        self._preview("heat", _("Heat-treatment sheets"), batch=self._window.batch_at_hand())
 
     def print_scale_sheets(self) -> None:
         """Show the scales of each blade of the batch at hand, to print them."""
-        self._preview("scales", _("scale sheets"), batch=self._window.batch_at_hand())
+        self._preview("scales", _("Scale sheets"), batch=self._window.batch_at_hand())
 
     def print_labels(self) -> None:
         """Show the labels of the blades and scales of the batch at hand, to print them."""
-        self._preview("blade-labels", _("labels"), batch=self._window.batch_at_hand())
+        self._preview("blade-labels", _("Labels"), batch=self._window.batch_at_hand())
 
     def print_quote(self) -> None:
         """Open the preview on the quote of the current order, which counts as quoted once that is saved or printed.
@@ -141,16 +141,16 @@ class Printing:
         order = self._window.quote_page().work
         if order is None or not order.lines:
             self._window.show_page("quote")
-        self._preview("quote", _("quote"), order=order)
+        self._preview("quote", _("Quote"), order=order)
 
     def save_stock(self) -> None:
         """Save all bars and materials as a table."""
-        self._save(Printout("stock", book.STOCK, lambda work: book.stock(work.document)))
+        self._save(Printout(_("Stock"), book.STOCK, lambda work: book.stock(work.document)))
 
     def save_needs(self) -> None:
         """Save what open orders need as a table."""
         needs = self._window.quote_page().needs.needs
-        self._save(Printout("buying list", book.NEEDS, lambda work: book.needs(needs)))
+        self._save(Printout(_("Buying list"), book.NEEDS, lambda work: book.needs(needs)))
 
     def _save(self, paper: Printout) -> None:
         """Ask where to save, then build the file beside the window."""
@@ -158,15 +158,13 @@ class Printing:
         try:
             paper.refuse()
             kind = paper.name.rpartition(".")[2]
-            path = ask_where(
-                self._window, _("Save the {what}", what=paper.what), paper.name, f"{kind.upper()} (*.{kind})", f".{kind}"
-            )
+            path = ask_where(self._window, _("Save: {what}", what=paper.what), paper.name, kind_words(kind), f".{kind}")
             if path is None:
                 return
             position = session.done
             _noted(paper.note())
         except JobError as trouble:
-            self._window.say_trouble(_("The {what} could not be written", what=paper.what), trouble)
+            self._window.say_trouble(_not_written(paper.what), trouble)
             return
         work = as_it_is(space)
 
@@ -183,10 +181,10 @@ class Printing:
             (content,) = outcome().values()
             write_all(path.parent, {path.name: content}, over={path.name})
         except JobError as trouble:
-            self._window.say_trouble(_("The {what} could not be written", what=paper.what), trouble)
+            self._window.say_trouble(_not_written(paper.what), trouble)
             return
         except MemoryError:
-            self._window.say_trouble(_("The {what} could not be written", what=paper.what), JobError([TOO_LITTLE_MEMORY]))
+            self._window.say_trouble(_not_written(paper.what), JobError([TOO_LITTLE_MEMORY]))
             return
         self._window.say_written(path)
 
@@ -208,7 +206,12 @@ class Printing:
         self._window.workspace.said.emit(_("Written: {path}", path=shown(path)))
 
 
+def _not_written(what: str) -> str:
+    """The title of a message about a file that could not be written; `what`: its label."""
+    return _("Could not be written: {what}", what=what)
+
+
 def _noted(success: bool) -> None:
     """Raise JobError if the export could not be recorded: nothing is written that the history does not know of."""
     if not success:
-        raise JobError([Mistake(place="history", what=_("it could not be noted there, so nothing was written."))])
+        raise JobError([Mistake(place=_("history"), what=_("it could not be noted there, so nothing was written."))])

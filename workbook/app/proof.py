@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPainterPath, QPen
 from PySide6.QtSvg import QSvgRenderer
 
 from workbook.libraries import DRAWS_PDF, dxf_path, ezdxf, pypdfium2
+from workbook.texts import _
 from workbook.units import INCH
 
 _DOTS = 110.0  # per inch, of pages
@@ -68,7 +69,7 @@ def page_sizes(content: bytes) -> list[tuple[float, float]]:
 def _pages(name: str, content: bytes) -> Iterator[Proof]:
     count = len(page_sizes(content))
     for n in range(count):
-        yield Proof(f"{name}, page {n + 1} of {count}", page_image(content, n, _DOTS))
+        yield Proof(_("{name}, page {number} of {count}", name=name, number=n + 1, count=count), page_image(content, n, _DOTS))
 
 
 def _paper(wide: float, tall: float) -> tuple[QImage, QPainter]:

@@ -26,14 +26,19 @@ def take_part(space: Workspace, other: str, part: Taken) -> None:
         space.reshape(with_part(template, from_, part), Action("template.part", {"part": part.value, "other": from_.name}))
     except ValueError as trouble:
         space.said.emit(
-            _(
-                "The {part} of {other} does not go with {chosen}: {trouble}.",
-                part=part,
-                other=from_.name,
-                chosen=space.name,
-                trouble=trouble,
-            )
+            _("{part} does not go with {chosen}: {trouble}.", part=part_of(part, from_.name), chosen=space.name, trouble=trouble)
         )
+
+
+def part_of(part: Taken, name: str) -> str:
+    """A part of a template with this name, in words."""
+    match part:
+        case Taken.HANDLE:
+            return _("Handle of {name}", name=name)
+        case Taken.BLADE:
+            return _("Blade of {name}", name=name)
+        case Taken.GRIND:
+            return _("Grind of {name}", name=name)
 
 
 def mirror(space: Workspace) -> None:

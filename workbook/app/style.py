@@ -44,7 +44,8 @@ QDialog, QMessageBox {{ background: {panel}; }}
 QListWidget#found, QListWidget#history, QListWidget#topics {{ background: {field}; border: 1px solid {hair}; }}
 QListWidget#found::item, QListWidget#history::item, QListWidget#topics::item {{ padding: 3px 6px; }}
 QListWidget#layout-orders::item, QListWidget#layout-bars::item {{ padding: 2px 0; }}
-QListWidget#found::item:selected, QListWidget#history::item:selected, QListWidget#topics::item:selected {{ background: {blue_wash}; color: {ink}; }}
+QListWidget#found::item:selected, QListWidget#history::item:selected, QListWidget#topics::item:selected {{
+  background: {blue_wash}; color: {ink}; }}
 QTextBrowser {{ background: {field}; border: 1px solid {hair}; }}
 QTreeView {{ background: {panel}; border: 0; selection-background-color: {blue_wash}; selection-color: {ink}; }}
 QTreeView::item {{ padding: 2px 4px; }}

@@ -8,19 +8,25 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QInputDialog, QMenu
 
 from workbook.app.dialogs.table import show_dialog
-from workbook.app.pages.draw.panel import TITLES
 from workbook.app.parts import Key, Parts, action
 from workbook.app.plain import plain
-from workbook.app.reshaping import as_family, mirror, take_part, turn
+from workbook.app.reshaping import as_family, mirror, part_of, take_part, turn
 from workbook.app.shelving import family_menu, rename, save_family, tag
-from workbook.template.holes import WORDS
-from workbook.template.model import GROUPS, Template
+from workbook.template.model import Purpose, Template
 from workbook.template.pegs import RUN_WORDS
 from workbook.template.resizing import Taken
+from workbook.template.words import GROUP_WORDS
 from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
+
+_MORE = {
+    Purpose.BOLT: _("Add handle bolt"),
+    Purpose.PIN: _("Add pin"),
+    Purpose.LANYARD: _("Add lanyard tube"),
+    Purpose.EPOXY: _("Add epoxy hole"),
+}
 
 
 def keep_revision(window: Frame) -> None:
@@ -32,7 +38,7 @@ def keep_revision(window: Frame) -> None:
     note, ok = QInputDialog.getText(
         window, _("Keep a revision"), plain(_("What is {chosen} like now? (may be left empty)", chosen=space.name))
     )
-    if ok and space.keep_revision(space.chosen, "kept", note.strip()[:200]):
+    if ok and space.keep_revision(space.chosen, _("kept"), note.strip()[:200]):
         space.said.emit(_("Revision {number} of {chosen} is kept.", number=space.revisions()[-1].number, chosen=space.name))
 
 
@@ -86,16 +92,16 @@ def _reshaping(window: Frame, menu: QMenu) -> None:
     action(menu, _("Mirror for the o&ther hand"), partial(mirror, space), also=_("flip left handed right reverse reflect"))
     action(menu, _("Flip o&utline end for end"), partial(turn, space), also=_("rotate turn reverse direction mirror imported"))
     more = menu.addMenu(_("Add &hole"))
-    for purpose, words in WORDS.items():
-        action(more, _("Add {words}", words=words), partial(window.draw.panel.holes.add, purpose), also=_("hole drill bore"))
+    for purpose, words in _MORE.items():
+        action(more, words, partial(window.draw.panel.holes.add, purpose), also=_("hole drill bore"))
     free = menu.addMenu(_("Add control &point"))
     for run, words in RUN_WORDS.items():
         action(
-            free, _("Control point on the {words}", words=words), partial(window.draw.touching.add_on, run),
+            free, _("Control point: {run}", run=words), partial(window.draw.touching.add_on, run),
             also=_("node vertex handle bend curve free point shape"),
         )  # fmt: skip
     back = menu.addMenu(_("Rese&t to family default"))
-    for group, words in (("", _("Everything")), *((group, TITLES[group]) for group in GROUPS), ("holes", _("Holes"))):
+    for group, words in (("", _("Everything")), *GROUP_WORDS.items()):
         action(back, words, partial(as_family, space, group), also=_("reset restore original default revert undo"))
     _from_another(window, menu.addMenu(_("Copy from &another template")))
 
@@ -133,11 +139,11 @@ def _from_another(window: Frame, menu: QMenu) -> None:
             if isinstance(template, Template) and key != space.chosen:
                 action(
                     parts,
-                    f"{part.capitalize()} of {template.name}".replace("&", "&&"),
+                    part_of(part, template.name).replace("&", "&&"),
                     partial(take_part, space, key, part),
                 )
         parts.setEnabled(not parts.isEmpty() and isinstance(space.chosen_template, Template))
 
     for part in Taken:
-        parts = menu.addMenu(part.capitalize())
+        parts = menu.addMenu(GROUP_WORDS[part.value])
         menu.aboutToShow.connect(partial(fill, parts, part))

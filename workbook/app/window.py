@@ -272,8 +272,8 @@ class Window(Frame):
                 if action.text() == words:
                     action.setChecked(unit == self.workspace.unit)
         screen = self.workspace.look.screen
-        measured = "" if abs(screen - PX_PER_MM) < 1e-6 else _("   Screen measured: {screen:.2f} px/mm", screen=screen)
-        self.unit_word.setText(HABITS[self.workspace.unit].first + measured)
+        measured = [] if abs(screen - PX_PER_MM) < 1e-6 else [_("Screen measured: {screen:.2f} px/mm", screen=screen)]
+        self.unit_word.setText("   ".join((HABITS[self.workspace.unit].first, *measured)))
         self.show_saved()  # the steps to undo are shown in the unit
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -338,8 +338,11 @@ class Window(Frame):
         self.header.say_name(name)
         name = self.workspace.model.job.name
         path = self.workspace.session.path
-        suffix = f"{path.name if path else ''}, to look at only - " if self.workspace.session.read_only else ""
-        self.setWindowTitle(_("{name} - {only}Maker's Workbook", name=name, only=suffix))
+        if self.workspace.session.read_only:
+            file = path.name if path else ""
+            self.setWindowTitle(_("{name} - {file}, to look at only - Maker's Workbook", name=name, file=file))
+        else:
+            self.setWindowTitle(_("{name} - Maker's Workbook", name=name))
 
     def end_pages(self) -> None:
         """End the workers and searches of the pages."""

@@ -152,7 +152,7 @@ class Work(QObject):
             return False
         self._follow(edit)
         if word:
-            self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
+            self.said.emit(_("{done}: {action}.", done=word, action=in_words(edit.action, self.unit)))
         return True
 
     def _follow(self, edit: Edit, model: Model | None = None) -> None:

@@ -137,10 +137,17 @@ class Workspace(Work):
         job, template = self.model.job, self.chosen_template
         thickness = f"{reading(thickness_of(template), self.unit)} {self.unit}"
         fits = any(suits(job, template, bar.steel, bar) for bar in job.bars)
-        missing = _(
-            "No bar here is about {wanted} thick: change its thickness, or add a bar on the page Stock.", wanted=thickness
+        if fits:
+            self.said.emit(_("{name} is on the shelf. Drag it to Lay out to make one.", name=self.name))
+            return
+        self.said.emit(
+            _(
+                "{name} is on the shelf. No bar here is about {thickness} thick. Change its thickness, or add a bar on the Stock "
+                "page.",
+                name=self.name,
+                thickness=thickness,
+            )
         )
-        self.said.emit(f"{self.name} is on the shelf. {'Drag it to Lay out to have one made.' if fits else missing}")
 
     @property
     def tags(self) -> tuple[str, ...]:

@@ -74,10 +74,7 @@ def sheets(options: argparse.Namespace) -> int:
     names = [name.strip() for name in options.templates.split(",")] if options.templates else list(model.shapes)
     unknown = [name for name in names if name not in model.shapes]
     if unknown:
-        right = f"the job has {', '.join(f'“{n}”' for n in model.shapes)}."
-        raise JobError(
-            [Mistake(place="--templates", what=_("no template is called “{unknown}”;", unknown=unknown[0]), right=right)]
-        )
+        raise JobError([_no_template("--templates", unknown[0], model)])
     printer = Printer(x=options.read[0], y=options.read[1], margin=options.margin, roll=options.roll)
     run = replace(run_of(model.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
     laid = _laid_as(model, options) if options.layout else None
@@ -87,6 +84,13 @@ def sheets(options: argparse.Namespace) -> int:
     )  # fmt: skip
     _write(exported(request, options.what), options)
     return DONE
+
+
+def _no_template(option: str, name: str, model: Model) -> Mistake:
+    """The mistake that an option names a template that the job does not have."""
+    names = ", ".join(f"“{name}”" for name in model.shapes)
+    what = _("no template is called “{name}”.", name=name)
+    return Mistake(place=option, what=what, right=_("The job has {names}.", names=names))
 
 
 def _document(file: Path) -> Document:
@@ -101,17 +105,17 @@ def _refuse_of_books(document: Document | None, options: argparse.Namespace) -> 
     """Raise JobError for exports that only a workbook has, where a job is given."""
     of_books = [key for key in options.what if key not in OF_A_JOB]
     if document is None and (of_books or options.batch):
-        what = _("{what} belongs to a workbook;", what=", ".join(of_books) or "--batch")
-        raise JobError([Mistake(place="--what", what=what, right=_("name a .shopbook file in place of the job."))])
+        what = _("{what} belongs to a workbook.", what=", ".join(of_books) or "--batch")
+        raise JobError([Mistake(place="--what", what=what, right=_("Name a .shopbook file in place of the job."))])
 
 
 def _batch(document: Document, number: int) -> str:
     """The id of a batch by its number; the newest for 0. Raises JobError for a number that none has."""
     found = next((batch.id for batch in batches(document) if batch.number == number), "")
     if number and not found:
-        numbers = ", ".join(str(batch.number) for batch in reversed(batches(document))) or _("none")
-        what = _("there is no batch {number};", number=number)
-        raise JobError([Mistake(place="--batch", what=what, right=_("there are {numbers}.", numbers=numbers))])
+        numbers = ", ".join(str(batch.number) for batch in reversed(batches(document)))
+        right = _("The batches are {numbers}.", numbers=numbers) if numbers else _("There are none.")
+        raise JobError([Mistake(place="--batch", what=_("there is no batch {number}.", number=number), right=right)])
     return found
 
 
@@ -153,7 +157,9 @@ def preflight(options: argparse.Namespace) -> int:
         text, repairs = mended(judged)
         write_all(options.repair.parent, {options.repair.name: text.encode()}, over={options.repair.name})
         if not (options.quiet or options.json):
-            print(f"Mended as far as it can be: {shown(options.repair)}; {', '.join(repairs) or 'nothing had to be done'}.")
+            print(_("Mended as far as possible: {file}", file=shown(options.repair)))
+            done = _("Nothing had to be done.") if not repairs else _("Done: {repairs}.", repairs=", ".join(repairs))
+            print(done)
     return CANNOT if any(p.severity is Severity.STOP for p in judged.problems) else DONE
 
 
@@ -186,9 +192,7 @@ def grind(options: argparse.Namespace) -> int:
     model = _loaded(options)
     names = [options.template] if options.template else list(model.shapes)
     if options.template and options.template not in model.shapes:
-        right = f"the job has {', '.join(f'“{n}”' for n in model.shapes)}."
-        message = _("no template is called “{template}”;", template=options.template)
-        raise JobError([Mistake(place="--template", what=message, right=right)], source=options.job.name)
+        raise JobError([_no_template("--template", options.template, model)], source=options.job.name)
     laid = _laid_as(model, options) if options.layout else None
     bars = [(name, bar) for name in names for bar in bars_of(model, laid, name)]
     refuse_stopped(model, bars)

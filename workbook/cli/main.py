@@ -73,7 +73,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="makers-workbook", description=_("Maker's Workbook. Without a command the window opens.")
     )
-    parser.add_argument("--version", action="version", version=f"Maker's Workbook {__version__}")
+    parser.add_argument("--version", action="version", version=_("Maker's Workbook {version}", version=__version__))
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     _lay_out(_command(commands, "lay-out", lay_out, _("lay blanks out on bars; write the layout, sheets, drawing and costs")))
     templates_parser = _command(commands, "templates", templates, _("write true-size template sheets and cutting files"))
@@ -85,19 +85,19 @@ def _parser() -> argparse.ArgumentParser:
     fits_parser = _command(
         commands, "fits", fits, _("what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
     )
-    fits_parser.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job")
+    fits_parser.add_argument("--layout", type=Path, metavar="FILE", help=_("a layout.json of this job"))
     _json(fits_parser)
     _grind(_command(commands, "grind", grind, _("bench settings, sections, mass, balance, steel ground away")))
     _json(_command(commands, "check", check, _("every problem of the job, and the defaults it uses")))
     _preflight(commands)
     demo_parser = commands.add_parser("demo", help=_("write the demo job and workbook"))
     demo_parser.add_argument("folder", type=Path, metavar="DIR")
-    demo_parser.add_argument("--quiet", action="store_true", help="no summary")
+    demo_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
     _force(demo_parser)
     demo_parser.set_defaults(command=demo)
     contact_parser = commands.add_parser("contact-sheet", help=_("every family of the starting library on one picture"))
     contact_parser.add_argument("picture", type=Path, metavar="PNG")
-    contact_parser.add_argument("--quiet", action="store_true", help="no summary")
+    contact_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
     contact_parser.set_defaults(command=contact_sheet)
     return parser
 
@@ -116,44 +116,46 @@ def _preflight(commands: Any) -> None:
     words = _("what a cutting service would stumble over in a DXF, and mending it")
     preflight_parser = commands.add_parser("preflight", help=words, description=words)
     preflight_parser.add_argument("file", type=Path, metavar="DXF")
-    preflight_parser.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help="where the file does not say it")
-    preflight_parser.add_argument("--thickness", type=_millimetres, metavar="LENGTH", help="of the steel, such as 3.2mm or 1/8in")
-    preflight_parser.add_argument("--job", type=Path, metavar="JOB", help="a job file whose [service] says what can be cut")
-    preflight_parser.add_argument("--repair", type=Path, metavar="DXF", help="write the drawing mended")
-    preflight_parser.add_argument("--quiet", action="store_true", help="no summary")
+    preflight_parser.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help=_("where the file does not say it"))
+    preflight_parser.add_argument("--thickness", type=_millimetres, metavar="LENGTH", help=_("of the steel, e.g. 3.2mm or 1/8in"))
+    preflight_parser.add_argument("--job", type=Path, metavar="JOB", help=_("a job file whose [service] says what can be cut"))
+    preflight_parser.add_argument("--repair", type=Path, metavar="DXF", help=_("write the mended drawing"))
+    preflight_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
     preflight_parser.set_defaults(command=preflight)
     _json(preflight_parser)
 
 
 def _command(commands: Any, name: str, run: Command, words: str) -> argparse.ArgumentParser:
     parser: argparse.ArgumentParser = commands.add_parser(name, help=words, description=words)
-    parser.add_argument("job", type=Path, metavar="JOB", help="the job file (TOML)")
-    parser.add_argument("--quiet", action="store_true", help="no summary, no progress")
+    parser.add_argument("job", type=Path, metavar="JOB", help=_("the job file (TOML)"))
+    parser.add_argument("--quiet", action="store_true", help=_("no summary, no progress"))
     parser.set_defaults(command=run)
     return parser
 
 
 def _lay_out(parser: argparse.ArgumentParser) -> None:
     _out(parser)
-    parser.add_argument("--seconds", type=_seconds, default=5.0, help="time it may take, files included (5)")
-    parser.add_argument("--steps", type=_steps, help="stop after so many steps instead: the same layout on any machine")
-    parser.add_argument("--keep", type=Path, metavar="FILE", help="a layout.json: its blanks stay, the rest is laid round them")
-    parser.add_argument("--keep-blanks", type=_serials, default=(), metavar="T1,S2", help="only these of its blanks stay")
-    parser.add_argument("--seed", type=_seed, default=0, help="another seed, another search (0)")
+    parser.add_argument("--seconds", type=_seconds, default=5.0, help=_("time it may take, files included (5)"))
+    parser.add_argument("--steps", type=_steps, help=_("stop after so many steps instead: the same layout on any machine"))
+    parser.add_argument(
+        "--keep", type=Path, metavar="FILE", help=_("a layout.json: its blanks stay, the rest is laid out around them")
+    )
+    parser.add_argument("--keep-blanks", type=_serials, default=(), metavar="T1,S2", help=_("only these of its blanks stay"))
+    parser.add_argument("--seed", type=_seed, default=0, help=_("another seed, another search (0)"))
     _paper(parser)
 
 
 def _grind(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job: on the bars its blanks lie on")
-    parser.add_argument("--template", metavar="NAME", help="this template only")
-    parser.add_argument("--out", type=Path, metavar="DIR", help="folder to write the bench cards into")
+    parser.add_argument("--layout", type=Path, metavar="FILE", help=_("a layout.json of this job: on the bars its blanks lie on"))
+    parser.add_argument("--template", metavar="NAME", help=_("this template only"))
+    parser.add_argument("--out", type=Path, metavar="DIR", help=_("folder to write the bench cards into"))
     _force(parser)
     _paper(parser)
     _json(parser)
 
 
 def _out(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    parser.add_argument("--out", type=Path, required=True, metavar="DIR", help=_("folder to write into"))
     _force(parser)
 
 
@@ -163,15 +165,21 @@ def _force(parser: argparse.ArgumentParser) -> None:
 
 
 def _paper(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--paper", choices=(*PAPERS, ROLL), default="letter", help="paper of the sheets (letter)")
+    parser.add_argument("--paper", choices=(*PAPERS, ROLL), default="letter", help=_("paper of the sheets (letter)"))
 
 
 def _sheets(parser: argparse.ArgumentParser) -> None:
     _out(parser)
-    parser.add_argument("--what", type=_of(EXPORT_KEYS), required=True, metavar="A,B", help=f"any of {', '.join(EXPORT_KEYS)}")
-    parser.add_argument("--templates", metavar="A,B", help="of these templates only")
     parser.add_argument(
-        "--parts", type=_parts, default=PARTS, metavar="A,B", help=f"of template sheets: any of {', '.join(PART_WORDS)}"
+        "--what", type=_of(EXPORT_KEYS), required=True, metavar="A,B", help=_("any of {keys}", keys=", ".join(EXPORT_KEYS))
+    )
+    parser.add_argument("--templates", metavar="A,B", help=_("of these templates only"))
+    parser.add_argument(
+        "--parts",
+        type=_parts,
+        default=PARTS,
+        metavar="A,B",
+        help=_("of template sheets: any of {parts}", parts=", ".join(PART_WORDS)),
     )
     parser.add_argument(
         "--bar-parts",
@@ -184,17 +192,19 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
         "--layout",
         type=Path,
         metavar="FILE",
-        help="a layout.json of this job: what is of bars, and sheets and cards for them",
+        help=_("a layout.json of this job: what is of bars, and sheets and cards for them"),
     )
     parser.add_argument("--batch", type=_batch_number, default=0, metavar="N", help=_("of this batch of a workbook (the newest)"))
-    parser.add_argument("--each", action="store_true", help="bars as a service cuts them: a file each")
-    parser.add_argument("--mirrored", action="store_true", help="true-size pages as in a mirror, for the back of clear film")
-    parser.add_argument("--cut-line", action="store_true", help="a line to cut card along round master templates")
+    parser.add_argument("--each", action="store_true", help=_("bars as a service cuts them: a file each"))
+    parser.add_argument("--mirrored", action="store_true", help=_("true-size pages as in a mirror, for the back of clear film"))
+    parser.add_argument("--cut-line", action="store_true", help=_("a line to cut card along around master templates"))
     parser.add_argument(
-        "--read", type=_readings, default=(TRUE, TRUE), metavar="X,Y", help="what calipers read of a printed 100 mm"
+        "--read", type=_readings, default=(TRUE, TRUE), metavar="X,Y", help=_("what calipers read of a printed 100 mm")
     )
-    parser.add_argument("--margin", type=_margin, default=MARGIN, metavar="LENGTH", help="what the printer cannot reach (1/4in)")
-    parser.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help="width of paper on a roll (24in)")
+    parser.add_argument(
+        "--margin", type=_margin, default=MARGIN, metavar="LENGTH", help=_("what the printer cannot reach (1/4in)")
+    )
+    parser.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help=_("width of paper on a roll (24in)"))
     _paper(parser)
 
 
@@ -208,7 +218,8 @@ def _of(choices: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
         values = tuple(part.strip() for part in text.split(",") if part.strip())
         unknown = [part for part in values if part not in choices]
         if unknown or not values:
-            raise argparse.ArgumentTypeError(f"“{', '.join(unknown)}” is none of {', '.join(choices)}")
+            named, known = ", ".join(unknown), ", ".join(choices)
+            raise argparse.ArgumentTypeError(_("“{named}” is none of {known}", named=named, known=known))
         return values
 
     return read
@@ -231,7 +242,7 @@ def _roll(text: str) -> float:
 
 
 def _json(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--json", action="store_true", help=_("print JSON"))
 
 
 def _serials(text: str) -> tuple[str, ...]:

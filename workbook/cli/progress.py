@@ -7,6 +7,7 @@ from collections.abc import Callable
 from workbook.nesting.bounds import area_bound
 from workbook.nesting.model import NestingJob, Progress
 from workbook.shop.money import priced
+from workbook.texts import ngettext
 
 _WIDTH = 24
 
@@ -26,12 +27,17 @@ def bar_of_progress(nesting: NestingJob, currency: str, *, quiet: bool) -> Calla
         shown_at = time.monotonic()
         price = sum(nesting.stock[use.stock].price for use in progress.best.bars)
         full = round(_WIDTH * share)
-        best = f"{len(progress.best.bars)} bars, {price:.2f} {currency}, at best {bound}"
-        print(
-            f"\rLaying out [{'#' * full}{'.' * (_WIDTH - full)}] step {progress.step}: {best}  ",
-            end="",
-            file=sys.stderr,
+        told = ngettext(
+            "Laying out [{bar}] step {step}: {count} bar, {price:.2f} {currency}, at best {bound}",
+            "Laying out [{bar}] step {step}: {count} bars, {price:.2f} {currency}, at best {bound}",
+            len(progress.best.bars),
+            bar="#" * full + "." * (_WIDTH - full),
+            step=progress.step,
+            price=price,
+            currency=currency,
+            bound=bound,
         )
+        print(f"\r{told}  ", end="", file=sys.stderr)
         if done:
             print(file=sys.stderr)
 

@@ -7,8 +7,8 @@ from workbook.model.laying import Laid
 from workbook.model.model import Model
 from workbook.model.results import SEARCH_WORDS, bought, bound_words, taken, unplaced
 from workbook.nesting.model import NestingJob
-from workbook.problems import Problem
-from workbook.sheets.bar import BarPlan
+from workbook.problems import Problem, Severity
+from workbook.sheets.bar import BarPlan, TightTurn
 from workbook.sheets.bench_words import bar_words, bench_rows, mass_rows, over_words
 from workbook.sheets.cautions import GRIND
 from workbook.shop.in_hand import InHand
@@ -18,10 +18,11 @@ from workbook.shop.wording import sentence
 from workbook.tasks.estimate import STEPS, Estimate, per_piece
 from workbook.tasks.judging import Judged
 from workbook.tasks.keeping import Place, fits_words
-from workbook.texts import _
-from workbook.units import Unit, counted, reading, show
+from workbook.texts import _, labelled, ngettext
+from workbook.units import Unit, reading, show
 
-_FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
+_FROM = {"rack": _("from the rack"), "offcut": _("an offcut"), "buy": _("to buy")}
+_SEVERITIES = {Severity.STOP: _("STOP"), Severity.WARN: _("WARN"), Severity.NOTE: _("NOTE")}
 
 
 def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
@@ -30,114 +31,167 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
     names = serials(laid.nesting, laid.layout)
     for n, (use, cost, row) in enumerate(zip(laid.layout.bars, costs.each, names, strict=True), 1):
         stock = laid.nesting.stock[use.stock]
-        offcut = f"{show(cost.offcut, job.unit)} {job.unit}"
-        head = f"Bar {n}: {stock.name}, {_FROM[stock.source]}, {priced(cost.price, job.currency)}"
-        yield f"{head}: {' '.join(row)}; offcut {offcut}"
-        for turn in plans[n - 1].tight:
-            radius = f"{show(turn.radius, job.unit)} {job.unit}"
-            pair = f"{turn.line.lower} and {turn.line.upper}"
-            yield f"  Between {pair} the gap turns at a radius of {radius}, tighter than the saw."
-    bars = len(laid.layout.bars)
-    yield f"Blanks cover {costs.utilisation:.0%} of {counted(bars, 'bar')}, offcuts included."
-    yield (
-        f"Bars {priced(costs.bars, job.currency)} ({priced(costs.bought, job.currency)} to spend), offcuts worth "
-        f"{priced(costs.credit, job.currency)}, material {priced(costs.material, job.currency)}."
+        yield _(
+            "Bar {number}: {name}, {source}, {price}: {serials}; offcut {offcut} {unit}",
+            number=n,
+            name=stock.name,
+            source=_FROM[stock.source],
+            price=priced(cost.price, job.currency),
+            serials=" ".join(row),
+            offcut=show(cost.offcut, job.unit),
+            unit=job.unit,
+        )
+        yield from (f"  {_tight(turn, job.unit)}" for turn in plans[n - 1].tight)
+    yield ngettext(
+        "Blanks cover {share:.0%} of {count} bar, offcuts included.",
+        "Blanks cover {share:.0%} of {count} bars, offcuts included.",
+        len(laid.layout.bars),
+        share=costs.utilisation,
     )
+    yield _money(laid)
     yield bound_words(laid)
     if laid.nesting.marks:
-        yield f"Kept where they were: {' '.join(serial for row in laid.nesting.marks for serial in row)}."
-    for item in unplaced(laid):
-        yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
-    yield f"{laid.steps} steps, seed {laid.seed}."
+        serials_kept = " ".join(serial for row in laid.nesting.marks for serial in row)
+        yield _("Kept where they were: {serials}.", serials=serials_kept)
+    yield from _not_placed(laid)
+    yield ngettext("{count} step, seed {seed}.", "{count} steps, seed {seed}.", laid.steps, seed=laid.seed)
     if laid.by != "compiled":
-        yield SEARCH_WORDS[laid.by] + (" Lay out again then." if laid.by == "waiting" else "")
+        yield SEARCH_WORDS[laid.by]
+    if laid.by == "waiting":
+        yield _("Lay out again then.")
+
+
+def _tight(turn: TightTurn, unit: Unit) -> str:
+    """Where a gap turns tighter than the saw can."""
+    return _(
+        "Between {lower} and {upper} the gap turns at a radius of {radius} {unit}, tighter than the saw.",
+        lower=turn.line.lower,
+        upper=turn.line.upper,
+        radius=show(turn.radius, unit),
+        unit=unit,
+    )
+
+
+def _money(laid: Laid) -> str:
+    """What the bars of a layout cost, and what is left of that after its offcuts."""
+    costs, currency = laid.costs, laid.model.job.currency
+    return _(
+        "Bars {bars} ({bought} to spend), offcuts worth {credit}, material {material}.",
+        bars=priced(costs.bars, currency),
+        bought=priced(costs.bought, currency),
+        credit=priced(costs.credit, currency),
+        material=priced(costs.material, currency),
+    )
+
+
+def _not_placed(laid: Laid) -> Iterator[str]:
+    """The blanks for which the bars were too few."""
+    for item in unplaced(laid):
+        quantity, template = item["quantity"], item["template"]
+        yield _("Not enough steel: {quantity} {template} not placed. Add a bar.", quantity=quantity, template=template)
 
 
 def estimate_lines(estimate: Estimate) -> Iterator[str]:
     """The estimate in words."""
     laid = estimate.laid
     job = laid.model.job
-    for word, bars in ((_("Take"), taken(laid)), (_("Buy"), bought(laid))):
-        yield from (f"{word} {count} x {bar.name}" for bar, count in bars)
-    yield f"A layout of {STEPS} steps, as quotes count by; lay-out looks longer and may do better."
-    yield f"Bars {priced(laid.costs.bars, job.currency)}, material {priced(laid.costs.material, job.currency)} after offcuts."
-    yield from (f"{name}: {n} at {priced(cost, job.currency)} each in steel" for name, n, cost in per_piece(laid))
-    yield "If one size alone were bought, for the blanks that suit it:"
+    yield from (_("Take {count} x {bar}", count=count, bar=bar.name) for bar, count in taken(laid))
+    yield from (_("Buy {count} x {bar}", count=count, bar=bar.name) for bar, count in bought(laid))
+    yield _("A layout of {steps} steps, as for quotes. lay-out searches longer and may do better.", steps=STEPS)
+    bars, material = priced(laid.costs.bars, job.currency), priced(laid.costs.material, job.currency)
+    yield _("Bars {bars}, material {material} after offcuts.", bars=bars, material=material)
+    for name, count, cost in per_piece(laid):
+        yield _("{name}: {count} at {cost} each in steel", name=name, count=count, cost=priced(cost, job.currency))
+    yield _("If one size alone were bought, for the blanks that suit it:")
     for o in estimate.options:
-        offcut = f"{show(o.offcut, job.unit)} {job.unit}"
-        cost = f"{counted(o.bars, 'bar')}, {priced(o.cost, job.currency)}"
-        yield f"  {o.name}: {cost}, {o.utilisation:.0%} used, longest offcut {offcut}"
+        size = ngettext(
+            "{name}: {count} bar, {cost}, {share:.0%} used, longest offcut {offcut} {unit}",
+            "{name}: {count} bars, {cost}, {share:.0%} used, longest offcut {offcut} {unit}",
+            o.bars, name=o.name, cost=priced(o.cost, job.currency), share=o.utilisation, offcut=show(o.offcut, job.unit),
+            unit=job.unit,
+        )  # fmt: skip
+        yield f"  {size}"
     yield bound_words(laid)
-    for item in unplaced(laid):
-        yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
+    yield from _not_placed(laid)
 
 
 def fits_lines(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iterator[str]:
     """What else fits, one line for each place."""
     if not places:
-        yield "No offcuts on the rack. With --layout FILE the bars of a layout are looked at."
+        yield _("No offcuts on the rack. Add --layout FILE to check the bars of a layout.")
     yield from fits_words(nesting, places, unit)
 
 
 def check_lines(model: Model) -> Iterator[str]:
     """The defaults used, one line for each table; remarks on outlines from files; the problems last, where they are seen."""
-    yield "Defaults used:"
+    yield _("Defaults used:")
     tables: dict[str, list[str]] = {}
     for place, value in model.job.defaults:
-        table, _, key = place.rpartition(".")
+        table, _dot, key = place.rpartition(".")
         tables.setdefault(table, []).append(f"{key} {value}")
     yield from (f"  {table}: {', '.join(values)}" for table, values in tables.items())
     for template in model.job.templates:
-        yield from (f"{template.name}: {remark}" for remark in getattr(template, "remarks", ()))
+        yield from (labelled(template.name, remark) for remark in getattr(template, "remarks", ()))
     yield from (problem_line(p, model.job.unit) for p in model.problems)
     if not model.problems:
-        yield "No problems found."
+        yield _("No problems found.")
 
 
 def bench_lines(model: Model, key: str, bar: InHand) -> Iterator[str]:
     """One template's bench settings, then its mass and balance, in words."""
     unit, blank = model.job.unit, model.shapes[key]
-    yield f"{blank.name}: {bar_words(bar, unit)}"
+    yield labelled(blank.name, bar_words(bar, unit))
     masses = masses_of(model, key, bar)
     if blank.template is None:
-        yield f"  An outline from a file has no grind. As cut to the line {masses.blank_mass:.0f} g."
+        yield f"  {_('An outline from a file has no grind. As cut to the line {mass:.0f} g.', mass=masses.blank_mass)}"
         return
     settings = bench_of(model, key, bar)
     over = over_words(bar, settings, unit)
-    yield from [f"  {over}."] if over else []
+    yield from [f"  {_('{finding}.', finding=over)}"] if over else []
     rows = bench_rows(settings, unit)
     width = max(len(words) for words, _ in rows)
     yield from (f"  {words:<{width}}  {value}" for words, value in rows)
-    yield f"  {'Calipers, above the edge':<{width}}  before hardening / finished"
+    yield f"  {_('Calipers, above the edge'):<{width}}  {_('before hardening')} / {_('finished')}"
     for row in settings.readings:
         both = " / ".join(reading(value, unit, column=True) for value in (row.before, row.finished))
         yield f"  {f'{show(row.up, unit)} {unit}':>{width}}  {both}"
     yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(masses, unit, piece_of_bar(model, key, bar)))
-    yield from (f"  Note: {words}." for words in densities_for(model, key, bar)[1])
+    yield from (f"  {_('Note: {words}.', words=words)}" for words in densities_for(model, key, bar)[1])
     yield from (f"  {problem_line(p, unit)}" for p in model.judged_on(key, bar))
     yield f"  {GRIND}"
 
 
 def judged_lines(judged: Judged) -> Iterator[str]:
     """A cutting file in words: what it is, its dimensions, its problems."""
-    yield f"{judged.name}: DXF {judged.version}, unit {judged.unit}"
+    yield _("{name}: DXF {version}, unit {unit}", name=judged.name, version=judged.version, unit=judged.unit)
     figures = judged.facts
     if figures is not None:
         size = f"{show(figures.width, 'mm')} x {show(figures.height, 'mm')} mm"
         size += f" ({show(figures.width, 'in', fine=True)} x {show(figures.height, 'in', fine=True)} in)"
-        yield f"  {size}, steel {figures.area / 100:.1f} cm2, cut {figures.length:.0f} mm, {counted(figures.pierces, 'pierce')}"
+        told = ngettext(
+            "{size}, steel {area:.1f} cm2, cut {length:.0f} mm, {count} pierce",
+            "{size}, steel {area:.1f} cm2, cut {length:.0f} mm, {count} pierces",
+            figures.pierces, size=size, area=figures.area / 100, length=figures.length,
+        )  # fmt: skip
+        yield f"  {told}"
         yield f"  {figures.curves}"
     for p in judged.problems:
-        at = f" at x {p.at[0]:.2f}, y {p.at[1]:.2f} mm" if p.at is not None else ""
-        yield f"  {p.severity.value.upper()} {sentence(p, 'mm')}{at} ({p.source})"
+        found = sentence(p, "mm")
+        if p.at is not None:
+            found = _("{finding} at x {x:.2f}, y {y:.2f} mm", finding=found, x=p.at[0], y=p.at[1])
+        yield f"  {_SEVERITIES[p.severity]} {_sourced(found, p.source)}"
     if not judged.problems:
-        yield "  Nothing found."
+        yield f"  {_('Nothing found.')}"
 
 
 def problem_line(p: Problem, unit: Unit) -> str:
     """One problem: severity, template, what and how much, where, and its source."""
-    at = ""
+    found = labelled(p.template, sentence(p, unit))
     if p.at is not None:
-        at = f" at x {show(p.at[0], unit, fine=True)}, y {show(p.at[1], unit, fine=True)} {unit} from the handle front"
-    source = f" ({p.source})" if p.source else ""
-    return f"{p.severity.value.upper()} {p.template}: {sentence(p, unit)}{at}{source}"
+        x, y = (show(v, unit, fine=True) for v in p.at)
+        found = _("{finding} at x {x}, y {y} {unit} from the handle front", finding=found, x=x, y=y, unit=unit)
+    return f"{_SEVERITIES[p.severity]} {_sourced(found, p.source)}"
+
+
+def _sourced(finding: str, source: str) -> str:
+    return _("{finding} ({source})", finding=finding, source=source) if source else finding

@@ -131,11 +131,11 @@ class Document(Struct, frozen=True, dict=True):
         records = dict(self.records)
         for change in edit.changes:
             if records.get(change.id) != change.before:
-                raise EditError(f"{edit.action.id}: {change.id} is not as it was")
+                raise EditError(_("{action}: {id} is not as it was", action=edit.action.id, id=change.id))
             if change.after is None:
                 records.pop(change.id, None)
             elif change.after.id != change.id:
-                raise EditError(f"{edit.action.id}: {change.id} would get another id")
+                raise EditError(_("{action}: {id} would get another id", action=edit.action.id, id=change.id))
             else:
                 records[change.id] = change.after
         new_ids = {change.id for change in going_on.changes if change.before is None} if going_on else set()

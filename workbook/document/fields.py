@@ -48,7 +48,7 @@ from workbook.sheath import fields as of_sheaths
 from workbook.sheets.printer import Printer
 from workbook.shop import fields as of_shop
 from workbook.shop.fields import DEPOSIT, MOST_BLANKS, MOST_COUNTED, MOST_ORDERED, ON_QUOTE, PER_WORDS, TAX
-from workbook.shop.orders import Status
+from workbook.shop.orders import STATUS_WORDS
 from workbook.template import fields as of_templates
 from workbook.texts import _
 from workbook.units import HABITS, INCH
@@ -57,19 +57,19 @@ _ID = 100  # characters
 _AS_USUAL = _("as the shop usually has it")
 PAPER_WORDS = (
     ("", _("as the unit has it")),
-    ("letter", "letter"),
+    ("letter", _("letter")),
     ("a4", "A4"),
-    ("legal", "legal"),
+    ("legal", _("legal")),
     ("tabloid", _("tabloid, 11 × 17 in")),
     ("a3", "A3"),
-    ("roll", "roll"),
+    ("roll", _("roll")),
 )
 _UNITS = tuple((unit, own.names) for unit, own in HABITS.items())
 _INCHES = tuple((INCH * part, words) for part, words in (
     (1 / 64, "1/64 in"), (1 / 32, "1/32 in"), (1 / 16, "1/16 in"), (0.001, "0.001 in"), (0.005, "0.005 in"), (0.010, "0.010 in"),
 ))  # fmt: skip
 _MILLIMETRES = tuple((mm, f"{mm:g} mm") for mm in (0.1, 0.25, 0.5, 1.0))
-_STATUSES = tuple((status, status.value) for status in Status)
+_STATUSES = tuple(STATUS_WORDS.items())
 _PICTURED = ("template", "revision", "bar", "material", "layout", "customer", "order", "order line", "piece", "batch")
 
 
@@ -163,13 +163,13 @@ OWN: dict[type, Table] = {
     ),
     OrderLine: (
         _id(), _place(), _to("of", "template", empty=False, label=_("Template")), text("steel", label=_("Steel")),
-        count("quantity", 1, MOST_ORDERED, label="How many"),
+        count("quantity", 1, MOST_ORDERED, label=_("How many")),
         _to("order", "order"), _to("handle", "material", label=_("Handle")),
         _to("sheath", "material", label=_("Sheath"), since=12,
             meaning=_("what its sheath is made of: a material of that kind under Stock; how it is drawn is in Settings")),
         parts("options", 50),
         part("pricing", none=_AS_USUAL),
-        count("starts", 0, 2 * MOST_ORDERED, none="as the yield has it", zero="by yield", label="Blanks started"),
+        count("starts", 0, 2 * MOST_ORDERED, none=_("by the yield"), zero=_("by the yield"), label=_("Blanks started")),
         money("agreed", SUM, none=_("not quoted yet")), _revision(), text("note", NOTE, label=_("Note")),
     ),
     Movement: (

@@ -85,7 +85,7 @@ def wrong_together(records: Iterable[Record]) -> Iterator[Mistake]:
     templates = [record.family or record.drawn for record in records if isinstance(record, TemplateRecord)]
     if not 1 <= len(templates) <= MOST_TEMPLATES:
         yield Mistake(
-            place="templates",
+            place=_("templates"),
             what=_("there are {count}.", count=len(templates)),
             right=_("A workbook has 1 to {most_templates}.", most_templates=MOST_TEMPLATES),
         )
@@ -166,5 +166,7 @@ def _place(record: Record, key: str) -> str:
     """The record as a maker knows it, with the field: bar “52100 3/32 x 2 x 36”, bar.price."""
     owner = next((inner for part in ("bar", "material", "family", "drawn") if (inner := getattr(record, part, None))), record)
     name = getattr(owner, "name", "")
-    label = f" “{name[:40]}”" if isinstance(name, str) and name else f" {record.id[:40]}"
-    return f"{kind_of(record)}{label}, {key}"
+    kind = kind_of(record)
+    if isinstance(name, str) and name:
+        return _("{kind} “{name}”, {key}", kind=kind, name=name[:40], key=key)
+    return _("{kind} {id}, {key}", kind=kind, id=record.id[:40], key=key)

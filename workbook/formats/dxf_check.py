@@ -11,7 +11,7 @@ from msgspec import Struct
 from workbook.formats.dxf_in import ASIDE, ASKED, SILENT, TO_MM, document_of, entities, pieces_of, sound
 from workbook.geometry.loops import LayerCurve
 from workbook.problems import NO_UNIT, JobError, Mistake, Problem, Severity
-from workbook.texts import _
+from workbook.texts import _, ngettext
 
 HYGIENE = _("common practice: five services' guides agree")
 REFERENCE = _("DXF reference")
@@ -98,6 +98,40 @@ def _of_file(document: Any) -> Iterator[Problem]:
         )
 
 
+def _unfit(kinds: Counter[str], blocks: int, off_plane: int, hidden: int) -> Iterator[tuple[int, str, str]]:
+    """How many there are of what does not belong in a cutting file, what is said of them, and the cause of the problem."""
+    n = sum(kinds[kind] for kind in _WORDS)
+    yield (
+        n,
+        ngettext("{count} text or dimension: a service may cut it", "{count} texts or dimensions: a service may cut them", n),
+        "words",
+    )
+    n = kinds["SPLINE"]
+    yield n, ngettext("{count} spline: arcs are safer", "{count} splines: arcs are safer", n), "spline"
+    n = kinds["ELLIPSE"]
+    yield n, ngettext("{count} ellipse: arcs are safer", "{count} ellipses: arcs are safer", n), "spline"
+    n = kinds["POINT"]
+    yield n, ngettext("{count} point: a machine may pierce there", "{count} points: a machine may pierce there", n), "point"
+    n = kinds["HATCH"] + kinds["SOLID"] + kinds["IMAGE"]
+    yield n, ngettext("{count} fill or picture: it is not cut", "{count} fills or pictures: they are not cut", n), "fill"
+    n = kinds["3DFACE"] + kinds["MESH"] + kinds["3DSOLID"] + kinds["BODY"]
+    yield n, ngettext("{count} solid or face: not flat", "{count} solids or faces: not flat", n), "solid"
+    n = blocks
+    yield n, ngettext("{count} block: a machine may ignore it", "{count} blocks: a machine may ignore them", n), "block"
+    n = off_plane
+    yield n, ngettext("{count} curve off the plane Z = 0", "{count} curves off the plane Z = 0", n), "height"
+    n = hidden
+    yield (
+        n,
+        ngettext(
+            "{count} curve on a layer that is off or frozen: should it be cut?",
+            "{count} curves on layers that are off or frozen: should they be cut?",
+            n,
+        ),
+        "hidden",
+    )
+
+
 def _of_entities(document: Any, items: list[Any], scale: float) -> Iterator[Problem]:
     """Report what should not be in a cutting file."""
     kinds, layers, off_plane = Counter[str](), Counter[str](), 0
@@ -110,28 +144,16 @@ def _of_entities(document: Any, items: list[Any], scale: float) -> Iterator[Prob
             hidden += str(entity.dxf.layer) in layers_off
             off_plane += _lies_up(entity)
     blocks = sum(e.dxftype() == "INSERT" for e in document.modelspace())
-    checks = (
-        (sum(kinds[k] for k in _WORDS), _("words or dimensions: they would be cut, or refuse the file"), "words", Severity.WARN),
-        (kinds["SPLINE"], _("splines: not every machine cuts them; arcs are safe"), "spline", Severity.WARN),
-        (kinds["ELLIPSE"], _("ellipses: not every machine cuts them; arcs are safe"), "spline", Severity.WARN),
-        (kinds["POINT"], _("points: some machines pierce there"), "point", Severity.WARN),
-        (kinds["HATCH"] + kinds["SOLID"] + kinds["IMAGE"], _("fills or pictures: they are not cut"), "fill", Severity.WARN),
-        (
-            kinds["3DFACE"] + kinds["MESH"] + kinds["3DSOLID"] + kinds["BODY"],
-            _("solids or faces: not flat"),
-            "solid",
-            Severity.WARN,
-        ),
-        (blocks, _("blocks: some machines ignore them"), "block", Severity.WARN),
-        (off_plane, _("curves off the plane Z = 0"), "height", Severity.WARN),
-        (hidden, _("curves on layers that are off or frozen: are they to be cut?"), "hidden", Severity.WARN),
-    )
-    for count, words, cause, severity in checks:
+    for count, text, cause in _unfit(kinds, blocks, off_plane, hidden):
         if count:
-            yield Problem(severity=severity, what=f"{count} {words}", source=HYGIENE, cause=cause)
+            yield Problem(what=text, source=HYGIENE, cause=cause)
     note_curves = sum(n for layer, n in layers.items() if layer.upper().startswith(ASIDE))
     if note_curves:
-        text = _("{aside} curves on layers for notes or scribing: a machine may cut them", aside=note_curves)
+        text = ngettext(
+            "{count} curve on a layer for notes or scribing: a machine may cut it",
+            "{count} curves on layers for notes or scribing: a machine may cut them",
+            note_curves,
+        )
         yield Problem(what=text, source=HYGIENE, cause="layer")
     if len([layer for layer in layers if not layer.upper().startswith(ASIDE)]) > 2:  # outline and holes
         text = _("curves on {count} layers: which are to be cut?", count=len(layers))

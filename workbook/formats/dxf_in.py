@@ -69,9 +69,12 @@ def sound() -> Iterator[None]:
         raise
     except Exception as trouble:  # noqa: BLE001  # the library raises almost any type
         reason = str(trouble)[:120].encode("ascii", "replace").decode()
-        raise _refused(
-            f"is not a sound DXF file ({reason or 'it ends too early'}).", _("Save it again as DXF R2000 or R12.")
-        ) from None
+        what = (
+            _("is not a sound DXF file ({reason}).", reason=reason)
+            if reason
+            else _("is not a sound DXF file: it ends too early.")
+        )
+        raise _refused(what, _("Save it again as DXF R2000 or R12.")) from None
 
 
 def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
@@ -82,13 +85,14 @@ def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
         if number > 2 * _MOST_ENTITIES:
             raise _refused(_("has too many entities, or blocks in blocks, to be one blade."), _("Save the outline alone."))
         layer = str(entity.dxf.layer)
+        called = _("{kind} on layer {layer}", kind=entity.dxftype(), layer=layer)
         if layer in layers_off or layer.upper().startswith(ASIDE) or entity.dxftype() in SILENT:
-            left_out[f"{entity.dxftype()} on layer {layer}"] += 1
+            left_out[called] += 1
             continue
         curves = list(pieces_of(entity, scale))
         pieces += curves
         if not curves:
-            left_out[f"{entity.dxftype()} on layer {layer}"] += 1
+            left_out[called] += 1
         if len(pieces) > _MOST_ENTITIES:
             raise _refused(
                 _("has too many pieces to be one blade."),

@@ -89,7 +89,7 @@ class Reader(Struct):
     def each(self, data: Any, place: str) -> list[tuple[str, Any]]:
         """The tables of an array of tables, each with its place counted from 1."""
         if not isinstance(data, list):
-            self.wrong(place, _("is written once for each:"), f"[[{place}]]")
+            self.wrong(place, _("is written once for each: [[{place}]]", place=place))
             return []
         if len(data) > _MOST:
             self.wrong(
@@ -102,11 +102,11 @@ class Reader(Struct):
 
 
 def _wanted(kind: Kind) -> str:
-    return _("It takes {doc}.", doc=kind.__doc__) if kind.__doc__ else ""
+    return kind.__doc__ or ""
 
 
 def _named(words: str) -> Callable[[Kind], Kind]:
-    """Give a kind the words that say what it takes."""
+    """Give a kind the sentence that says what it takes."""
 
     def give(kind: Kind) -> Kind:
         kind.__doc__ = words
@@ -122,14 +122,15 @@ def _shown(value: Any) -> str:
     return repr(value) if len(repr(value)) <= 40 else repr(value)[:37] + "..."
 
 
-def length(low: float, high: float, *, words: str = "a length") -> Kind:
+def length(low: float, high: float) -> Kind:
     """A length in mm between two limits, from text with a unit or a bare number in the file's unit."""
 
-    @_named(f'{words} such as "3/32 in" or "2.4 mm"')
+    @_named(_('It takes a length such as "3/32 in" or "2.4 mm".'))
     def read(value: Any, reader: Reader) -> float:
         mm = _length(value, reader, (low, high))
         if not low <= mm <= high:
-            limit = f"It takes {show(low, reader.unit)} to {show(high, reader.unit)} {reader.unit}."
+            least, most = show(low, reader.unit), show(high, reader.unit)
+            limit = _("It takes {low} to {high} {unit}.", low=least, high=most, unit=reader.unit)
             message = (
                 _("is negative.")
                 if mm < 0 <= low
@@ -161,19 +162,20 @@ def _length(value: Any, reader: Reader, limits: tuple[float, float]) -> float:
         ) from None
 
 
-def number(low: float, high: float, *, words: str = "a number") -> Kind:
+def number(low: float, high: float, *, unit: str = "") -> Kind:
     """A plain number between two limits."""
+    takes = (
+        _("It takes {low:g} to {high:g} {unit}.", low=low, high=high, unit=unit)
+        if unit
+        else _("It takes a number from {low:g} to {high:g}.", low=low, high=high)
+    )
 
-    @_named(f"{words} from {low:g} to {high:g}")
+    @_named(takes)
     def read(value: Any, reader: Reader) -> float:
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not abs(value) < _HUGE:
-            raise NotRight(
-                _("is not a number."), _("It takes {words} from {low:g} to {high:g}.", words=words, low=low, high=high)
-            )
+            raise NotRight(_("is not a number."), takes)
         if not low <= value <= high:
-            raise NotRight(
-                _("is out of range."), _("It takes {words} from {low:g} to {high:g}.", words=words, low=low, high=high)
-            )
+            raise NotRight(_("is out of range."), takes)
         return float(value)
 
     return read
@@ -182,10 +184,12 @@ def number(low: float, high: float, *, words: str = "a number") -> Kind:
 def whole(low: int, high: int) -> Kind:
     """A whole number between two limits."""
 
-    @_named(f"a whole number from {low} to {high}")
+    takes = _("It takes a whole number from {low} to {high}.", low=low, high=high)
+
+    @_named(takes)
     def read(value: Any, reader: Reader) -> int:
         if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-            raise NotRight(f"is {_shown(value)}.", _("It takes a whole number from {low} to {high}.", low=low, high=high))
+            raise NotRight(_("{value} is not allowed.", value=_shown(value)), takes)
         return value
 
     return read
@@ -195,11 +199,13 @@ def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
     """One of a few words."""
     options = ", ".join(f'"{w}"' for w in words)
 
-    @_named(f"one of {options}")
+    takes = _("It takes one of {listed}.", listed=options)
+
+    @_named(takes)
     def read(value: Any, reader: Reader) -> Any:
         if value not in words:
             near = get_close_matches(str(value), words, n=1, cutoff=0.5)
-            right = _("Did you mean “{near}”?", near=near[0]) if near else _("It takes one of {listed}.", listed=options)
+            right = _("Did you mean “{near}”?", near=near[0]) if near else takes
             raise NotRight(_("“{value}” is not one of the words it takes.", value=value), right)
         return make(value)
 
@@ -209,11 +215,12 @@ def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
 def several(kind: Kind, most: int = _MOST) -> Kind:
     """A list of values of a kind."""
 
-    @_named(f"a list, each {kind.__doc__}")
+    takes = _("It takes a list in square brackets with up to {most} entries.", most=most)
+
+    @_named(takes)
     def read(value: Any, reader: Reader) -> tuple[Any, ...]:
         if not isinstance(value, list) or len(value) > most:
-            right = _("It takes a list in square brackets of up to {most}, each {doc}.", most=most, doc=kind.__doc__)
-            raise NotRight(f"is {_shown(value)}.", right)
+            raise NotRight(_("{value} is not allowed.", value=_shown(value)), takes)
         return tuple(kind(item, reader) for item in value)
 
     return read
@@ -222,7 +229,7 @@ def several(kind: Kind, most: int = _MOST) -> Kind:
 def text_of(letters: int, *, empty: bool = False) -> Kind:
     """A line of text of at most `letters` characters."""
 
-    @_named('a text in quotes, such as "Petty"' if not empty else "a text in quotes, which may be empty")
+    @_named(_("It takes a text in quotes, which may be empty.") if empty else _('It takes a text in quotes, such as "Petty".'))
     def read(value: Any, reader: Reader) -> str:
         if not isinstance(value, str) or not (value.strip() or (empty and not value)):
             raise NotRight(_("is not a text."), _('Write it in quotes, as in "Petty".'))
@@ -239,15 +246,15 @@ def text_of(letters: int, *, empty: bool = False) -> Kind:
 text = text_of(NAME)
 
 
-@_named("true or false")
+@_named(_("It takes true or false."))
 def yes_no(value: Any, reader: Reader) -> bool:
     """True or false."""
     if not isinstance(value, bool):
-        raise NotRight(f"is {_shown(value)}.", _("It takes true or false."))
+        raise NotRight(_("{value} is not allowed.", value=_shown(value)), _("It takes true or false."))
     return value
 
 
-@_named('an amount such as "31.00"')
+@_named(_('It takes an amount such as "31.00".'))
 def money(value: Any, reader: Reader) -> Decimal:
     """An amount of money, not negative."""
     right = _('It takes "31.00", without a currency sign, up to a million.')
@@ -255,7 +262,7 @@ def money(value: Any, reader: Reader) -> Decimal:
         if isinstance(value, str):
             return parse_number(value, thousands=",")
     except NumberError as trouble:
-        right = f"{trouble}." if trouble.two_ways else right
+        right = _("{trouble}.", trouble=trouble) if trouble.two_ways else right
     if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= MOST_MONEY:
         return Decimal(str(value))
     raise NotRight(_("“{value}” is not an amount.", value=value), right)

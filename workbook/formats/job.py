@@ -83,7 +83,9 @@ def read_job(source: str, outline: OutlineReader) -> Job:
 
 def _parsed(source: str) -> dict[str, Any]:
     if not source.strip():
-        raise JobError([Mistake(place="file", what=_("is empty."), right=_("A job needs [[template]], [[bar]] and [[make]]."))])
+        raise JobError(
+            [Mistake(place=_("file"), what=_("is empty."), right=_("A job needs [[template]], [[bar]] and [[make]]."))]
+        )
     for row, line in enumerate(source.split("\n"), 1):
         if line.count(".") > _MOST_DOTS:
             raise JobError(
@@ -100,12 +102,12 @@ def _parsed(source: str) -> dict[str, Any]:
         position = re.search(r"\(at (.*)\)", str(trouble))
         text = re.sub(r"\s*\(at .*\)", "", str(trouble)).lower()
         right = _('Each line reads key = "value"; texts and lengths with units stand in quotes.')
-        place = position[1] if position else "file"
+        place = position[1] if position else _("file")
         raise JobError([Mistake(place=place, what=_("cannot be read as TOML: {what}.", what=text), right=right)]) from None
     except ValueError:
-        raise JobError([Mistake(place="file", what=_("holds a number too long to be one."))]) from None
+        raise JobError([Mistake(place=_("file"), what=_("holds a number too long to be one."))]) from None
     except RecursionError:
-        raise JobError([Mistake(place="file", what=_("is nested too deeply to be a job."))]) from None
+        raise JobError([Mistake(place=_("file"), what=_("is nested too deeply to be a job."))]) from None
 
 
 def _sheath(reader: Reader, data: Any) -> SheathRules:
@@ -160,10 +162,13 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
 def _near_nominal(reader: Reader, place: str, measured: float | None, nominal: float | None) -> None:
     """Record a reading that cannot be of this bar: a slipped decimal point, or another unit."""
     if measured and nominal and not may_be_read(measured, nominal):
-        reading = _("{length} {unit} was measured on a bar of", length=show(measured, reader.unit, fine=True), unit=reader.unit)
-        reader.wrong(
-            place, f"{reading} {show(nominal, reader.unit, fine=True)} {reader.unit};", _("is the point or the unit right?")
+        what = _(
+            "{length} {unit} was measured on a bar of {nominal} {unit};",
+            length=show(measured, reader.unit, fine=True),
+            nominal=show(nominal, reader.unit, fine=True),
+            unit=reader.unit,
         )
+        reader.wrong(place, what, _("is the point or the unit right?"))
 
 
 def _size(values: dict[str, Any], reader: Reader) -> str:
@@ -202,7 +207,8 @@ def _chosen(reader: Reader, templates: Any, job: Job) -> Iterator[tuple[str, Cho
         if not bar_name or not isinstance(bar_name, str):
             continue
         if bar_name != NOMINAL and bar_name not in names:
-            right = f'"{NOMINAL}", or one of {", ".join(f"“{name}”" for name in names)}.'
+            listed = ", ".join(f"“{name}”" for name in names)
+            right = _('It takes "{nominal}", or one of {names}.', nominal=NOMINAL, names=listed)
             reader.wrong(f"template[{n}].bar", _("no [[bar]] is called “{wanted}”;", wanted=bar_name[:40]), right)
         elif isinstance(item.get("name"), str):
             yield item["name"], Choice(bar_name)
@@ -222,7 +228,7 @@ def _cross_check(reader: Reader, job: Job, places: list[str], names: list[str]) 
     steels = {b.steel.casefold(): b.steel for b in job.bars}
     for place, wish in zip(places, job.make, strict=True):
         if names and wish.template not in names:
-            right = f"the job has {', '.join(f'“{n}”' for n in names)}."
+            right = _("the job has {names}.", names=", ".join(f"“{name}”" for name in names))
             reader.wrong(f"{place}.template", _("no [[template]] is called “{template}”;", template=wish.template), right)
         if steels and wish.steel.casefold() not in steels:
             right = _("the bars are of {names}.", names=", ".join(sorted(steels.values())))

@@ -7,7 +7,7 @@ from typing import Any, get_type_hints
 from msgspec.structs import fields
 
 from workbook.document.fields import FIELDS, row_of
-from workbook.fields import Kind
+from workbook.fields import DEGREES, Kind
 from workbook.formats.fields import REQUIRED, Key, choice, length, money, number, several, text_of, whole, yes_no
 from workbook.formats.fields import Kind as Read
 from workbook.template.fields import widest
@@ -38,7 +38,7 @@ def read_of(kind: type, key: str, hint: Any = None) -> Read:
         case Kind.LENGTH | Kind.FINE | Kind.READING:
             read = length(row.low, row.high)
         case Kind.NUMBER | Kind.SHARE | Kind.ANGLE:
-            read = number(row.low, row.high, words=row.unit or "a number")
+            read = number(row.low, row.high, unit=row.unit)
         case Kind.COUNT:
             read = whole(round(row.low), round(row.high))
         case Kind.MONEY:
@@ -62,4 +62,4 @@ def length_of(parameter: Parameter) -> Read:
 
 def number_of(parameter: Parameter) -> Read:
     """The reader of a parameter that is any other number."""
-    return number(*widest(parameter), words="degrees" if parameter.kind is Kind.ANGLE else "a number")
+    return number(*widest(parameter), unit=DEGREES if parameter.kind is Kind.ANGLE else "")

@@ -45,7 +45,7 @@ def read_layout(file: Path) -> tuple[WrittenBar, ...]:
     except (KeyError, TypeError, ValueError, AttributeError) as trouble:
         text = _("is not a layout as lay-out writes it: {said}.", said=_said(trouble))
         raise JobError(
-            [Mistake(place="layout", what=text, right=_("Take the layout.json of an earlier lay-out."))], file.name
+            [Mistake(place=_("layout"), what=text, right=_("Take the layout.json of an earlier lay-out."))], file.name
         ) from None
 
 
@@ -56,13 +56,13 @@ def _said(trouble: Exception) -> str:
 def _parsed(file: Path) -> Any:
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise JobError([Mistake(place="layout", what=_("is too large to be one."))], file.name)
+            raise JobError([Mistake(place=_("layout"), what=_("is too large to be one."))], file.name)
         return json.loads(read_file(file).decode("utf-8-sig"))
     except OSError as trouble:
-        text = f"cannot be read: {trouble.strerror or trouble}."
-        raise JobError([Mistake(place="layout", what=text)], file.name) from None
+        text = _("cannot be read: {reason}.", reason=trouble.strerror or trouble)
+        raise JobError([Mistake(place=_("layout"), what=text)], file.name) from None
     except (ValueError, RecursionError) as trouble:
-        raise JobError([Mistake(place="layout", what=_("is not JSON: {trouble}.", trouble=trouble))], file.name) from None
+        raise JobError([Mistake(place=_("layout"), what=_("is not JSON: {trouble}.", trouble=trouble))], file.name) from None
 
 
 def _bar(data: Any, place: str) -> WrittenBar:

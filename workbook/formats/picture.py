@@ -46,4 +46,4 @@ def read_picture(file: Path) -> Picture:
 
 
 def _refused(text: str, right: str = "") -> JobError:
-    return JobError([Mistake(place="picture", what=text, right=right)])
+    return JobError([Mistake(place=_("picture"), what=text, right=right)])

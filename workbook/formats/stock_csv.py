@@ -68,10 +68,10 @@ def read_stock(text: str, current: Iterable[Bar | Material] = ()) -> list[Bar | 
         heads = [head.strip().casefold() for head in reader.fieldnames or ()]
         if "what" not in heads or "name" not in heads:
             right = _("Its first line is: {names}.", names=", ".join(HEADS))
-            raise JobError([Mistake(place="line 1", what=_("has no columns “what” and “name”."), right=right)])
+            raise JobError([Mistake(place=_("line {row}", row=1), what=_("has no columns “what” and “name”."), right=right)])
         for row in reader:
             if reader.line_num > _MOST_ROWS:
-                raise JobError([Mistake(place="file", what=_("has more than {most_rows} rows.", most_rows=_MOST_ROWS))])
+                raise JobError([Mistake(place=_("file"), what=_("has more than {most_rows} rows.", most_rows=_MOST_ROWS))])
             cells = {str(head).strip().casefold(): str(cell or "").strip().removeprefix("'") for head, cell in row.items()}
             if any(cells.values()):
                 items += _item(cells, _("line {line_num}", line_num=reader.line_num), mistakes, by_name)
@@ -180,7 +180,7 @@ def _length(row: Field, text: str) -> float:
 
 def _yes(text: str) -> bool:
     if text.casefold() not in ("yes", "no", "1", "0", "true", "false"):
-        raise ValueError("yes or no")
+        raise ValueError(_("yes or no"))
     return text.casefold() in ("yes", "1", "true")
 
 

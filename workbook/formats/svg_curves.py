@@ -57,7 +57,7 @@ def transform(text: str) -> Affine:
     matrix = Affine()
     remainder = _CALL.sub("", text)
     if remainder.replace(",", " ").strip():
-        raise ValueError(f"transform {text[:40]!r} is not one of SVG's")
+        raise ValueError(_("transform {text!r} is not one of SVG's", text=text[:40]))
     for name, inside in _CALL.findall(text):
         values = [float(number) for number in _NUMBER.findall(inside)]
         if len(values) not in _COUNTS[name]:

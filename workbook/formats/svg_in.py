@@ -66,7 +66,7 @@ def _root(file: FilePath) -> Any:
     except FileNotFoundError:
         raise _refused(_("there is no such file."), _("Give its path; in a job file, as seen from where that lies.")) from None
     except OSError as trouble:
-        raise _refused(f"cannot be read: {trouble.strerror or trouble}.") from None
+        raise _refused(_("cannot be read: {reason}.", reason=trouble.strerror or trouble)) from None
     except DefusedXmlException:
         raise _refused(
             _("brings definitions of its own (entities), which are not taken."), _("Save it again as plain SVG.")
@@ -111,8 +111,9 @@ def _scale(root: Any, unit: str | None) -> tuple[float, str]:
         raise _refused(
             _("says that 1 unit is {scale:g} mm.", scale=scale), _('Say its unit in the job: units = "mm" or units = "in".')
         )
-    caution = _(", px taken as 1/96 in: check its length") if word == "px" else ""
-    return scale, _("unit from the file: 1 = {scale:.6g} mm{sure}", scale=scale, sure=caution)
+    if word == "px":
+        return scale, _("unit from the file: 1 = {scale:.6g} mm, px taken as 1/96 in: check its length", scale=scale)
+    return scale, _("unit from the file: 1 = {scale:.6g} mm", scale=scale)
 
 
 def _size(text: str | None) -> tuple[float, str]:
@@ -134,7 +135,7 @@ def _elements(root: Any, to_mm: Affine, left_out: Counter[str]) -> Iterator[tupl
         if kind in _SILENT or not kind:
             continue
         if _hidden(element):
-            left_out[f"hidden {kind}"] += 1
+            left_out[_("hidden {kind}", kind=kind)] += 1
         elif kind in _GROUPS and (kind != "svg" or depth == 0):
             where = outer.after(transform(element.get("transform", "")))
             stack += [(child, where, element.get("id", layer), depth + 1) for child in reversed(element)]

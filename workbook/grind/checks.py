@@ -22,13 +22,24 @@ from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 from workbook.texts import _
 
-GEOMETRY = "geometry"
+GEOMETRY = _("geometry")
 OWNED = _("the maker's tools")
 _THIN, _THIN_FOR_WATER = 0.5, 1.0  # mm of edge before hardening (0.020 and 0.040 in)
 _BEHIND_APEX, _THICK_THERE = 1.0, 0.46  # mm
 _KITCHEN_STANDARD = _("ISO 8442-9:2018 (ceramic kitchen knives): at most 0.46 mm at 1 mm from the edge")
 _EDGE_STANDARD = _("ISO 8442-9:2018 (ceramic kitchen knives): included angle at most 40 degrees")
 _EDGE_RANGE = {"kitchen": (10.0, 20.0), "outdoor": (10.0, 30.0)}  # degrees per side
+_OUT_OF_USE = {  # by use, and whether the angle is under the range
+    ("kitchen", True): _("the edge angle is low for kitchen use"),
+    ("kitchen", False): _("the edge angle is high for kitchen use"),
+    ("outdoor", True): _("the edge angle is low for outdoor use"),
+    ("outdoor", False): _("the edge angle is high for outdoor use"),
+}
+_THIN_IN = {  # by the quench
+    "oil": _("the edge is thin for a quench in oil: it may crack or warp"),
+    "water": _("the edge is thin for a quench in water: it may crack or warp"),
+    "air": _("the edge is thin for a quench in air: it may crack or warp"),
+}
 _CLEAVERS = 25.0  # degrees per side, for blades thick behind the edge (0.4 mm and over)
 _COUNT = 40
 _THIN_SCALE = 1.0  # mm
@@ -152,9 +163,7 @@ def wheel_owned(g: Grinding) -> Iterator[Problem]:
         near = min(owned, key=lambda diameter: abs(diameter - wheel))
         if abs(near - wheel) > _SAME_WHEEL:
             text = _("none of your contact wheels has this diameter")
-            yield Problem(
-                severity=Severity.NOTE, what=text, at=g.heel, is_=wheel, wanted=near, word=_("is the nearest"), source=OWNED
-            )
+            yield Problem(severity=Severity.NOTE, what=text, at=g.heel, is_=wheel, wanted=near, nearest=True, source=OWNED)
 
 
 def swedge_takes(g: Grinding) -> Iterator[Problem]:
@@ -188,8 +197,9 @@ def edge_before_hardening(g: Grinding) -> Iterator[Problem]:
     water = g.given.quench == "water"
     least, edge = (_THIN_FOR_WATER if water else _THIN), float(g.at.before.edge[0])
     if edge < least - 0.01:
-        text = _("the edge is thin for a quench in {quench}: it may crack or warp", quench=g.given.quench)
-        yield Problem(what=text, at=g.place(0, 0.0), is_=edge, wanted=least, source=PRACTICE)
+        yield Problem(
+            what=_THIN_IN.get(g.given.quench, _THIN_IN["oil"]), at=g.place(0, 0.0), is_=edge, wanted=least, source=PRACTICE
+        )
 
 
 def thick_behind_edge(g: Grinding) -> Iterator[Problem]:
@@ -216,7 +226,7 @@ def edge_angle_for_use(g: Grinding) -> Iterator[Problem]:
     cleaver = grind.edge_before_sharpening >= 0.4
     high = max(high, _CLEAVERS) if cleaver else high
     if not low - 1e-6 <= grind.edge_angle <= high + 1e-6:
-        text = f"the edge angle is {'low' if grind.edge_angle < low else 'high'} for {g.template.use} use"
+        text = _OUT_OF_USE[g.template.use, grind.edge_angle < low]
         of_standard = g.template.use == "kitchen" and not cleaver and grind.edge_angle > high  # its limit is 20 degrees per side
         source = _EDGE_STANDARD if of_standard else PRACTICE
         yield Problem(
@@ -230,9 +240,11 @@ def line_over_spine(g: Grinding) -> Iterator[Problem]:
     height = g.template.grind.height
     if height is None and g.template.grind.bevel is not Bevel.SCANDI:
         return
-    for state, words in ((State.FINISHED, ""), (State.BEFORE, _(" before hardening"))):
+    for state, text in (
+        (State.FINISHED, _("the grind line comes to lie over the spine: the spine is ground thinner")),
+        (State.BEFORE, _("the grind line comes to lie over the spine before hardening: the spine is ground thinner")),
+    ):
         if float(g.at.stage(state).line[0]) >= float(g.at.height[0]) - 1e-6:
-            text = _("the grind line comes to lie over the spine{words}: the spine is ground thinner", words=words)
             limit = float(g.at.height[0])
             over = float((g.at.deep[0] + g.at.stage(state).out[0]) / g.at.slope[0])
             yield Problem(what=text, at=g.place(0, limit), is_=over, wanted=limit, source=GEOMETRY)

@@ -22,6 +22,7 @@ from workbook.later import np
 from workbook.structs import replace
 from workbook.template.blade import BladeCurves, heights_along, upright_along
 from workbook.template.model import Bevel, Held, TangForm, Taper, Template
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -41,6 +42,9 @@ class State(StrEnum):
     AS_CUT = "as cut"
     BEFORE = "before hardening"
     FINISHED = "finished"
+
+
+STATE_WORDS = {State.AS_CUT: _("As cut"), State.BEFORE: _("Before hardening"), State.FINISHED: _("Finished")}
 
 
 class StateSizes(Struct, frozen=True, kw_only=True, eq=False):

@@ -11,6 +11,7 @@ _POUND_FOOT = 62.428  # lb/ft³ in 1 g/cm³
 _DRY, _DAMP = 8, 12  # % moisture, between which the table's coefficients hold (6 to 14 %)
 _SCALE = {"mm": 32.0, "in": 1.25 * INCH}  # width of the scale told of, mm
 _DUST = _("Dust of many woods harms lungs and skin: extract it, and wear a respirator that fits.")
+_MOIST = " MC"  # moisture content, behind its per cent
 
 
 def wood_cards(rows: Rows, unit: Unit) -> Iterator[FactCard]:
@@ -42,7 +43,11 @@ def _hardness(rows: Sequence[Row], unit: Unit) -> Section | None:
     for row in rows:
         pounds, newtons = _("{force} lbf", force=row["side_hardness_lbf"]), _("{force} N", force=row["side_hardness_N"])
         both = (newtons, pounds) if HABITS[unit].metric else (pounds, newtons)
-        entries.append(Fact(_("Side hardness, {condition}", condition=row["condition"].replace(" MC", _(" moisture"))), *both))
+        condition = row["condition"]
+        label = _("Side hardness, {condition}", condition=condition)
+        if condition.endswith(_MOIST):
+            label = _("Side hardness, {percent} moisture", percent=condition.removesuffix(_MOIST))
+        entries.append(Fact(label, *both))
     return Section(head=_("Hardness"), entries=tuple(entries), evidence=tuple(evidence_of(row) for row in rows)) if rows else None
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from workbook.fields import NOTE, Field, Kind, Rule, Table, choice, length, number, parts, switch, text
+from workbook.fields import CELSIUS, MINUTES, NOTE, Field, Kind, Rule, Table, choice, length, number, parts, switch, text
 from workbook.handbook.degrees import fahrenheit
 from workbook.heat.load import Bath, CycleKind, HeatCycle, HeatLoad, HeatRecipe, Straightened
 from workbook.texts import _
@@ -13,20 +13,20 @@ _COLDEST, _HOTTEST = -200.0, 1300.0
 
 FIELDS: dict[type, Table] = {
     HeatCycle: (
-        choice("kind", since=SINCE), number("asked", _COLDEST, _HOTTEST, unit=_("degrees Celsius"), since=SINCE),
-        number("minutes", 0, 10_000, unit="minutes", since=SINCE),
-        number("read", _COLDEST, _HOTTEST, unit=_("degrees Celsius"), none=_("not read"), since=SINCE),
+        choice("kind", since=SINCE), number("asked", _COLDEST, _HOTTEST, unit=CELSIUS, since=SINCE),
+        number("minutes", 0, 10_000, unit=MINUTES, since=SINCE),
+        number("read", _COLDEST, _HOTTEST, unit=CELSIUS, none=_("not read"), since=SINCE),
         switch("done", since=LOGGED),
     ),
     HeatLoad: (
         parts("cycles", 20, since=SINCE), choice("cover", since=SINCE), text("quench", since=SINCE),
-        number("before", 0, 300, unit=_("degrees Celsius"), none=_("not read"), since=SINCE),
-        number("after", 0, 300, unit=_("degrees Celsius"), none=_("not read"), since=SINCE),
+        number("before", 0, 300, unit=CELSIUS, none=_("not read"), since=SINCE),
+        number("after", 0, 300, unit=CELSIUS, none=_("not read"), since=SINCE),
         text("result", NOTE, since=SINCE), text("note", NOTE, since=SINCE),
         text("furnace", since=LOGGED), text("quenched", since=LOGGED),
         number("seconds", 0, 600, unit=_("seconds"), none=_("not read"), since=LOGGED), choice("file", since=LOGGED),
         number("as_quenched", *HRC, unit="HRC", none=_("not read"), since=LOGGED), choice("straightened", since=LOGGED),
-        number("until_temper", 0, 10_000, unit="minutes", none=_("not read"), since=LOGGED),
+        number("until_temper", 0, 10_000, unit=MINUTES, none=_("not read"), since=LOGGED),
     ),
     HeatRecipe: (
         parts("cycles", 20, since=LOGGED), choice("cover", since=LOGGED), text("source", NOTE, since=LOGGED),
@@ -35,15 +35,15 @@ FIELDS: dict[type, Table] = {
     Bath: (
         text("oil", since=SINCE, label=_("Oil to quench in"),
             meaning=_("an oil for quenching, or a cooking oil; never motor oil")),
-        number("litres", 0, 2000, unit="litres", since=SINCE, zero=_("not known"), label=_("Oil in the tank")),
+        number("litres", 0, 2000, unit=_("liters"), since=SINCE, zero=_("not known"), label=_("Oil in the tank")),
         length("depth", 0, 3000, since=SINCE, zero=_("not known"), label=_("Depth of the oil")),
-        number("start", 0, 200, unit=_("degrees Celsius"), since=SINCE, label=_("Oil is used at"),
+        number("start", 0, 200, unit=CELSIUS, since=SINCE, label=_("Oil is used at"),
             meaning=_("vegetable oil 120 to 130 °F, 49 to 54 °C: common practice")),
-        number("ceiling", 0, 300, unit=_("degrees Celsius"), since=SINCE, zero=_("not known"), label=_("Oil's working ceiling"),
+        number("ceiling", 0, 300, unit=CELSIUS, since=SINCE, zero=_("not known"), label=_("Oil's working ceiling"),
             meaning=_("of the product's sheet; vegetable oil 150 °F, 66 °C: common practice")),
         text("filled", since=LOGGED, label=_("Oil is from"), meaning=_("when the tank was filled; old oil quenches otherwise")),
         text("furnace", since=LOGGED, label=_("Furnace or forge")),
-        number("offset", -100, 100, unit=_("degrees Celsius"), since=LOGGED,
+        number("offset", -100, 100, unit=CELSIUS, since=LOGGED,
             label=_("Its thermometer reads high by"), meaning=_("against one that was checked; less than 0: it reads low")),
         switch("temper_oven", since=SINCE, label=_("A temper oven besides the furnace")),
     ),

@@ -54,5 +54,7 @@ def stage_named(words: str, stages: Sequence[str]) -> str:
     found = next((names for names in ways if names), [])
     if len(found) == 1:
         return found[0]
-    reason = _("more than one stage is called so") if found else _("no stage is called that")
-    raise EntryError(_("“{words}”: {which}; the stages are {names}", words=words, which=reason, names=", ".join(stages)))
+    names = ", ".join(stages)
+    if found:
+        raise EntryError(_("“{words}”: more than one stage is called so; the stages are {names}", words=words, names=names))
+    raise EntryError(_("“{words}”: no stage is called that; the stages are {names}", words=words, names=names))

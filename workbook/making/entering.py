@@ -17,26 +17,26 @@ def refused(entry: Logged, stages: Sequence[Stage], standings: Mapping[str, Stan
     if entry.stage and entry.stage not in names:
         return _("This batch has no stage {stage}: it has {names}.", stage=entry.stage, names=", ".join(names))
     for blade in entry.pieces:
-        reason = _of_blade(entry, names, standings.get(blade))
+        reason = _of_blade(serials.get(blade, "?"), entry, names, standings.get(blade))
         if reason:
-            return f"{serials.get(blade, '?')} {reason}"
+            return reason
     return ""
 
 
-def _of_blade(entry: Logged, names: Sequence[str], standing: Standing | None) -> str:
+def _of_blade(blade: str, entry: Logged, names: Sequence[str], standing: Standing | None) -> str:
     if standing is None:
-        return _("is not in this batch.")
+        return _("{blade} is not in this batch.", blade=blade)
     if standing.scrapped:
-        return _("is scrapped. Take that entry back if it is not.")
+        return _("{blade} is scrapped. Take that entry back if it is not.", blade=blade)
     at = names.index(entry.stage) if entry.stage else 0
     cell = standing.cells[at]
     if cell.state is CellState.NOT:
-        return _("does not go through {stage}.", stage=entry.stage)
+        return _("{blade} does not go through {stage}.", blade=blade, stage=entry.stage)
     held = next((name for name, own in zip(names, standing.cells, strict=True) if own.state is CellState.HELD), "")
     if entry.kind in _GOES_ON and held and names.index(held) < at:
-        return _("is held at {stage}: measure it there, or pass the hold point with a reason.", stage=held)
+        return _("{blade} is held at {stage}: measure it there, or pass the hold point with a reason.", blade=blade, stage=held)
     if entry.kind is EntryKind.PASSED and cell.state is not CellState.HELD:
-        return _("is not held at {stage}.", stage=entry.stage)
+        return _("{blade} is not held at {stage}.", blade=blade, stage=entry.stage)
     if entry.kind is EntryKind.REWORK and cell.state not in _WAS_DONE:
-        return _("has not come to {stage} yet.", stage=entry.stage)
+        return _("{blade} has not come to {stage} yet.", blade=blade, stage=entry.stage)
     return ""

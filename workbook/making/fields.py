@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from workbook.fields import NOTE, Field, Kind, Rule, Table, choice, name, number, parts, text
+from workbook.fields import MINUTES, NOTE, Field, Kind, Rule, Table, choice, name, number, parts, text
 from workbook.making.entry import EntryKind, Logged, MeasuredAt
 from workbook.texts import _
 
@@ -21,7 +21,7 @@ FIELDS: dict[type, Table] = {
         choice("kind", since=SINCE), Field(key="date", kind=Kind.DATE, since=SINCE, label=_("Date")),
         text("stage", since=SINCE, label=_("Stage")),
         Field(key="pieces", kind=Kind.REFERENCE, letters=_ID, entries=MOST_BLADES, of=("piece",), since=SINCE),
-        number("minutes", 0, MOST_MINUTES, unit="minutes", since=SINCE, label=_("Minutes")),
+        number("minutes", 0, MOST_MINUTES, unit=MINUTES, since=SINCE, label=_("Minutes")),
         text("who", since=SINCE, label=_("Who")), text("reason", since=SINCE, label=_("Reason")),
         text("note", NOTE, since=SINCE, label=_("Note")), parts("readings", 100, since=SINCE),
         Field(key="of", kind=Kind.REFERENCE, letters=_ID, of=("entry",), since=SINCE),

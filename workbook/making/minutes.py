@@ -29,4 +29,6 @@ def minutes_in(text: str, most: float) -> float:
 def minutes_words(minutes: float) -> str:
     """Minutes in words: "95 min", from two hours on "2:05 h"."""
     whole = round(minutes)
-    return f"{whole // 60}:{whole % 60:02} h" if whole >= _LONG else _("{whole} min", whole=whole)
+    if whole < _LONG:
+        return _("{whole} min", whole=whole)
+    return _("{hours}:{minutes:02} h", hours=whole // 60, minutes=whole % 60)

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from workbook.length_in import LengthError, parse_length
 from workbook.making.entry import MeasuredAt
 from workbook.number_in import NumberError, parse_number
-from workbook.shop.labour import StageAsks
-from workbook.texts import _
+from workbook.shop.labour import ASKS_WORDS, StageAsks
+from workbook.texts import _, labelled, ngettext
 from workbook.units import HABITS, Unit, reading
 
 PLACES: dict[StageAsks, tuple[str, ...]] = {
@@ -15,6 +15,7 @@ PLACES: dict[StageAsks, tuple[str, ...]] = {
     StageAsks.BOW: ("",),
     StageAsks.HARDNESS: ("",),
 }
+_WHERE = {"heel": _("heel"), "middle": _("middle"), "point": _("point")}
 _EDGE, _BOW = 0.5, 0.25  # mm, as examples; in inches their round neighbours
 _ROUND = 1.016  # 0.5 mm are 0.0197 in: shown as 0.020
 _MOST = 20.0  # mm of an edge or a bow
@@ -28,7 +29,8 @@ def readings_in(text: str, asks: StageAsks, unit: Unit) -> tuple[MeasuredAt, ...
     """
     parts, places = text.replace(";", " ").split(), PLACES[asks]
     if len(parts) != len(places):
-        raise ValueError(_("{count} wanted: {places}", count=len(places), places=", ".join(places) or str(asks)))
+        wanted = ", ".join(where_words(place) for place in places if place) or ASKS_WORDS[asks]
+        raise ValueError(ngettext("{count} wanted: {wanted}", "{count} wanted: {wanted}", len(places), wanted=wanted))
     found = [
         MeasuredAt(what=str(asks), where=where, value=_value(part, asks, unit))
         for part, where in zip(parts, places, strict=True)
@@ -57,8 +59,17 @@ def example_of(asks: StageAsks, unit: Unit) -> str:
 
 def asked_words(asks: StageAsks, name: str) -> str:
     """What is to be read, and where: "edge: heel, middle, point"."""
-    places = ", ".join(place for place in PLACES[asks] if place)
-    return f"{name}: {places}" if places else name
+    places = ", ".join(where_words(place) for place in PLACES[asks] if place)
+    return labelled(name, places) if places else name
+
+
+def where_words(place: str) -> str:
+    """What a place of an edge is called; as it was stored, where it is another."""
+    return _WHERE.get(place, place)
+
+
+def _what_words(measured: MeasuredAt) -> str:
+    return next((words for asks, words in ASKS_WORDS.items() if asks == measured.what), measured.what)
 
 
 def reading_words(measured: MeasuredAt, unit: Unit) -> str:
@@ -66,8 +77,8 @@ def reading_words(measured: MeasuredAt, unit: Unit) -> str:
     hard = measured.what == StageAsks.HARDNESS
     value = _("{value:g} HRC", value=measured.value) if hard else f"{reading(measured.value, unit)} {unit}"
     if measured.where:
-        return _("{what}, {where}: {value}", what=measured.what, where=measured.where, value=value)
-    return f"{measured.what}: {value}"
+        return _("{what}, {where}: {value}", what=_what_words(measured), where=where_words(measured.where), value=value)
+    return labelled(_what_words(measured), value)
 
 
 def readings_words(measured: Sequence[MeasuredAt], unit: Unit) -> str:
@@ -76,6 +87,7 @@ def readings_words(measured: Sequence[MeasuredAt], unit: Unit) -> str:
     hard = [each for each in last.values() if each.what == StageAsks.HARDNESS]
     lengths = [each for each in last.values() if each.what != StageAsks.HARDNESS]
     parts = [reading_words(each, unit) for each in hard]
-    for what in dict.fromkeys(each.what for each in lengths):
-        parts.append(f"{what} {', '.join(reading(each.value, unit) for each in lengths if each.what == what)} {unit}")
+    for what in dict.fromkeys(_what_words(each) for each in lengths):
+        values = ", ".join(reading(each.value, unit) for each in lengths if _what_words(each) == what)
+        parts.append(_("{what} {values} {unit}", what=what, values=values, unit=unit))
     return ", ".join(parts)

@@ -7,6 +7,7 @@ from workbook.document.making_records import BatchRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.grind.bench import Bench
 from workbook.making.entry import MeasuredAt
+from workbook.making.readings import where_words
 from workbook.making.standing import Standing
 from workbook.model.grinding import bench_of
 from workbook.model.model import Model
@@ -90,7 +91,7 @@ def _of_edge(bench: Bench, measured: MeasuredAt, *, hard: bool, unit: Unit) -> I
         )
     slope = bench.faces * tan(bench.angle)
     back = _told(-off / slope, unit) if slope > 0 else "-"
-    yield words.format(by=by, asked=_told(asked, unit), where=measured.where, back=back)
+    yield words.format(by=by, asked=_told(asked, unit), where=where_words(measured.where), back=back)
 
 
 def _told(mm: float, unit: Unit) -> str:

@@ -92,8 +92,8 @@ def _what(document: Document, piece: PieceRecord, standing: Standing) -> Iterato
 
 
 def _of_bar(piece: PieceRecord, unit: Unit) -> Iterator[Told]:
-    heat = _(", heat {heat}", heat=piece.heat) if piece.heat else ""
-    yield Told(what=_("Steel"), words=f"{piece.steel}{heat}")
+    steel = _("{steel}, heat no. {heat}", steel=piece.steel, heat=piece.heat) if piece.heat else piece.steel
+    yield Told(what=_("Steel"), words=steel)
     if not piece.bar:
         return
     yield Told(what=_("Bar"), words=piece.bar, date=piece.at[:10])
@@ -109,9 +109,12 @@ def _whose(document: Document, piece: PieceRecord) -> Iterator[Told]:
         yield Told(what=_("For"), words=_("the shop's own stock"))
         return
     customer = customer_of(document, order)
-    wanted = _(", wanted {date}", date=order.wanted) if order.wanted else ""
-    number = _("order {number}", number=order.number)
-    yield Told(what=_("For"), words=f"{customer + ', ' if customer else ''}{number}{wanted}", date=order.taken)
+    parts = (
+        customer,
+        _("order {number}", number=order.number),
+        _("wanted by {date}", date=order.wanted) if order.wanted else "",
+    )
+    yield Told(what=_("For"), words=", ".join(part for part in parts if part), date=order.taken)
     if line.agreed is not None:
         yield Told(what=_("Price"), words=priced(line.agreed, document.settings.currency), date=order.quoted)
 

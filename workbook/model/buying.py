@@ -108,11 +108,12 @@ def _need(material: Material, needed: float) -> Need:
     """What to buy of a material: what is missing for the orders, and what brings the stock back to its minimum."""
     lack = needed + material.low - material.have
     buy = float(ceil(lack - _NOISE)) if lack > _NOISE else 0.0
-    low = _(", {low:g} to be kept", low=material.low) if material.low else ""
+    why = [_("{needed:.3g} needed", needed=needed), _("{have:g} on hand", have=material.have)]
+    why += [_("{low:g} to keep", low=material.low)] if material.low else []
     return Need(
         what=material.name, unit=material.per, needed=needed, have=material.have, buy=buy,
         cost=cents(material.price * Decimal(repr(buy))),
-        why=_("{needed:.3g} needed, {have:g} there{low}", needed=needed, have=material.have, low=low),
+        why=", ".join(why),
     )  # fmt: skip
 
 

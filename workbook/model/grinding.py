@@ -50,8 +50,15 @@ def densities_for(model: Model, key: str, bar: InHand) -> tuple[Densities, tuple
         densities.append((row or _known(model.facts, instead)).density)
     steel = model.facts.density(bar.steel)
     if model.facts.known_density(bar.steel) is None:
-        reason = _("the density of the steel “{steel}” is in no table", steel=bar.steel) if bar.steel else _("no steel is chosen")
-        assumed.append(_("{named}; weighed as plain carbon steel, {steel:g} g/cm³", named=reason, steel=steel))
+        assumed.append(
+            _(
+                "the density of the steel “{name}” is in no table; weighed as plain carbon steel, {density:g} g/cm³",
+                name=bar.steel,
+                density=steel,
+            )
+            if bar.steel
+            else _("no steel is chosen; weighed as plain carbon steel, {density:g} g/cm³", density=steel)
+        )
     epoxy = _known(model.facts, "cured unfilled epoxy").density
     fittings = dict(_of_fittings(model, template, assumed)) if isinstance(template, Template) else {}
     return Densities(steel=steel, scales=densities[0], fasteners=densities[1], epoxy=epoxy, **fittings), tuple(assumed)

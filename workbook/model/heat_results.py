@@ -17,7 +17,7 @@ from workbook.model.blade_checks import is_hard
 from workbook.model.heating import HeatAsked, temper_points
 from workbook.shop.facts import Facts
 from workbook.shop.labour import StageAsks
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit, reading
 
 _DEGREES = 5.0  # of the unit's: tempers so near each other are one
@@ -153,7 +153,7 @@ def recipe_words(result: HeatResult, unit: Unit) -> str:
 
 def group_words(group: ResultGroup, of: ResultOf, unit: Unit) -> str:
     """A group in words: "400 °F: 60, 61, 61, 62 HRC, median 61"."""
-    return f"{group.words}: {', '.join(_parts(group, of, unit))}"
+    return labelled(group.words, ", ".join(_parts(group, of, unit)))
 
 
 def _parts(group: ResultGroup, of: ResultOf, unit: Unit) -> Iterator[str]:

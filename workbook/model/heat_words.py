@@ -7,8 +7,8 @@ from workbook.handbook.degrees import Span, shown
 from workbook.heat.load import Cover, CycleKind, FileTest, HeatCycle, HeatLoad, HeatRecipe, Straightened
 from workbook.heat.schedule import Schedule
 from workbook.model.heating import HeatTold
-from workbook.texts import _
-from workbook.units import HABITS, Unit, counted, reading, show
+from workbook.texts import _, ngettext
+from workbook.units import HABITS, Unit, reading, show
 
 CAUTION = _(
     "Fire, hot oil and fumes: outdoors or extraction, a metal tank on a floor that cannot burn, its lid and dry powder or CO2 at "
@@ -34,6 +34,11 @@ STRAIGHTENED = {
     Straightened.IN_TEMPER: _("in the temper"),
     Straightened.AFTER_TEMPER: _("after a temper"),
 }
+_STRAIGHTENED_THEN = {
+    Straightened.HOT: _("straightened hot off the quench"),
+    Straightened.IN_TEMPER: _("straightened in the temper"),
+    Straightened.AFTER_TEMPER: _("straightened after a temper"),
+}
 COVERS = {
     Cover.NONE: _("none"),
     Cover.COATING: _("coating"),
@@ -47,8 +52,12 @@ def told_words(told: HeatTold, unit: Unit) -> Iterator[str]:
     if told.schedule is not None:
         yield from schedule_words(told.schedule, unit)
     mass = sum(told.masses)
-    yield _("{blades}, {mass:.0f} g before hardening (each from its own bar).",
-        blades=counted(len(told.masses), _("blade")), mass=1000 * mass)  # fmt: skip
+    yield ngettext(
+        "{count} blade, {mass:.0f} g before hardening (from its own bar).",
+        "{count} blades, {mass:.0f} g before hardening (each from its own bar).",
+        len(told.masses),
+        mass=1000 * mass,
+    )
     if told.longest is not None:
         yield _("The longest goes {longest} {unit} into the oil.", longest=show(told.longest, unit), unit=unit)
     if told.end is not None:
@@ -112,10 +121,20 @@ def controller_words(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[str]:
 
 
 def _step(cycle: HeatCycle, unit: Unit) -> str:
-    hold = _("{minutes:.0f} min", minutes=cycle.minutes) if cycle.minutes else _("as the steel's sheet says")
-    if cycle.kind is CycleKind.HARDEN:
-        hold = _("{hold}, and until the last blade is out", hold=hold)
-    return _("{heat}: to {asked}, hold {hold}", heat=CYCLES[cycle.kind], asked=degrees(cycle.asked, unit), hold=hold)
+    heat, asked, minutes = CYCLES[cycle.kind], degrees(cycle.asked, unit), f"{cycle.minutes:.0f}"
+    match bool(cycle.minutes), cycle.kind is CycleKind.HARDEN:
+        case True, False:
+            return _("{heat}: to {asked}, hold {minutes} min", heat=heat, asked=asked, minutes=minutes)
+        case True, True:
+            return _(
+                "{heat}: to {asked}, hold {minutes} min, and until the last blade is out", heat=heat, asked=asked, minutes=minutes
+            )
+        case False, True:
+            return _(
+                "{heat}: to {asked}, hold as the steel's sheet says, and until the last blade is out", heat=heat, asked=asked
+            )
+        case _:
+            return _("{heat}: to {asked}, hold as the steel's sheet says", heat=heat, asked=asked)
 
 
 def load_words(record: LoadRecord, unit: Unit) -> str:
@@ -126,7 +145,7 @@ def load_words(record: LoadRecord, unit: Unit) -> str:
         parts.append(COVERS[load.cover])
     if load.quench:
         oil = [degrees(at, unit) for at in (load.before, load.after) if at is not None]
-        parts.append(f"{load.quench}{f' ({chr(8211).join(oil)})' if oil else ''}")
+        parts.append(_("{quench} ({temperatures})", quench=load.quench, temperatures="–".join(oil)) if oil else load.quench)
     parts += [*read_words(load), load.result, load.note]
     return "; ".join(part for part in parts if part)
 
@@ -140,20 +159,24 @@ def read_words(load: HeatLoad) -> Iterator[str]:
     if load.seconds is not None:
         yield _("{seconds:.0f} s to the quench", seconds=load.seconds)
     if load.file is not FileTest.NOT_TRIED:
-        yield _("a file {does} as quenched", does=FILES[load.file])
+        yield _("a file skates as quenched") if load.file is FileTest.SKATES else _("a file bites as quenched")
     if load.as_quenched is not None:
         yield _("{hardness:g} HRC as quenched", hardness=load.as_quenched)
     if load.straightened is not Straightened.NOT:
-        yield _("straightened {when}", when=STRAIGHTENED[load.straightened])
+        yield _STRAIGHTENED_THEN[load.straightened]
     if load.until_temper is not None:
         yield _("{minutes:.0f} min until the temper", minutes=load.until_temper)
 
 
 def _cycle(cycle: HeatCycle, unit: Unit) -> str:
-    words = f"{CYCLES[cycle.kind]} {degrees(cycle.asked, unit)}"
-    if cycle.read is not None:
-        words += _(" (read {read})", read=degrees(cycle.read, unit))
-    words += _(", {minutes:.0f} min", minutes=cycle.minutes) if cycle.minutes else ""
+    heat, at = CYCLES[cycle.kind], degrees(cycle.asked, unit)
+    words = (
+        _("{heat} {at}", heat=heat, at=at)
+        if cycle.read is None
+        else _("{heat} {at} (read {read})", heat=heat, at=at, read=degrees(cycle.read, unit))
+    )
+    if cycle.minutes:
+        words = _("{heat}, {minutes:.0f} min", heat=words, minutes=cycle.minutes)
     return words if cycle.done else _("{heat} (to come)", heat=words)
 
 

@@ -232,14 +232,31 @@ def _notes(facts: Facts, steel: str, schedule: Schedule | None, asked: HeatAsked
 
 def _of_thermometer(asked: HeatAsked, offset: float) -> Iterator[str]:
     """What a thermometer that is off must show."""
-    kind = _("high") if offset > 0 else _("low")
-    off = _("{celsius:g} °C, {fahrenheit:.0f} °F,", celsius=abs(offset), fahrenheit=1.8 * abs(offset))
+    celsius, degrees_f = f"{abs(offset):g}", f"{1.8 * abs(offset):.0f}"
     example = asked.harden if asked.harden is not None else next((cycle.asked for cycle in asked.tempers), None)
     if example is None:
-        yield _("Your thermometer reads {off} too {kind}.", off=off, kind=kind)
+        if offset > 0:
+            yield _("Your thermometer reads {celsius} °C ({fahrenheit} °F) too high.", celsius=celsius, fahrenheit=degrees_f)
+        else:
+            yield _("Your thermometer reads {celsius} °C ({fahrenheit} °F) too low.", celsius=celsius, fahrenheit=degrees_f)
         return
     at, shows = (f"{each:.0f} °C ({fahrenheit(each):.0f} °F)" for each in (example, example + offset))
-    yield _("Your thermometer reads {off} too {kind}: at {at} it shows {shows}.", off=off, kind=kind, at=at, shows=shows)
+    if offset > 0:
+        yield _(
+            "Your thermometer reads {celsius} °C ({fahrenheit} °F) too high: at {at} it shows {shows}.",
+            celsius=celsius,
+            fahrenheit=degrees_f,
+            at=at,
+            shows=shows,
+        )
+    else:
+        yield _(
+            "Your thermometer reads {celsius} °C ({fahrenheit} °F) too low: at {at} it shows {shows}.",
+            celsius=celsius,
+            fahrenheit=degrees_f,
+            at=at,
+            shows=shows,
+        )
 
 
 def _of_row(steel: str, schedule: Schedule | None, asked: HeatAsked) -> Iterator[str]:

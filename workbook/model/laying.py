@@ -160,8 +160,8 @@ def clash_in(nesting: NestingJob, layout: Layout) -> Mistake | None:
         clashes = clashing(nesting, use)
         if clashes:
             row = serials(nesting, layout)[number - 1]
-            message = _("{names} on bar {number} lie too near:", names=", ".join(row[i] for i in sorted(clashes)), number=number)
-            return Mistake(place="layout", what=message, right=_("move them clear first."))
+            message = _("{names} on bar {number} lie too near.", names=", ".join(row[i] for i in sorted(clashes)), number=number)
+            return Mistake(place=_("layout"), what=message, right=_("Move them clear first."))
     return None
 
 
@@ -202,15 +202,19 @@ def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
     place = _("make[{part}], “{template}”", part=part + 1, template=model.shapes[wish.template].name)
     if not any(p == part for p, _unused in nesting.suits):
         of_steel = sorted({str(round(b.thickness, 2)) for b in model.job.bars if b.steel.casefold() == wish.steel.casefold()})
-        thick = f"{model.shapes[wish.template].thickness:.2f} mm of {wish.steel}"
-        advice = f"{thick} is wanted; listed: {', '.join(of_steel) or 'none'} mm."
-        return Mistake(place=place, what=_("no bar has its steel and thickness:"), right=advice)
+        thick, steel, listed = f"{model.shapes[wish.template].thickness:.2f}", wish.steel, ", ".join(of_steel)
+        advice = (
+            _("It takes {thickness} mm of {steel}. Listed: {listed} mm.", thickness=thick, steel=steel, listed=listed)
+            if listed
+            else _("It takes {thickness} mm of {steel}. None is listed.", thickness=thick, steel=steel)
+        )
+        return Mistake(place=place, what=_("no bar has its steel and thickness."), right=advice)
     along, across = sizes(model.job.template(wish.template), model.shapes[wish.template])[0]
     bars = [bar for bar in model.job.bars if suits(model.job, model.job.template(wish.template), wish.steel, bar)]
     length, width = along + 2 * nesting.bar_end, across + min(margins(model.job, bar) for bar in bars)
     unit = model.job.unit
-    least = f"it takes one at least {show(length, unit)} x {show(width, unit)} {unit}."
-    return Mistake(place=place, what=_("fits on none of its bars:"), right=least)
+    least = _("It takes one of {length} × {width} {unit} or more.", length=show(length, unit), width=show(width, unit), unit=unit)
+    return Mistake(place=place, what=_("fits on none of its bars."), right=least)
 
 
 def bound_of(nesting: NestingJob, layout: Layout) -> Bound:

@@ -100,8 +100,8 @@ def stop_told(problem: Problem, unit: Unit) -> Mistake:
     """A stop, as the mistake reported when something is refused for it."""
     return Mistake(
         place=_("template “{template}”", template=problem.template),
-        what=f"{sentence(problem, unit)}.",
-        right=f"({problem.source})",
+        what=_("{finding}.", finding=sentence(problem, unit)),
+        right=_("({source})", source=problem.source) if problem.source else "",
     )
 
 

@@ -21,8 +21,7 @@ from workbook.shop.lying import sizes
 from workbook.shop.money import NOTHING, cents, priced, shares
 from workbook.shop.steel import full_price, material_price
 from workbook.structs import replace
-from workbook.texts import _
-from workbook.units import counted
+from workbook.texts import _, ngettext
 
 
 class SteelCost(Struct, frozen=True):
@@ -59,7 +58,9 @@ def at_once(document: Document, model: Model, line: OrderLine) -> SteelCost:
     if remaining == starts:
         return SteelCost(NOTHING, _("no bar of {steel} here takes {name}", steel=line.steel, name=name), known=False)
     if remaining:
-        return SteelCost(NOTHING, f"the bars of {line.steel} here take {starts - remaining} of {starts} {name}", known=False)
+        room = starts - remaining
+        how = _("the bars of {steel} here take {room} of {wanted} {name}", steel=line.steel, room=room, wanted=starts, name=name)
+        return SteelCost(NOTHING, how, known=False)
     return SteelCost(amount, _("{names}; a layout comes", names="; ".join(parts)))
 
 
@@ -75,10 +76,11 @@ def of_pieces(document: Document, line: OrderLine, planned: SteelCost) -> SteelC
         return planned
     starts = max(blanks_started(document, line), len(cut))
     remainder = cents(planned.amount * (starts - len(cut)) / starts)
-    how = f"{counted(len(cut), 'blank')} as cut" + (
-        _("; {starts} more: {how}", starts=starts - len(cut), how=planned.how) if starts > len(cut) else ""
-    )
-    return SteelCost(sum(cut, NOTHING) + remainder, how, known=planned.known or starts == len(cut))
+    how = [ngettext("{count} blank as cut", "{count} blanks as cut", len(cut))]
+    if starts > len(cut):
+        more = starts - len(cut)
+        how.append(ngettext("{count} more: {how}", "{count} more: {how}", more, how=planned.how))
+    return SteelCost(sum(cut, NOTHING) + remainder, "; ".join(how), known=planned.known or starts == len(cut))
 
 
 def _ways(model: Model, key: str, steel: str) -> Iterator[tuple[Decimal, Bar, int | None]]:
@@ -130,9 +132,12 @@ def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict
     for key, alike in _by_kind(lines).items():
         starts = [blanks_started(document, line) for line in alike]
         if laid_out[key] == sum(starts):
-            line_bars, all_bars = counted(len(bars[key]), "bar"), counted(len(laid.layout.bars), "bar")
-            how = (
-                f"{counted(laid_out[key], 'blank')} on {line_bars} of a layout of {all_bars}, found in at most {laid.steps} steps"
+            how = "; ".join(
+                (
+                    ngettext("{count} blank laid out", "{count} blanks laid out", laid_out[key]),
+                    _("on {own} of {all} bars", own=len(bars[key]), all=len(laid.layout.bars)),
+                    ngettext("found in {count} step or less", "found in {count} steps or fewer", laid.steps),
+                )
             )
             parts = shares(totals[key], [float(n) for n in starts])
             costs |= {line.id: SteelCost(part, how) for line, part in zip(alike, parts, strict=True)}

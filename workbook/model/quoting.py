@@ -18,7 +18,7 @@ from workbook.model.sheathing import material_of, sheath_doubts, sheath_of
 from workbook.shop.charges import Charges
 from workbook.shop.labour import Sizes
 from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
-from workbook.shop.materials import Material
+from workbook.shop.materials import MATERIAL_WORDS, Material
 from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.needs import Missing, uses
 from workbook.shop.pricing import PriceMethod, Pricing, margin, markup, price_for
@@ -220,7 +220,7 @@ def _missing(each: Missing, unit: Unit) -> str:
     return _(
         "Not counted: {count} × {kind} {length} {unit}; none such is in stock.",
         count=each.count,
-        kind=each.kind,
+        kind=MATERIAL_WORDS[each.kind],
         length=exact(each.size, unit),
         unit=unit,
     )

@@ -158,11 +158,20 @@ def _counted(laid: Laid, accept: Any) -> list[tuple[Bar, int]]:
     return [(bar, counts[bar.name]) for bar in laid.model.job.bars if counts[bar.name]]
 
 
+_BOUNDS = {  # by what was bounded, and whether blanks were kept on their bars
+    ("area", False): _("by area"),
+    ("sections", False): _("by their widths along the bar"),
+    ("chains", False): _("in the best order along the bar"),
+    ("area", True): _("by area, with these blanks kept on their bars"),
+    ("sections", True): _("by their widths along the bar, with these blanks kept on their bars"),
+    ("chains", True): _("in the best order along the bar, with these blanks kept on their bars"),
+}
+
+
 def bound_words(laid: Laid) -> str:
     """How far the layout is from what no layout can beat, in words for the maker."""
     bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.model.job.currency
-    words = {"area": _("by area"), "sections": _("by their widths along the bar"), "chains": _("in the best order along the bar")}
-    by = words[laid.bound_by] + (_(", with these blanks kept on their bars") if laid.nesting.kept else "")
+    by, cost, least = _BOUNDS[laid.bound_by, bool(laid.nesting.kept)], priced(bars, currency), priced(bound, currency)
     if bars <= bound:
-        return _("The bars cost {amount}; no layout can cost less, {by}.", amount=priced(bars, currency), by=by)
-    return f"No layout can cost less than {priced(bound, currency)} in bars, {by}; this one takes {priced(bars, currency)}."
+        return _("The bars cost {cost}; no layout can cost less ({by}).", cost=cost, by=by)
+    return _("The bars cost {cost}; no layout can cost less than {least} ({by}).", cost=cost, least=least, by=by)

@@ -35,7 +35,7 @@ def _pattern(blank: Shape, bar: float, rules: SheathRules) -> "pattern.SheathPat
     try:
         return pattern.sheath_pattern(blank, bar, rules)
     except pattern.NoSheath as trouble:
-        return f"{trouble}."
+        return _("{trouble}.", trouble=trouble)
 
 
 @lru_cache(maxsize=64)

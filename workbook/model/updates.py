@@ -10,7 +10,7 @@ from workbook.shop.densities import Weighed
 from workbook.shop.orders import Status
 from workbook.template.contour import is_bare
 from workbook.template.model import Bevel, Taper, Template
-from workbook.texts import _
+from workbook.texts import _, ngettext
 
 _FAIR = 9  # the version of a workbook's content from which all of this is computed as it is now
 _STEEP = 0.995  # cosine of an edge's rise at the heel, below which the edge is slanting
@@ -54,8 +54,10 @@ def _fair(document: Document, model: Model) -> Iterator[str]:
 def _told(names: Iterable[str], change: str) -> Iterator[str]:
     items = list(names)
     if items:
-        more = _(" and {count} more", count=len(items) - _FEW) if len(items) > _FEW else ""
-        yield f"{', '.join(items[:_FEW])}{more}: {change}."
+        more, first = len(items) - _FEW, ", ".join(items[:_FEW])
+        if more > 0:
+            first = ngettext("{names} and {count} more", "{names} and {count} more", more, names=first)
+        yield _("{names}: {change}.", names=first, change=change)
 
 
 def _weighed_otherwise(weighed: Weighed | None) -> bool:

@@ -119,8 +119,8 @@ class Bed(Struct, frozen=True, eq=False):
         x0, y0, x1, y1 = shape.bounds
         below, above = self._trims(piece)
         rooms = (
-            (x0, "end A", self.job.bar_end),
-            (bar.length - x1, "end B", self.job.bar_end),
+            (x0, _("end A"), self.job.bar_end),
+            (bar.length - x1, _("end B"), self.job.bar_end),
             (y0, _("the lower edge"), margin - below),
             (bar.width - y1, _("the upper edge"), margin - above),
         )

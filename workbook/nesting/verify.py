@@ -44,11 +44,11 @@ def _bar_faults(job: NestingJob, number: int, use: BarUse) -> Iterator[str]:
     for a, b in closest_pair(shapes, job.separation - ALLOWED):
         gap = shapes[a].distance(shapes[b])
         if gap < job.separation - ALLOWED:
-            names = f"{job.parts[use.pieces[a].part].name} and {job.parts[use.pieces[b].part].name}"
             yield _(
-                "bar {number}: {names} are {gap:.4f} mm apart, {separation:.4f} wanted",
+                "bar {number}: {first} and {second} are {gap:.4f} mm apart, {separation:.4f} wanted",
                 number=number,
-                names=names,
+                first=job.parts[use.pieces[a].part].name,
+                second=job.parts[use.pieces[b].part].name,
                 gap=gap,
                 separation=job.separation,
             )

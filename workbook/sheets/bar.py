@@ -157,9 +157,8 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     @property
     def sides(self) -> tuple[tuple[float, bool, str], ...]:
         """Thickness, width and length: each with whether it was measured, and its label."""
-        return tuple(
-            zip(self.size, self.read, ("thick", "wide", _("long at the shorter edge") if self.slant else "long"), strict=True)
-        )
+        long = _("long at the shorter edge") if self.slant else _("long")
+        return tuple(zip(self.size, self.read, (_("thick"), _("wide"), long), strict=True))
 
     @property
     def keeps_offcut(self) -> bool:

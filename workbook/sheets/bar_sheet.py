@@ -14,6 +14,7 @@ from workbook.sheets.flow import Flow, PageBlock, room_on
 from workbook.sheets.furniture import SMALL, fitting, page_foot, title_block
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.table import pairs, paragraph, table
+from workbook.template.words import FACE_WORDS
 from workbook.texts import _
 
 BAR_PARTS = ("scribing", "true")  # of the sheets: to scribe from numbers, and at true size
@@ -115,7 +116,7 @@ def _heading(run: PrintRun, plan: BarPlan, span: float) -> tuple[Drawing, float]
 
 def _blank_rows(run: PrintRun, plan: BarPlan) -> Iterator[PageBlock]:
     """The table of blanks in blocks of a dozen rows, so that it can break over pages."""
-    heads = (_("Stamp"), _("Spine"), _("Face up"), _("Butt at"), _("Point at"), "Punch 1: X", "Y", "Punch 2: X", "Y")
+    heads = (_("Stamp"), _("Spine"), _("Face up"), _("Butt at"), _("Point at"), _("Punch 1: X"), "Y", _("Punch 2: X"), "Y")
     rows = [_blank_row(run, plan, blank) for blank in plan.blanks]
     sizes = (BIG, 11.0, 11.0, *[BIG] * 6)
     for i in range(0, len(rows), _TABLE_ROWS):
@@ -125,13 +126,19 @@ def _blank_rows(run: PrintRun, plan: BarPlan) -> Iterator[PageBlock]:
         yield PageBlock(wide, -low, marks)
 
 
+def _spine_words(blank: Blank, *, on_edge: bool) -> str:
+    if blank.spine_up:
+        return _("up, edge") if on_edge else _("up")
+    return _("down, edge") if on_edge else _("down")
+
+
 def _blank_row(run: PrintRun, plan: BarPlan, blank: Blank) -> tuple[str, ...]:
     punches = [run.length(v, fine=True) for p in blank.punches() for v in p]
     butt, point = blank.butt_and_point
     return (
         blank.serial,
-        ("up" if blank.spine_up else "down") + (", edge" if plan.on_edge(blank) else ""),
-        blank.face_up,
+        _spine_words(blank, on_edge=plan.on_edge(blank)),
+        FACE_WORDS[blank.face_up],
         run.length(butt),
         run.length(point),
         *punches,

@@ -94,7 +94,7 @@ def _add(run: PrintRun, plan: BarPlan, flow: Flow, room: PageRoom, way: str) -> 
     for n, (tile, (page, _width)) in enumerate(zip(parts, places(), strict=False), 1):
         name = _("{bar}, true size, part {n} of {count}", bar=name_of(plan), n=n, count=len(parts))
         at = max(1.0, -tile.start - _ENDS) if n == 1 else OVERLAP
-        text = f"{name}. {closing}" if n == 1 else name
+        text = _("{name}. {check}", name=name, check=closing) if n == 1 else name
         words = Text((at, -3.2), text, fitting(run, text, SMALL, True, tile.end - tile.start - at - 1.0), bold=True)
         inner = ((tile.marks, -tile.start, -tile.top - over), (_ordinates_under(run, plan, tile), 0.0, -over))
         flow.put(PageBlock(tile.end - tile.start, tile.height + _UNDER + over, (words,), inner), page)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from workbook.sheets.bar import BarPlan, TightTurn
 from workbook.sheets.paper import PrintRun
 from workbook.sheets.parting import parted
-from workbook.texts import _
+from workbook.texts import _, listing
 from workbook.units import Unit, built, reading, show
 
 _NOTHING_LEFT = 0.05  # mm; a shorter offcut counts as none
@@ -23,8 +23,10 @@ def name_of(plan: BarPlan) -> str:
 
 def under(plan: BarPlan, unit: Unit) -> str:
     """Where a bar comes from and its sizes."""
-    source = {"rack": _("from the rack"), "offcut": _("an offcut"), "buy": _("to buy")}[plan.source]
-    return f"{source}, {sizes_words(plan, unit)}"
+    sizes = sizes_words(plan, unit)
+    if plan.source == "rack":
+        return _("from the rack, {sizes}", sizes=sizes)
+    return _("an offcut, {sizes}", sizes=sizes) if plan.source == "offcut" else _("to buy, {sizes}", sizes=sizes)
 
 
 def sizes_words(plan: BarPlan, unit: Unit) -> str:
@@ -32,11 +34,23 @@ def sizes_words(plan: BarPlan, unit: Unit) -> str:
     sides = plan.sides
     if len(set(plan.read)) == 1 and not plan.slant:
         text = " x ".join(reading(v, unit) if measured else built(show(v, unit)) for v, measured, _unused in sides)
-        return f"{_('measured') if plan.read[0] else _('nominal, measure it:')} {text} {unit}"
-    measured = ", ".join(f"{reading(v, unit)} {unit} {side}" for v, is_read, side in sides if is_read)
-    nominal = ", ".join(f"{built(show(v, unit))} {unit} {side}" for v, is_read, side in sides if not is_read)
-    groups = ((_("measured"), measured), (_("nominal, measure it:"), nominal))
-    return "; ".join(f"{which} {sizes}" for which, sizes in groups if sizes)
+        return _measured(f"{text} {unit}") if plan.read[0] else _nominal(f"{text} {unit}")
+    measured = [_side(reading(v, unit), unit, side) for v, is_read, side in sides if is_read]
+    nominal = [_side(built(show(v, unit)), unit, side) for v, is_read, side in sides if not is_read]
+    told = [_measured(", ".join(measured))] if measured else []
+    return "; ".join(told + ([_nominal(", ".join(nominal))] if nominal else []))
+
+
+def _side(length: str, unit: Unit, side: str) -> str:
+    return _("{length} {unit} {side}", length=length, unit=unit, side=side)
+
+
+def _measured(sizes: str) -> str:
+    return _("measured {sizes}", sizes=sizes)
+
+
+def _nominal(sizes: str) -> str:
+    return _("nominal, measure it: {sizes}", sizes=sizes)
 
 
 def rules(run: PrintRun, plan: BarPlan) -> list[Fact]:
@@ -63,11 +77,11 @@ def facts(run: PrintRun, plan: BarPlan) -> list[Fact]:
 
 def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
     """The label of the piece left at end B: whether it is kept, and which length it is measured against."""
-    length = "measured" if plan.read[2] else "nominal"
     if plan.offcut < _NOTHING_LEFT:
         return _("Left at end B")
     if plan.keeps_offcut:
-        return _("Offcut for the rack, of the {length} length", length=length)
+        measured = plan.read[2]
+        return _("Offcut for the rack, of the measured length") if measured else _("Offcut for the rack, of the nominal length")
     return _("Left at end B, less than the {length} you keep", length=run.length(plan.keep, unit=True))
 
 
@@ -116,10 +130,10 @@ def _cuts_across(plan: BarPlan) -> Iterator[str]:
 def _freeing(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
     """Cuts and the blanks they free, as "Cuts 2 + 3 free T2" or "Cut 4 parts S1 and S2"."""
     if not numbers:
-        return _("{listed} come off with that.", listed=_listed([name for names in freed for name in names]))
+        return _("{listed} come off with that.", listed=listing([name for names in freed for name in names]))
     cuts = " + ".join(map(str, numbers))
     parts = len(freed) > 1 and all(len(names) == 1 for names in freed)
-    listed = _listed([name for names in freed for name in names])
+    listed = listing([name for names in freed for name in names])
     if len(numbers) == 1 and parts:
         return _("Cut {cuts} parts {listed}.", cuts=cuts, listed=listed)
     if len(numbers) == 1:
@@ -127,11 +141,6 @@ def _freeing(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
     if parts:
         return _("Cuts {cuts} part {listed}.", cuts=cuts, listed=listed)
     return _("Cuts {cuts} free {listed}.", cuts=cuts, listed=listed)
-
-
-def _listed(words: Sequence[str]) -> str:
-    """Join words as in "a, b and c"."""
-    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
 def _tight(run: PrintRun, plan: BarPlan, turn: TightTurn) -> str:

@@ -86,9 +86,12 @@ def _numbers(run: PrintRun, card: Card, x: float, y: float, leading: float) -> t
     marks.append(Text((x, y - 5.5), _("Mass and balance"), 10, bold=True))
     rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit, card.piece)]
     more, y = pairs(x, y - 7.0, _LEFT, rows, run.measure, leading=leading)
-    lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
     advice = _(
-        "Bare faces in air lose carbon to a depth of {lost} within {soak} (advice; Fick's law).", lost=lost, soak=card.soak
+        "Bare faces in air lose carbon to a depth of {least} to {most} {unit} within {soak} (advice; Fick's law).",
+        least=run.reading(card.lost.least),
+        most=run.reading(card.lost.most),
+        unit=run.unit,
+        soak=card.soak,
     )
     for words in (*([_ASSUMED] if card.assumed else []), advice):
         lines, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, leading=leading)
@@ -113,7 +116,9 @@ def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     drawing, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words, size=SMALL)
     marks += drawing
     y -= tall + 3.0
-    note = _("sections at the heel") + (_(", thickness drawn × {wider:.0f}", wider=wider) if wider > 1 else "")
+    note = _("sections at the heel")
+    if wider > 1:
+        note = _("sections at the heel, thickness drawn × {wider:.0f}", wider=wider)
     marks.append(Text((x + span, y), note, SMALL, "end", tone="soft"))
     return (*marks, *_readings(run, card, x, y - 4.0, span))
 

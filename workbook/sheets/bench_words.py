@@ -6,39 +6,53 @@ from math import degrees, isfinite
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
 from workbook.shop.in_hand import InHand, Source
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import HABITS, INCH, Unit, reading, show
 
 Row = tuple[str, str]
-_KNOWN = {Source.CUT: _("cut from"), Source.LAID: "on", Source.RACK: _("on the rack:"), Source.SALE: _("to buy:")}
 _SLANTING = 0.99  # cosine of the edge's slope angle
 _OUNCE, _OUNCE_INCH = 28.349523125, 7.0615518  # g; N mm (avoirdupois ounce under standard gravity)
 
 
 def thickness_words(bar: InHand, unit: Unit) -> str:
     """A bar's thickness, and whether it was measured."""
-    return f"{reading(bar.thickness, unit)} {unit} {'measured' if bar.read else 'nominal: measure yours'}"
+    thickness = reading(bar.thickness, unit)
+    if bar.read:
+        return _("{thickness} {unit} measured", thickness=thickness, unit=unit)
+    return _("{thickness} {unit} nominal: measure yours", thickness=thickness, unit=unit)
 
 
 def bar_words(bar: InHand, unit: Unit) -> str:
     """The bar that blades are made from, its thickness, and the blades' serials."""
-    origin = f"{_KNOWN[bar.source]} “{bar.bar}”, " if bar.source in _KNOWN else _("no bar that suits it: ")
-    blanks = f"{', '.join(bar.serials)} " if bar.serials else ""
-    return f"{blanks}{origin}{thickness_words(bar, unit)}"
+    origin = _origin_words(bar, thickness_words(bar, unit))
+    return labelled(", ".join(bar.serials), origin) if bar.serials else origin
+
+
+def _origin_words(bar: InHand, thickness: str) -> str:
+    match bar.source:
+        case Source.CUT:
+            return _("cut from “{name}”, {thickness}", name=bar.bar, thickness=thickness)
+        case Source.LAID:
+            return _("on “{name}”, {thickness}", name=bar.bar, thickness=thickness)
+        case Source.RACK:
+            return _("on the rack: “{name}”, {thickness}", name=bar.bar, thickness=thickness)
+        case Source.SALE:
+            return _("to buy: “{name}”, {thickness}", name=bar.bar, thickness=thickness)
+        case Source.NOMINAL:
+            return _("no bar that suits it: {thickness}", thickness=thickness)
 
 
 def over_words(bar: InHand, bench: Bench, unit: Unit) -> str:
     """The effect of a bar thicker or thinner than the template's nominal; "" if it is neither."""
     if not bar.over:
         return ""
-    sizes = f"{reading(bar.thickness, unit)} bar for a {show(bar.nominal, unit)} template"
-    more = reading(abs(bar.over), unit)
-    after = (
-        _("{more} {unit} more to grind, or a thicker blade", more=more, unit=unit)
-        if bar.over > 0
-        else _("the blade comes out {more} {unit} thinner", more=more, unit=unit)
-    )
-    return _("{sizes}: {after}; scribe {length}", sizes=sizes, after=after, length=reading(bench.scribe_set, unit))
+    scribe, more = reading(bench.scribe_set, unit), reading(abs(bar.over), unit)
+    sizes = _("{bar} bar for a {nominal} template", bar=reading(bar.thickness, unit), nominal=show(bar.nominal, unit))
+    if bar.over > 0:
+        effect = _("{more} {unit} more to grind, or a thicker blade; scribe {scribe}", more=more, unit=unit, scribe=scribe)
+    else:
+        effect = _("the blade comes out {more} {unit} thinner; scribe {scribe}", more=more, unit=unit, scribe=scribe)
+    return labelled(sizes, effect)
 
 
 def bench_rows(bench: Bench, unit: Unit) -> list[Row]:
@@ -50,13 +64,13 @@ def first_rows(bench: Bench, unit: Unit) -> list[Row]:
     """The three numbers a maker needs first."""
     if bench.faces == 1:
         return [
-            (_("scribe one line, from the back"), f"{reading(bench.scribe_set, unit)} {unit}"),
-            (_("bevel, on its one face"), angle_words(bench.angle)),
+            (_("Scribe one line, from the back"), f"{reading(bench.scribe_set, unit)} {unit}"),
+            (_("Bevel, on its one face"), angle_words(bench.angle)),
         ]
     return [
-        (_("scribe from each face"), f"{reading(bench.scribe_set, unit)} {unit}"),
-        (_("between the two lines"), f"{reading(bench.edge_set, unit)} {unit}"),
-        (_("bevel, each side"), angle_words(bench.angle)),
+        (_("Scribe from each face"), f"{reading(bench.scribe_set, unit)} {unit}"),
+        (_("Between the two lines"), f"{reading(bench.edge_set, unit)} {unit}"),
+        (_("Bevel, each side"), angle_words(bench.angle)),
     ]
 
 
@@ -71,8 +85,7 @@ def rest_rows(bench: Bench, unit: Unit) -> list[Row]:
 
 
 def _to_set(bench: Bench, unit: Unit) -> Iterator[Row]:
-    for words, value in first_rows(bench, unit):
-        yield words[:1].upper() + words[1:], value
+    yield from first_rows(bench, unit)
     yield _("The bevel rises one in"), f"{bench.run_for_one:.1f}"
     if abs(bench.set_angle - bench.angle) > 1e-4:
         lines = " / ".join(show(line, unit, fine=True) for line in bench.lines_as_set)
@@ -82,13 +95,13 @@ def _to_set(bench: Bench, unit: Unit) -> Iterator[Row]:
 
 
 def _lines(bench: Bench, unit: Unit) -> Iterator[Row]:
-    slanting = _(", square to the edge") if bench.upright < _SLANTING else ""
-    for words, value in ((_("before hardening"), bench.line_before), ("finished", bench.line_finished)):
+    before, finished = _("Grind line, before hardening"), _("Grind line, finished")
+    if bench.upright < _SLANTING:
+        before = _("Grind line, before hardening, square to the edge")
+        finished = _("Grind line, finished, square to the edge")
+    for words, value in ((before, bench.line_before), (finished, bench.line_finished)):
         full = value >= bench.blade_height - 1e-6
-        yield (
-            _("Grind line, {words}{slanting}", words=words, slanting=slanting),
-            _("at the spine") if full else f"{show(value, unit, fine=True)} {unit}",
-        )
+        yield words, _("at the spine") if full else f"{show(value, unit, fine=True)} {unit}"
     rise = f"{show(bench.creep * HABITS[unit].ground, unit, fine=True)} {unit}"
     yield _("The line rises for {least} off the edge by", least=_least(unit)), rise
 
@@ -100,7 +113,8 @@ def _hollow(bench: Bench, unit: Unit) -> Iterator[Row]:
         yield _("Hollow, deep in its middle"), f"{reading(bench.hollow.deep, unit)} {unit}"
         least = bench.hollow.thinnest
         if least.above_edge > 0 and isfinite(least.thickness):
-            at = f"{reading(least.thickness, unit)} at {show(least.above_edge, unit, fine=True)} {unit}"
+            thickness, above = reading(least.thickness, unit), show(least.above_edge, unit, fine=True)
+            at = _("{thickness} at {above} {unit}", thickness=thickness, above=above, unit=unit)
             yield _("Thinnest, above the edge"), at
 
 
@@ -111,7 +125,8 @@ def _edge(bench: Bench, unit: Unit) -> Iterator[Row]:
     edge = f"{reading(bench.edge_before, unit)} / {reading(bench.edge_finished, unit)} {unit}"
     yield _("Edge before / to be sharpened"), edge
     yield _("Off each face after hardening"), f"{reading(bench.face_allowance, unit)} {unit}"
-    yield f"Sharpen at, {'the one face' if bench.faces == 1 else 'each side'}", f"{bench.edge_angle:g}°"
+    sharpen = _("Sharpen at, on the one face") if bench.faces == 1 else _("Sharpen at, each side")
+    yield sharpen, f"{bench.edge_angle:g}°"
     if bench.facet is not None and bench.facet.width > 0:
         facet = f"{reading(bench.facet.width, unit)} / {reading(bench.facet.height, unit)} {unit}"
         yield _("Edge facet, width / height"), facet
@@ -145,12 +160,12 @@ def _stone(bench: Bench, unit: Unit) -> Iterator[Row]:
 def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[Row]:
     """Mass, balance and steel ground away; `piece`: mm3 of bar that the blank takes, if the bar is known."""
     x, ground = weighed.balance[0], weighed.ground_before + weighed.ground_after
-    where = _("ahead of") if x >= 0 else "behind"
+    balance = _("Balance, ahead of the handle front") if x >= 0 else _("Balance, behind the handle front")
     rows = [
         (_("Blank, cut to the line"), mass_words(weighed.blank_mass, unit)),
         (_("Steel, finished"), mass_words(weighed.blade_mass, unit)),
         (_("With its handle"), mass_words(weighed.knife_mass, unit)),
-        (_("Balance, {where} the handle front", where=where), f"{show(abs(x), unit)} {unit}"),
+        (balance, f"{show(abs(x), unit)} {unit}"),
         (_("Moment about the front"), _moment(weighed.moment, unit)),
         (_("Ground away before hardening"), _ground(weighed.ground_before, weighed.density, unit)),
         (_("Ground away after hardening"), _ground(weighed.ground_after, weighed.density, unit)),

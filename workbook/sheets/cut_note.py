@@ -14,7 +14,7 @@ from workbook.template.mark import shape_mark
 from workbook.template.preflight import DrawingFacts
 from workbook.template.service import Service
 from workbook.template.shape import Shape
-from workbook.texts import _
+from workbook.texts import _, ngettext
 from workbook.units import HABITS
 
 _PICTURE = 60.0  # mm of paper, the most for the picture's height
@@ -109,14 +109,29 @@ def _size_in_file(facts: DrawingFacts, service: Service) -> str:
     return f"{' × '.join(sizes)} {unit}"
 
 
+def _tabs(count: int, tab: str) -> str:
+    return ngettext(
+        "{count} tab of {tab} holds the part: the outline is open there.",
+        "{count} tabs of {tab} hold the part: the outline is open there.",
+        count,
+        tab=tab,
+    )
+
+
 def _notes(run: PrintRun, note: CutNote) -> list[str]:
     service = note.service
-    kerf = (
-        _("moved for a kerf of {kerf:g} mm", kerf=service.kerf)
+    words = [
+        _(
+            "The outline is the finished line, moved for a kerf of {kerf:g} mm. Holes and ground faces are finished by the "
+            "maker. Deburr.",
+            kerf=service.kerf,
+        )
         if service.kerf
-        else _("not moved for the kerf: that is the service's")
-    )
-    words = [_("The outline is the finished line, {kerf}. Holes and ground faces are finished by the maker. Deburr.", kerf=kerf)]
+        else _(
+            "The outline is the finished line, not moved for the kerf: that is the service's. Holes and ground faces are "
+            "finished by the maker. Deburr."
+        )
+    ]
     if service.drilled_under and note.cut.circles:
         words.append(
             _(
@@ -129,5 +144,5 @@ def _notes(run: PrintRun, note: CutNote) -> list[str]:
         words.append(_("Not cut, too small: {left}. They are drilled afterwards.", left=holes))
     if service.tabs:
         tab = run.length(service.tab, fine=True, unit=True)
-        words.append(_("{tabs} tabs of {tab} hold the part: the outline is open there.", tabs=service.tabs, tab=tab))
+        words.append(_tabs(service.tabs, tab))
     return words

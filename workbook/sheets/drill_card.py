@@ -65,7 +65,7 @@ def _hole_row(run: PrintRun, blank: Shape, hole: Hole) -> tuple[str, ...]:
     scale = hole.scale_drill.named(run.unit) if hole.scale_drill else "-"
     takes = "-" if hole.purpose is Purpose.EPOXY else run.exact(hole.size)
     apart = "-" if hole is blank.holes[0] else run.length(hypot(x - fx, y - fy), fine=True)
-    purpose = WORDS[hole.purpose] if blank.template else "hole"
+    purpose = WORDS[hole.purpose] if blank.template else _("hole")
     along, across = (run.length(v, fine=True) for v in reading(blank, hole.centre, run.datum))
     return (
         hole.mark,

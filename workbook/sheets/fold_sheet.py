@@ -75,4 +75,4 @@ def _front(blank: Shape, where: Placement) -> Drawing:
     assert blank.template is not None
     half = blank.template.handle.front / 2
     low, high = where.point((0.0, -half)), where.point((0.0, half))
-    return (stroke((low, high), "construction"), Text((low[0] + 0.8, (low[1] + high[1]) / 2), "front", SMALL, tone="soft"))
+    return (stroke((low, high), "construction"), Text((low[0] + 0.8, (low[1] + high[1]) / 2), _("front"), SMALL, tone="soft"))

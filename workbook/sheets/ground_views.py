@@ -13,7 +13,7 @@ from workbook.grind.bench import Bench
 from workbook.grind.depth import depth, faces
 from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.section import CrossSection, properties
-from workbook.grind.stations import State, finished_spine, spine_before, stations
+from workbook.grind.stations import STATE_WORDS, State, finished_spine, spine_before, stations
 from workbook.sheets.furniture import SMALL
 from workbook.template.blade import height_at
 from workbook.template.model import Face, Template
@@ -59,7 +59,7 @@ def side_marks(blank: Shape, bench: Bench, bar: float, where: Placement, words: 
     labels = _line_labels(blank, lines, bench, where, words, room)
     marks += [*_front(template, where, labels), *labels]
     foot = where.point(blank.curves.heel)
-    marks.append(Text((foot[0], foot[1] - 4.2), "plunge", SMALL, "middle", tone="soft"))
+    marks.append(Text((foot[0], foot[1] - 4.2), _("plunge"), SMALL, "middle", tone="soft"))
     return tuple(marks)
 
 
@@ -69,7 +69,7 @@ def _front(template: Template, where: Placement, labels: Drawing) -> Drawing:
     top, low = where.point((0.0, half)), where.point((0.0, -half))
     line = stroke(((top[0], top[1] + 2.0), (low[0], low[1] - 2.0)), "construction")
     no_room = min((mark.at[0] for mark in labels if isinstance(mark, Text)), default=top[0] + 99.0) < top[0] + 6.0
-    return (line,) if no_room else (line, Text((top[0], top[1] + 3.2), "front", SMALL, "middle", tone="soft"))
+    return (line,) if no_room else (line, Text((top[0], top[1] + 3.2), _("front"), SMALL, "middle", tone="soft"))
 
 
 def _line_labels(blank: Shape, lines: GrindLines, bench: Bench, where: Placement, words: Words, room: Room) -> Drawing:
@@ -80,7 +80,7 @@ def _line_labels(blank: Shape, lines: GrindLines, bench: Bench, where: Placement
     top = where.point((0.0, max(template.handle.front / 2, blank.curves.point[1])))[1]
     begin, length = template.heel.ahead, blank.curves.point[0] - template.heel.ahead
     full = bench.line_finished >= bench.blade_height - 1e-6
-    entries = [("finished", lines.finished, "grind_finished", bench.line_finished, 0.12, _RISE[1], full)]
+    entries = [(_("finished"), lines.finished, "grind_finished", bench.line_finished, 0.12, _RISE[1], full)]
     if lines.before is not None:
         entries.append((_("before hardening"), lines.before, "grind_before", bench.line_before, 0.24, _RISE[0], False))
     marks: list[Mark] = []
@@ -197,11 +197,11 @@ def section_rows(section: CrossSection, cut: CrossSection, words: Words) -> list
     angle = f"{np.degrees(np.arctan(section.slope)):.1f}°" if ground else "–"
     zero = section.edge < 1e-6
     return [
-        ("spine", words.fine(section.spine)),
-        ("edge", "square" if not ground else "zero" if zero else words.fine(section.edge)),
-        (_("grind line"), built(show(section.high, words.unit)) if section.line is not None else "none"),
+        (_("spine"), words.fine(section.spine)),
+        (_("edge"), _("square") if not ground else _("zero") if zero else words.fine(section.edge)),
+        (_("grind line"), built(show(section.high, words.unit)) if section.line is not None else _("none")),
         (_("per side"), angle),
-        ("stiffness", f"{stiff:.0%}"),
+        (_("stiffness"), f"{stiff:.0%}"),
     ]
 
 
@@ -222,7 +222,7 @@ def sections_beside(
     marks: list[Mark] = []
     for n, section in enumerate(sections):
         left = at[0] + n * column
-        marks.append(Text((left, at[1] - 3.6), section.state.value.capitalize(), size + 1.5, bold=True))
+        marks.append(Text((left, at[1] - 3.6), STATE_WORDS[section.state], size + 1.5, bold=True))
         frame = ViewFrame(at=(left + 0.17 * column, at[1] - 8.0 - high * up), up=up, across=across, base=base)
         marks += section_marks(section, sections[n - 1] if n else None, frame)
         for i, (name, value) in enumerate(section_rows(section, sections[0], words)):
@@ -252,7 +252,7 @@ def sections_over(
     marks: list[Mark] = [_ring(cut, frame, "as_cut", ""), _ring(finished, frame, "outline", "blank")]
     marks.append(_ring(before, frame, "grind_before", ""))
     columns = [at[0] + share * span for share in (0.62, 0.76, 0.92)]
-    heads = (_("as cut"), _("before hardening"), "finished")
+    heads = (_("as cut"), _("before hardening"), _("finished"))
     for column, head, section in zip(columns, heads, sections, strict=True):
         marks.append(Text((column, at[1] - 5.0), head, size, "end", True))
         for i, (name, value) in enumerate(section_rows(section, cut, words)):

@@ -2,6 +2,7 @@
 
 from msgspec import Struct
 
+from workbook.texts import _
 from workbook.units import INCH
 
 TRUE = 100.0  # mm drawn and measured with calipers
@@ -28,4 +29,6 @@ class Printer(Struct, frozen=True, kw_only=True):
         if (self.x, self.y) == (TRUE, TRUE):
             return ""
         across, up = self.factors
-        return f"corrected for {self.name or 'a printer'}: X {across:.4f}, Y {up:.4f}"
+        if self.name:
+            return _("corrected for {printer}: X {across:.4f}, Y {up:.4f}", printer=self.name, across=across, up=up)
+        return _("corrected for a printer: X {across:.4f}, Y {up:.4f}", across=across, up=up)

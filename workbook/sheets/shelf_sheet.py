@@ -8,8 +8,7 @@ from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, titl
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.views import disc_marks
 from workbook.template.shape import Shape
-from workbook.texts import _
-from workbook.units import counted
+from workbook.texts import _, ngettext
 
 _COLUMNS, _ROWS = 2, 6
 _GAP = 6.0  # mm round a knife in its cell
@@ -26,7 +25,9 @@ def shelf_pages(run: PrintRun, blanks: Sequence[Shape]) -> list[SheetPage]:
     groups = list(_batches(blanks, _COLUMNS * _ROWS))
     pages = []
     for n, group in enumerate(groups, 1):
-        under = f"{counted(len(blanks), 'template')}, {scale:.0%} of true size"
+        under = ngettext(
+            "{count} template, {scale:.0%} of true size", "{count} templates, {scale:.0%} of true size", len(blanks), scale=scale
+        )
         marks: list[Mark] = [*title_block(run, (w, h), _("Shelf"), under, run.job, run.date)]
         for i, blank in enumerate(group):
             left = run.margin + i % _COLUMNS * wide + _GAP
@@ -48,14 +49,15 @@ def _size(blank: Shape) -> tuple[float, float]:
 
 def _cell(run: PrintRun, blank: Shape, left: float, top: float, scale: float, room: tuple[float, float]) -> Drawing:
     """One knife with its name and sizes under it."""
-    x0, y0, _, y1 = blank.extent()
+    x0, y0, _unused, y1 = blank.extent()
     where = Placement(left - x0 * scale, top - _GAP / 2 - room[1] / 2 - (y0 + y1) / 2 * scale, scale=scale)
     marks: list[Mark] = [Curve(where.path(blank.outline), fill="blank")]
     marks += [Curve(where.path(opening), fill="paper") for opening in blank.openings]
     marks += disc_marks(blank, where)
     words = top - room[1] - _GAP / 2 - 5.0
     if blank.template is not None:
-        sizes = f"blade {run.length(blank.template.blade.length)} × {run.length(blank.template.blade.height, unit=True)}"
+        long, high = run.length(blank.template.blade.length), run.length(blank.template.blade.height, unit=True)
+        sizes = _("blade {long} × {high}", long=long, high=high)
     else:
         sizes = f"{run.length(_size(blank)[0])} × {run.length(_size(blank)[1], unit=True)}"
     right = left + room[0]

@@ -24,6 +24,7 @@ from workbook.template.mark import shape_mark
 from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 from workbook.template.tools import Owned
+from workbook.template.words import choice_words
 from workbook.texts import _
 from workbook.units import HABITS, show
 
@@ -129,7 +130,8 @@ def _right_face(run: PrintRun, blank: Shape, bar: float) -> View:
 
 def facts(run: PrintRun, blank: Shape, bar: InHand) -> str:
     """The facts under the title of a template's sheet."""
-    revision = f"revision {blank.template.revision if blank.template else 1} ({shape_mark(blank)})"
+    number = blank.template.revision if blank.template else 1
+    revision = _("revision {revision} ({shape_mark})", revision=number, shape_mark=shape_mark(blank))
     return ", ".join(part for part in (run.job, revision, run.date, bar.steel, bar_words(bar, run.unit)) if part)
 
 
@@ -145,9 +147,12 @@ def _numbers_block(bar: InHand, tools: Owned) -> OfBlank:
         marks, low = pairs(x, y, span, _scribed(run, settings), run.measure, size=10, value_size=16)
         others, low = pairs(x, low, span, _grind_numbers(run, blank.template, settings), run.measure, size=10)
         over = over_words(bar, settings, run.unit)
-        words = f"{over}. " if over else ""
-        words += _("Solid grind line: finished; dashed: before hardening. ") + _same_plunge(blank)
-        more, low = paragraph(x, low - 2, span, words.rstrip(), run.measure)
+        sentences = (
+            _("{over}.", over=over) if over else "",
+            _("Solid grind line: finished; dashed: before hardening."),
+            _same_plunge(blank),
+        )
+        more, low = paragraph(x, low - 2, span, " ".join(each for each in sentences if each), run.measure)
         return (*marks, *others, *more), low
 
     return block
@@ -157,21 +162,26 @@ def _same_plunge(blank: Shape) -> str:
     """How both faces get the same plunge; a single bevel has only one."""
     if blank.template is None or blank.template.grind.bevel is Bevel.SINGLE:
         return ""
-    on = _("the first and the last hole") if len(blank.holes) > 1 else _("the outline")
-    return _("Glue the faces on back to back, registered on {on}, so that both get the same plunge; check with a square. ", on=on)
+    if len(blank.holes) > 1:
+        return _(
+            "Glue the faces on back to back, registered on the first and the last hole, so that both get the same plunge; check "
+            "with a square."
+        )
+    return _("Glue the faces on back to back, registered on the outline, so that both get the same plunge; check with a square.")
 
 
 def _grind_numbers(run: PrintRun, t: Template, bench: Bench) -> list[tuple[str, str]]:
     single = t.grind.bevel is Bevel.SINGLE
-    side = _("one face") if single else _("each side")
+    bevel_angle = _("Bevel angle, one face, at the heel") if single else _("Bevel angle, each side, at the heel")
+    edge_angle = _("Edge angle, one face") if single else _("Edge angle, each side")
     rows = [
-        (_("Bevel; bar"), f"{t.grind.bevel}; {run.reading(bench.bar)}"),
-        (_("Bevel angle, {side}, at the heel", side=side), angle_words(bench.angle)),
+        (_("Bevel; bar"), f"{choice_words(t.grind.bevel)}; {run.reading(bench.bar)}"),
+        (bevel_angle, angle_words(bench.angle)),
         (_("Ground off each face after hardening"), run.length(t.grind.face_allowance, fine=True)),
     ]
     if t.grind.bevel is not Bevel.SCANDI:
         rows += [(_("Edge before sharpening"), run.length(t.grind.edge_before_sharpening, fine=True))]
-        rows += [(_("Edge angle, {side}", side=side), f"{t.grind.edge_angle:g}°")]
+        rows += [(edge_angle, f"{t.grind.edge_angle:g}°")]
     if t.grind.bevel is Bevel.HOLLOW:
         rows += [(_("Contact wheel"), run.length(t.grind.wheel, unit=True))]
     rows += [
@@ -207,23 +217,26 @@ def _plunge_words(run: PrintRun, t: Template) -> str:
 
 def _master_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
     """How to make the hard template, with the numbers that prove it."""
-    words = _("Glue to card, acrylic or sheet steel. ")
-    words += _("Drill both registration holes first, then cut") if len(blank.holes) > 1 else _("Cut")
-    words += _(" and file to the line. Scribe the name, revision and date on it. ")
-    words += _("Lay it on the bar by the two punch marks of the bar sheet and scribe round it.")
+    words = (
+        _(
+            "Glue to card, acrylic or sheet steel. Drill both registration holes first, then cut and file to the line. Scribe "
+            "the name, revision and date on it. Lay it on the bar by the two punch marks of the bar sheet and scribe round it."
+        )
+        if len(blank.holes) > 1
+        else _(
+            "Glue to card, acrylic or sheet steel. Cut and file to the line. Scribe the name, revision and date on it. Lay it "
+            "on the bar by the two punch marks of the bar sheet and scribe round it."
+        )
+    )
     marks, low = paragraph(x, y, span, words, run.measure, size=9)
     x0, _unused, x1, _unused = blank.extent()
     rows = [(_("Overall, to measure on the finished template"), run.length(x1 - x0, fine=True, unit=True))]
     if len(blank.holes) > 1:
         (ax, ay), (bx, by) = blank.holes[0].centre, blank.holes[-1].centre
-        pair = f"{blank.holes[0].mark} to {blank.holes[-1].mark}, centre to centre"
+        pair = _("{first} to {last}, center to center", first=blank.holes[0].mark, last=blank.holes[-1].mark)
         rows.append((pair, run.length(hypot(ax - bx, ay - by), fine=True, unit=True)))
         rows += [(_("{mark}: drill", mark=h.mark), h.drill.named(run.unit)) for h in (blank.holes[0], blank.holes[-1])]
     more, low = pairs(x, low - 3, min(110.0, span), rows, run.measure, size=9.5)
-    name = Text(
-        (x, low - 7),
-        f"{blank.name}  revision {blank.template.revision if blank.template else 1}  {run.date}",
-        12,
-        bold=True,
-    )
-    return (*marks, *more, name), low - 9
+    number = blank.template.revision if blank.template else 1
+    label = _("{name}  revision {revision}  {date}", name=blank.name, revision=number, date=run.date)
+    return (*marks, *more, Text((x, low - 7), label, 12, bold=True)), low - 9

@@ -7,6 +7,7 @@ from msgspec import Struct
 
 from workbook.geometry.drawing import MM_PER_POINT, Mark, Text, box, stroke
 from workbook.making.cautions import DEFER
+from workbook.making.readings import where_words
 from workbook.sheets.furniture import SMALL, TITLE_HEIGHT, fitting, title_block
 from workbook.sheets.paper import Draft, PrintRun
 from workbook.sheets.table import broken, paragraph, row_height
@@ -81,7 +82,7 @@ def _caution_height(run: PrintRun, sheet: TravellerSheet, groups: Sequence[range
 def _cautions(run: PrintRun, sheet: TravellerSheet, groups: Sequence[range], top: float) -> tuple[list[Mark], float]:
     """What the letters of boxes stand for, and the cautions of all stages on a page, each once."""
     letters = dict.fromkeys(sheet.columns[at].asks for group in groups for at in group if len(sheet.columns[at].asks) > 1)
-    keys = [", ".join(f"{place[:1]} {place}" for place in places) for places in letters]
+    keys = [", ".join(f"{where_words(place)[:1]} {where_words(place)}" for place in places) for places in letters]
     cautions = [text for text in dict.fromkeys(sheet.columns[at].caution for group in groups for at in group) if text]
     marks: list[Mark] = []
     for text in (*keys, *cautions, *([DEFER] if cautions else [])):
@@ -151,7 +152,8 @@ def _boxes(places: Sequence[str], left: float, y: float, wide: float) -> Iterato
     for k, place in enumerate(places):
         x = left + 1.0 + k * each
         yield box(x, y + 1.0, x + each - 0.8, y + ROW - 4.2, line="extension")
-        yield Text((x, y + ROW - 3.4), place[:1] if len(places) > 1 else place, SMALL, tone="soft")
+        called = where_words(place)
+        yield Text((x, y + ROW - 3.4), called[:1] if len(places) > 1 else called, SMALL, tone="soft")
 
 
 def _foot(run: PrintRun, sheet: TravellerSheet, columns: range, corner: tuple[float, float], wide: float) -> Iterator[Mark]:

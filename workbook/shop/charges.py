@@ -39,8 +39,8 @@ STAGES = (
     Stage(name=_("Sew the sheath"), set_up=20.0, minutes=60.0, kind=StageKind.ALONE, wait=720.0, of=StageFor.SHEATHED),
     Stage(name=_("Mark, pack and send"), set_up=10.0, minutes=15.0),
 )  # fmt: skip
-TERMS = "Changes after work has begun may change price and date."
-INCLUDED = "Hand made, hardened and tempered, sharpened, with its care card."
+TERMS = _("Changes after work has begun may change price and date.")
+INCLUDED = _("Handmade, hardened and tempered, sharpened, with its care card.")
 
 
 class Outside(Struct, frozen=True, kw_only=True):

@@ -15,7 +15,7 @@ from workbook.shop.money import NOTHING
 from workbook.texts import _
 from workbook.units import HABITS, Unit, size
 
-MATERIAL_EXAMPLE = "curly maple, handle, pair, 14.00, 3"
+MATERIAL_EXAMPLE = _("curly maple, handle, pair, 14.00, 3")
 _ROWS = {row.key: row for row in FIELDS[Bar]}
 _LIMITS = {key: (_ROWS[key].low, _ROWS[key].high) for key in ("thickness", "width", "length")}  # mm
 _TIMES = re.compile(r"\s*[×xX*]\s*(?=[\d.½¼¾⅛⅜⅝⅞])")
@@ -86,7 +86,7 @@ def _bar(parts: list[str], unit: Unit) -> Bar:
     if HABITS[unit].parting in head or "," in sizes[2]:
         raise EntryError(_("Put a space behind each comma, as in: {bar}", bar=HABITS[unit].bar))
     steel, thickness = _steel_and_thickness(sizes[0], unit)
-    width, length = _size(sizes[1], "width", unit), _size(sizes[2], "length", unit)
+    width, length = _width(sizes[1], unit), _length(sizes[2], unit)
     values = _after(details)
     have = values.pop("have", 1 if values.get("offcut") else 0)
     if not have and "price" not in values:
@@ -110,7 +110,7 @@ def _short(*texts: str) -> None:
     """Raise EntryError for a text longer than a record may hold."""
     for text in texts:
         if len(text) > _LONGEST:
-            raise EntryError(f"“{text[:20]}…” is too long: at most {_LONGEST} letters")
+            raise EntryError(_("“{text}…” is too long: at most {most} letters", text=text[:20], most=_LONGEST))
 
 
 def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
@@ -137,14 +137,25 @@ def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
     )
 
 
-def _size(text: str, dimension: str, unit: Unit) -> float:
-    low, high = _LIMITS[dimension]
+def _width(text: str, unit: Unit) -> float:
+    low, high = _LIMITS["width"]
     try:
         value = parse_length(text, unit, (low, high))
     except LengthError as trouble:
-        raise EntryError(f"“{text}” is not a {dimension}: {trouble.what}.") from None
+        raise EntryError(_("“{text}” is not a width: {what}.", text=text, what=trouble.what)) from None
     if not low <= value <= high:
-        raise EntryError(f"“{text}” is no {dimension} of a bar; is the unit right?")
+        raise EntryError(_("“{text}” is not the width of a bar. Is the unit right?", text=text))
+    return value
+
+
+def _length(text: str, unit: Unit) -> float:
+    low, high = _LIMITS["length"]
+    try:
+        value = parse_length(text, unit, (low, high))
+    except LengthError as trouble:
+        raise EntryError(_("“{text}” is not a length: {what}.", text=text, what=trouble.what)) from None
+    if not low <= value <= high:
+        raise EntryError(_("“{text}” is not the length of a bar. Is the unit right?", text=text))
     return value
 
 
@@ -178,7 +189,7 @@ def _after(parts: list[str]) -> dict[str, Any]:
 def _price(text: str) -> tuple[Decimal, PricePer]:
     match = _PRICE.fullmatch(text.strip())
     if not match:
-        raise EntryError(f"“{text}” is not a price, such as 31.00 or 4.20/ft")
+        raise EntryError(_("“{text}” is not a price, such as 31.00 or 4.20/ft", text=text))
     per = (match[2] or "bar").casefold()
     if per not in tuple(PricePer):
         raise EntryError(_("A price is for one bar, or /ft, /m or /kg; not /{match}", match=match[2]))
@@ -189,8 +200,10 @@ def _amount(text: str) -> Decimal:
     try:
         return parse_amount(text)
     except NumberError as trouble:
-        comma = _("; a space stands behind each comma that parts") if {",", "."} <= set(text) else ""
-        raise EntryError(f"“{text}”: {trouble}{comma}") from None
+        words = _("“{text}”: {trouble}", text=text, trouble=trouble)
+        if {",", "."} <= set(text):
+            words = _("“{text}”: {trouble}. Put a space behind each comma between two values", text=text, trouble=trouble)
+        raise EntryError(words) from None
 
 
 def material_entry(text: str) -> Material:

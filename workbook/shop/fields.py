@@ -3,6 +3,9 @@
 from collections.abc import Iterator
 
 from workbook.fields import (
+    CELSIUS,
+    DAYS,
+    MINUTES,
     NOTE,
     Field,
     Kind,
@@ -23,8 +26,8 @@ from workbook.fields import (
 )
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.job import MOST_SLANT, TOO_SLANTED, Bar, Cutting, Edges, Make, Measured, PricePer, Quench, Rules, Saw
-from workbook.shop.labour import By, Stage, StageAsks, StageFor, StageKind
-from workbook.shop.materials import Material, MaterialKind
+from workbook.shop.labour import ASKS_WORDS, By, Stage, StageFor, StageKind
+from workbook.shop.materials import MATERIAL_WORDS, Material
 from workbook.shop.pricing import PriceMethod, Pricing
 from workbook.shop.quote import Option
 from workbook.template.hole_places import ACROSS_WORDS, ALONG_WORDS
@@ -36,9 +39,9 @@ MOST_ORDERED = 10_000  # in a line of an order
 TAX, DEPOSIT = (0.0, 0.6), (0.0, 1.0)
 PER_WORDS = (
     (PricePer.BAR, _("one bar")),
-    (PricePer.FOOT, "a foot"),
-    (PricePer.METRE, "a metre"),
-    (PricePer.KILOGRAM, "a kilogram"),
+    (PricePer.FOOT, _("a foot")),
+    (PricePer.METRE, _("a meter")),
+    (PricePer.KILOGRAM, _("a kilogram")),
 )
 _CUTTING = (
     (Cutting.LINE, _("the saw follows the line")),
@@ -47,17 +50,17 @@ _CUTTING = (
 )
 _QUENCHES = (
     (Quench.BY_STEEL, _("as the steel's table has it")),
-    (Quench.OIL, "oil"),
+    (Quench.OIL, _("oil")),
     (Quench.WATER, _("water or brine")),
     (Quench.AIR, _("air or plates")),
 )
-_EDGES = ((Edges.MILL, _("as rolled")), (Edges.SAWN, "sawn"), (Edges.SHEARED, "sheared"))
+_EDGES = ((Edges.MILL, _("as rolled")), (Edges.SAWN, _("sawn")), (Edges.SHEARED, _("sheared")))
 _WAYS = (
     (PriceMethod.MARGIN, _("margin, of the price")),
     (PriceMethod.MARKUP, _("markup, on the cost")),
     (PriceMethod.TARGET, _("a price aimed at")),
 )
-_BY = tuple((by, by.value) for by in By)
+_BY = ((By.KNIFE, _("knife")), (By.OUTLINE, _("outline")), (By.BLADE, _("blade")), (By.HANDLE, _("handle")))
 _STAGE_KINDS = (
     (StageKind.HANDS_ON, _("hands-on")), (StageKind.ATTENDED, _("attended wait")), (StageKind.ALONE, _("wait alone")),
     (StageKind.OUTSIDE, _("outside")),
@@ -65,11 +68,8 @@ _STAGE_KINDS = (
 _STAGE_FOR = (
     (StageFor.EVERY, _("every knife")), (StageFor.HANDLED, _("with a handle")), (StageFor.SHEATHED, _("with a sheath")),
 )  # fmt: skip
-_STAGE_ASKS = (
-    (StageAsks.NOTHING, _("nothing")), (StageAsks.EDGE, _("edge")), (StageAsks.BOW, _("bow")),
-    (StageAsks.HARDNESS, _("hardness")),
-)  # fmt: skip
-_KINDS = tuple((kind, kind.value) for kind in MaterialKind)
+_STAGE_ASKS = tuple(ASKS_WORDS.items())
+_KINDS = tuple(MATERIAL_WORDS.items())
 _HABITS, _HEAT = _("Bars and holes"), _("Heat")
 _RACK, _ORIGIN = _("On the rack and for sale"), _("Where from and where")
 HOURS, PRICE, ON_QUOTE = _("Hours"), _("Price"), _("On the quote")  # headings of the rates
@@ -122,14 +122,14 @@ _RULES: Table = (
         meaning=_("the end that holes are measured from, in tables, fields, sheets and files")),
     choice("across", named="holes_across", options=ACROSS_WORDS, head=_HABITS, label=_("Holes measured across from"), since=10,
         meaning=_("what holes are measured from across the knife; above the center line counts as positive")),
-    length("hand_breadth", 0, 150, head=_HABITS, zero="any", label=_("Breadth of the hand they are for"),
+    length("hand_breadth", 0, 150, head=_HABITS, zero=_("any"), label=_("Breadth of the hand they are for"),
         meaning=_("handles too short for that hand are named; not known when 0")),
     choice("quench", options=_QUENCHES, head=_HEAT, label=_("Quenched in"),
         meaning=_("by steel: as the table of heat treatment has it, by any of its names; "
         "decides how thin an edge may be before hardening")),
-    number("heat", 600, 1300, unit="degrees Celsius", head=_HEAT, label=_("Heat before the quench"),
+    number("heat", 600, 1300, unit=CELSIUS, head=_HEAT, label=_("Heat before the quench"),
         meaning=_("the heat before the quench, for the advice on lost carbon")),
-    number("soak", 0, 600, unit="minutes", head=_HEAT, label=_("Time at that heat"),
+    number("soak", 0, 600, unit=MINUTES, head=_HEAT, label=_("Time at that heat"),
         meaning=_("how long it is held at that heat")),
 )  # fmt: skip
 _MEASURED: Table = (
@@ -144,10 +144,10 @@ _MEASURED: Table = (
 _BAR: Table = (
     name(label=_("Name")),
     name("steel", label=_("Steel"), meaning=_("any standard name, as O1, 1.2510 or 100Cr6, finds its density and quench")),
-    length("thickness", 0.2, 60, label=_("Thickness"), meaning="nominal"),
-    length("width", 3, 1500, label=_("Width"), meaning="nominal"),
-    length("length", 10, 10_000, label=_("Length"), meaning="nominal"),
-    length("slant", 0, 1000, zero="square", label=_("End B out of square by"),
+    length("thickness", 0.2, 60, label=_("Thickness"), meaning=_("nominal")),
+    length("width", 3, 1500, label=_("Width"), meaning=_("nominal")),
+    length("length", 10, 10_000, label=_("Length"), meaning=_("nominal")),
+    length("slant", 0, 1000, zero=_("square"), label=_("End B out of square by"),
         meaning=_("end B is out of square by this, at most half the length; the bar counts along its shorter edge")),
     choice("edges", options=_EDGES, label=_("Long edges"), meaning=_("what its long edges are, for the margin along them")),
     switch("hot_rolled", label=_("It is hot-rolled"),
@@ -155,7 +155,7 @@ _BAR: Table = (
     part("measured", head=_("Calipers read"),
         meaning=_("what calipers read: thickness at one end, half-way and at the other (the least counts), bow on a flat plate; "
         "used for what is on the rack")),
-    count("have", 0, MOST_COUNTED, head=_RACK, label="On the rack", meaning="how many are on the rack"),
+    count("have", 0, MOST_COUNTED, head=_RACK, label=_("On the rack"), meaning=_("how many are on the rack")),
     switch("offcut", head=_RACK, label=_("It is an offcut"), meaning=_("what is on the rack is an offcut")),
     switch("buy", head=_RACK, label=_("More can be bought"), meaning=_("more of it can be bought")),
     money("price", head=_RACK, label=_("Price"), meaning=_("as quoted")),
@@ -193,7 +193,7 @@ _CHARGES: Table = (
     parts("stages", 100), parts("outside", 100),
     part("pricing"), money("step", head=PRICE, label=_("Rounded up to the next")),
     share("tax", *TAX, head=PRICE, label=_("Tax")), share("deposit", *DEPOSIT, head=PRICE, label=_("Deposit")),
-    count("valid", 1, 730, unit="days", head=ON_QUOTE, label="A quote stands for"),
+    count("valid", 1, 730, unit=DAYS, head=ON_QUOTE, label=_("A quote is valid for")),
     text("included", NOTE, head=ON_QUOTE, label=_("Included")), text("terms", NOTE, head=ON_QUOTE, label=_("Terms")),
 )  # fmt: skip
 FIELDS: dict[type, Table] = {
@@ -204,11 +204,11 @@ FIELDS: dict[type, Table] = {
     Make: (name("template"), name("steel"), count("quantity", 1, MOST_BLANKS)),
     Material: _MATERIAL,
     Stage: (
-        name(label=_("Stage")), number("set_up", 0, 10_000, unit="minutes", label=_("Set-up, min")),
-        number("minutes", 0, 10_000, unit="minutes", label=_("Each, min")),
-        share("good", 0.1, label="Good, %"), choice("by", label=_("Grows with"), options=_BY),
+        name(label=_("Stage")), number("set_up", 0, 10_000, unit=MINUTES, label=_("Set-up, min")),
+        number("minutes", 0, 10_000, unit=MINUTES, label=_("Each, min")),
+        share("good", 0.1, label=_("Good, %")), choice("by", label=_("Grows with"), options=_BY),
         choice("kind", label=_("Kind"), options=_STAGE_KINDS, since=12),
-        number("wait", 0, 100_000, unit="minutes", label=_("Wait, min"), since=12),
+        number("wait", 0, 100_000, unit=MINUTES, label=_("Wait, min"), since=12),
         choice("of", label=_("For"), options=_STAGE_FOR, since=12),
         choice("asks", label=_("Measured"), options=_STAGE_ASKS, since=12),
         switch("hold", label=_("Hold point"), since=12),

@@ -7,6 +7,7 @@ from math import floor, log2, prod
 from msgspec import Struct
 
 from workbook.structs import replace
+from workbook.texts import _
 
 
 class By(StrEnum):
@@ -42,6 +43,14 @@ class StageAsks(StrEnum):
     EDGE = "edge"  # its thickness at heel, middle and point
     BOW = "bow"
     HARDNESS = "hardness"
+
+
+ASKS_WORDS = {
+    StageAsks.NOTHING: _("nothing"),
+    StageAsks.EDGE: _("edge"),
+    StageAsks.BOW: _("bow"),
+    StageAsks.HARDNESS: _("hardness"),
+}
 
 
 class Sizes(Struct, frozen=True, kw_only=True):

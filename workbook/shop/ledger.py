@@ -6,6 +6,8 @@ from enum import StrEnum
 
 from msgspec import Struct
 
+from workbook.texts import _
+
 
 class Reason(StrEnum):
     """Why a count changed."""
@@ -19,6 +21,15 @@ class Reason(StrEnum):
     CUT_OFF = "cut off"  # the offcut of another bar
 
 
+REASON_WORDS = {
+    Reason.ENTERED: _("entered"),
+    Reason.BOUGHT: _("bought"),
+    Reason.USED: _("used"),
+    Reason.RETURNED: _("returned"),
+    Reason.SCRAPPED: _("scrapped"),
+    Reason.ADJUSTED: _("recounted"),
+    Reason.CUT_OFF: _("offcut"),
+}
 TAKES = (Reason.USED, Reason.SCRAPPED)  # these reduce the count
 
 

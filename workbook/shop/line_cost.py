@@ -14,10 +14,11 @@ from workbook.shop.pricing import Pricing, price_for
 from workbook.shop.worked import Worked, total
 from workbook.shop.yields import enough, short_of
 from workbook.structs import replace
-from workbook.texts import _
+from workbook.texts import _, ngettext
 
 STEEL, MATERIALS, ELSEWHERE, WORK, OVERHEAD = _("Steel"), _("Handle and materials"), _("Work elsewhere"), _("Work"), _("Overhead")
 LOSSES = _("Spares and losses")
+_GROWS = {By.OUTLINE: _("by its outline"), By.BLADE: _("by its blade"), By.HANDLE: _("by its handle")}
 
 
 class Batch(Struct, frozen=True, kw_only=True):
@@ -43,7 +44,7 @@ class Batch(Struct, frozen=True, kw_only=True):
 def starts_words(quantity: int, starts: int, charges: Charges) -> str:
     """The number of blanks to start in words, with the chance that it is enough."""
     share = share_good(charges.stages)
-    words = _(
+    first = _(
         "{starts} started for {quantity}: at a yield of {share:.0%} enough {enough:.0%} of the time",
         starts=starts,
         quantity=quantity,
@@ -51,13 +52,9 @@ def starts_words(quantity: int, starts: int, charges: Charges) -> str:
         enough=enough(quantity, starts, share),
     )
     if starts == quantity:
-        return words
-    return _(
-        "{words}; {starts} would be enough {enough:.0%} of the time",
-        words=words,
-        starts=starts - 1,
-        enough=enough(quantity, starts - 1, share),
-    )
+        return first
+    fewer = enough(quantity, starts - 1, share)
+    return f"{first}; {_('{starts} would be enough {enough:.0%} of the time', starts=starts - 1, enough=fewer)}"
 
 
 @lru_cache(maxsize=256)  # a quote is redrawn at every key press, with the cost of each batch size
@@ -97,14 +94,13 @@ def _losses(batch: Batch, charges: Charges) -> Iterator[Worked]:
     short = short_of(batch.quantity, batch.starts, share)
     spare = batch.starts * share - batch.quantity + short
     how = _(
-        "expected: {short:.2f} to be made again, {over:.2f} spare; a good blade takes {amount}",
+        "expected: {short:.2f} to be made again, {over:.2f} spare; a good blade takes {amount} as far as one may be lost, "
+        "without set-up",
         short=short,
         over=spare,
         amount=priced(cents(good_cost), batch.currency),
     )
-    yield Worked(
-        LOSSES, cents(good_cost * Decimal(repr(short - spare))), _("{how} as far as one may be lost, without set-up", how=how)
-    )
+    yield Worked(LOSSES, cents(good_cost * Decimal(repr(short - spare))), how)
 
 
 def _run_while_lost(batch: Batch, charges: Charges) -> Iterator[float]:
@@ -119,44 +115,36 @@ def _materials(batch: Batch) -> Iterator[Worked]:
     for use in batch.uses:
         count = batch.starts if use.of_starts else batch.quantity
         amount = cents(use.material.price * Decimal(repr(use.amount)) * count)
-        usage = f"{use.amount:.3g} {use.material.per} a {'blank started' if use.of_starts else 'knife'}"
-        yield Worked(
-            use.material.name,
-            amount,
-            _(
-                "{of} × {count}, {amount} for one; {why}",
-                of=usage,
-                count=count,
-                amount=priced(use.material.price, batch.currency),
-                why=use.why,
-            ),
+        used, unit = f"{use.amount:.3g}", use.material.per
+        how = (
+            _("{used} {unit} per blank started × {count}", used=used, unit=unit, count=count)
+            if use.of_starts
+            else _("{used} {unit} per knife × {count}", used=used, unit=unit, count=count)
         )
+        each = _("{amount} for one", amount=priced(use.material.price, batch.currency))
+        yield Worked(use.material.name, amount, "; ".join((how, each, use.why)))
 
 
 def _elsewhere(batch: Batch, charges: Charges) -> Iterator[Worked]:
     for service in charges.outside:
         amount = cents(service.batch * Decimal(repr(batch.share))) + cents(service.piece * batch.starts)
         set_up, each = priced(service.batch, batch.currency), priced(service.piece, batch.currency)
-        yield Worked(
-            service.name,
-            amount,
-            _(
-                "{set_up} a batch{shared} and {each} a blank × {starts}",
-                set_up=set_up,
-                shared=_shared(batch),
-                each=each,
-                starts=batch.starts,
-            ),
+        how = _("{set_up} a batch and {each} a blank × {starts}", set_up=set_up, each=each, starts=batch.starts)
+        yield Worked(service.name, amount, "; ".join((how, *_shared(batch))))
+
+
+def _shared(batch: Batch) -> Iterator[str]:
+    """What is said of a set-up that is shared with other lines."""
+    if batch.orders and batch.others:
+        yield ngettext(
+            "{share:.0%} of the set-up, shared by blanks with order {orders}",
+            "{share:.0%} of the set-up, shared by blanks with orders {orders}",
+            len(batch.orders),
+            share=batch.share,
+            orders=", ".join(map(str, batch.orders)),
         )
-
-
-def _shared(batch: Batch) -> str:
-    if not batch.others:
-        return ""
-    with_orders = (
-        f", with {'order' if len(batch.orders) == 1 else 'orders'} {', '.join(map(str, batch.orders))}" if batch.orders else ""
-    )
-    return _(" (this line's share {share:.0%}, by blanks{also})", share=batch.share, also=with_orders)
+    elif batch.others:
+        yield _("{share:.0%} of the set-up, shared by blanks", share=batch.share)
 
 
 def _stages(batch: Batch, charges: Charges) -> tuple[Stage, ...]:
@@ -177,38 +165,31 @@ def minutes_of(batch: Batch, charges: Charges) -> float:
 def _work(batch: Batch, charges: Charges) -> Iterator[Worked]:
     for stage, time in zip(_stages(batch, charges), stage_times(batch, charges), strict=True):
         amount = cents(charges.hour * Decimal(repr(time.minutes)) / 60)
-        how = _(
-            "{set_up:g} min{shared} and {pieces:.3g} × {minutes:.3g} min",
-            set_up=stage.set_up,
-            shared=_shared(batch),
-            pieces=time.pieces,
-            minutes=stage.minutes,
-        )
-        how += (
-            _(" (what this template takes)")
-            if batch.minutes
-            else _(" (by its {by})", by=stage.by)
-            if stage.by is not By.KNIFE
-            else ""
-        )
-        how += _(", each doubling at {learning:.0%}", learning=charges.learning) if charges.learning < 1 else ""
-        how += f", + {charges.allowance:.0%}" if charges.allowance else ""
-        yield Worked(
-            time.name,
-            amount,
-            _(
-                "{how}: {hours} at {amount} an hour",
-                how=how,
-                hours=hours(time.minutes),
-                amount=priced(charges.hour, batch.currency),
-            ),
-        )
+        yield Worked(time.name, amount, "; ".join(_time_words(batch, charges, stage, time)))
+
+
+def _time_words(batch: Batch, charges: Charges, stage: Stage, time: StageTime) -> Iterator[str]:
+    """How the time of a stage came about, point by point."""
+    set_up, pieces, minutes = f"{stage.set_up:g}", f"{time.pieces:.3g}", f"{stage.minutes:.3g}"
+    yield _("{set_up} min and {pieces} × {minutes} min", set_up=set_up, pieces=pieces, minutes=minutes)
+    yield from _shared(batch)
+    if batch.minutes:
+        yield _("as this template takes")
+    elif stage.by is not By.KNIFE:
+        yield _GROWS[stage.by]
+    if charges.learning < 1:
+        yield _("each doubling at {learning:.0%}", learning=charges.learning)
+    if charges.allowance:
+        yield _("plus {allowance:.0%}", allowance=charges.allowance)
+    yield _("{hours} at {amount} an hour", hours=hours(time.minutes), amount=priced(charges.hour, batch.currency))
 
 
 def hours(minutes: float) -> str:
     """Minutes as hours and minutes: "3 h 20 min"."""
     rounded = round(minutes)
-    return f"{rounded // 60} h {rounded % 60:02d} min" if rounded >= 60 else _("{whole} min", whole=rounded)
+    if rounded < 60:
+        return _("{whole} min", whole=rounded)
+    return _("{hours} h {minutes:02d} min", hours=rounded // 60, minutes=rounded % 60)
 
 
 class BySize(Struct, frozen=True):

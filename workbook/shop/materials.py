@@ -6,6 +6,7 @@ from enum import StrEnum
 from msgspec import Struct
 
 from workbook.shop.money import NOTHING
+from workbook.texts import _
 
 
 class MaterialKind(StrEnum):
@@ -22,6 +23,21 @@ class MaterialKind(StrEnum):
     ADHESIVE = "adhesive"
     ABRASIVE = "abrasive"
     OTHER = "other"
+
+
+MATERIAL_WORDS = {
+    MaterialKind.HANDLE: _("handle"),
+    MaterialKind.PIN: _("pin"),
+    MaterialKind.BOLT: _("bolt"),
+    MaterialKind.TUBE: _("tube"),
+    MaterialKind.GUARD: _("guard"),
+    MaterialKind.BOLSTER: _("bolster"),
+    MaterialKind.LINER: _("liner"),
+    MaterialKind.SHEATH: _("sheath"),
+    MaterialKind.ADHESIVE: _("adhesive"),
+    MaterialKind.ABRASIVE: _("abrasive"),
+    MaterialKind.OTHER: _("other"),
+}
 
 
 class Material(Struct, frozen=True, kw_only=True):

@@ -41,7 +41,7 @@ def uses(
     """
     items: list[Use] = []
     if handle is not None:
-        items.append(Use(material=handle, amount=handle.knife or 1.0, why="handle"))
+        items.append(Use(material=handle, amount=handle.knife or 1.0, why=_("handle")))
     missing: list[Missing] = []
     for need in _fittings(blank):
         own = [m for m in materials if all(word in m.name.casefold() for word in need.made_of.casefold().split())]

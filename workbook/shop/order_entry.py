@@ -11,7 +11,7 @@ from workbook.shop.entry import EntryError
 from workbook.shop.fields import MOST_ORDERED
 from workbook.texts import _
 
-ORDER_EXAMPLE = "6 Petty of 52100 for A. Moreno by 2027-01-15"
+ORDER_EXAMPLE = _("6 Petty of 52100 for A. Moreno by 2027-01-15")
 
 
 class OrderWish(Struct, frozen=True, kw_only=True):
@@ -57,7 +57,7 @@ def _count(text: str) -> int:
     try:
         return parse_whole(text, 1, MOST_ORDERED)
     except NumberError:
-        raise EntryError(f"From 1 to {MOST_ORDERED} can be ordered in a line, not {text[:20]}") from None
+        raise EntryError(_("A line takes 1 to {most}, not {count}", most=MOST_ORDERED, count=text[:20])) from None
 
 
 def _parted(text: str, word: str, accepts: Callable[[str], bool]) -> tuple[str, str]:
@@ -71,15 +71,19 @@ def _named(words: str, templates: Sequence[str]) -> str:
     exact = [name for name in templates if name.casefold() == words.casefold()]
     matches = exact or [name for name in templates if name.casefold().startswith(words.casefold())]
     if len(matches) != 1:
-        reason = _("more than one template begins so") if matches else _("no template is called that")
-        raise EntryError(_("“{words}”: {which}; the shelf has {names}", words=words, which=reason, names=", ".join(templates)))
+        names = ", ".join(templates)
+        if matches:
+            raise EntryError(_("“{words}”: more than one template begins so; the shelf has {names}", words=words, names=names))
+        raise EntryError(_("“{words}”: no template is called that; the shelf has {names}", words=words, names=names))
     return matches[0]
 
 
 def _steel(words: str, steels: Sequence[str]) -> str:
     match = next((steel for steel in steels if steel.casefold() == words.casefold()), None)
     if match is None:
-        raise EntryError(f"No bar is of “{words}”; the bars are of {', '.join(steels) or 'nothing yet'}")
+        if not steels:
+            raise EntryError(_("No bar is of “{words}”: there are no bars yet", words=words))
+        raise EntryError(_("No bar is of “{words}”; the bars are of {names}", words=words, names=", ".join(steels)))
     return match
 
 

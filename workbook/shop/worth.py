@@ -19,7 +19,9 @@ def worth(bars: Iterable[Bar], materials: Iterable[Material], facts: Facts) -> W
     """The value of the stock at cost, broken down by kind with count and price."""
     steel = [_lying(bar, facts.density(bar.steel)) for bar in bars if bar.have]
     others = [
-        Worked(each.name, cents(each.price * exact(each.have)), f"{each.have:g} {each.per}") for each in materials if each.have
+        Worked(each.name, cents(each.price * exact(each.have)), _("{count:g} {unit}", count=each.have, unit=each.per))
+        for each in materials
+        if each.have
     ]
     return total(_("In stock"), [total(_("Steel"), steel), total(_("Other materials"), others)])
 
@@ -33,7 +35,8 @@ def at_bench(bar: Bar, density: float, currency: str) -> Worked:
     how = _("{amount} for one", amount=priced(bar.price, currency))
     if bar.per is not PricePer.BAR:
         quantities = {PricePer.FOOT: bar.length / (12 * INCH), PricePer.METRE: bar.length / 1000}
-        how = f"{priced(bar.price, currency)} a {bar.per} × {quantities.get(bar.per, mass(bar, density) / 1000):.4g}"
+        quantity = f"{quantities.get(bar.per, mass(bar, density) / 1000):.4g}"
+        how = _("{price}/{unit} × {quantity} {unit}", price=priced(bar.price, currency), unit=bar.per, quantity=quantity)
     parts = [
         Worked(_("Steel"), material_price(bar, density), how),
         Worked(_("Carriage"), cents(bar.shipping)),

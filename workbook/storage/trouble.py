@@ -7,7 +7,7 @@ from pathlib import Path
 
 from workbook.system.names import shown
 from workbook.system.owners import NotOurs
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 
 class StorageTrouble(Exception):
@@ -67,7 +67,7 @@ def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None =
     database reports a full disk only as a failure to write.
     """
     if isinstance(trouble, NotOurs):
-        return StorageTrouble(f"{doing}: {trouble}.", _("Save to a folder that you alone can write."))
+        return StorageTrouble(labelled(doing, _("{trouble}.", trouble=trouble)), _("Save to a folder that you alone can write."))
     if isinstance(trouble, OSError):
         number = trouble.errno or 0
     else:
@@ -75,15 +75,23 @@ def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None =
         number = next((code for word, code in _OF_DATABASE.items() if name.startswith(word)), 0)
         if number in (errno.EIO, errno.ENOENT) and folder is not None and _full(folder):
             number = errno.ENOSPC
-    problem, cure = _OF_SYSTEM.get(number, (f"{trouble}.", _("Try again, or save to another place.")))
-    return StorageTrouble(f"{doing}: {problem}", cure)
+    unknown = _("{trouble}.", trouble=trouble), _("Try again, or save to another place.")
+    problem, cure = _OF_SYSTEM.get(number, unknown)
+    return StorageTrouble(labelled(doing, problem), cure)
 
 
 def not_kept(trouble: OSError | sqlite3.Error, folder: Path) -> StorageTrouble:
     """Describe why a session cannot be created in a folder. There is no work yet that could be saved elsewhere."""
     problem = in_words(trouble, _("The work cannot be kept on this computer, in {folder}", folder=folder), folder)
-    first = _("Free some space there") if problem.cure == _FULL else _("Let that folder be written")
-    cure = _("{first}, or start the program with --portable in a folder that can be written: work is kept in it.", first=first)
+    if problem.cure == _FULL:
+        cure = _(
+            "Free some space there, or start the program with --portable in a folder that can be written: work is kept in it."
+        )
+    else:
+        cure = _(
+            "Let that folder be written, or start the program with --portable in a folder that can be written: work is kept in "
+            "it."
+        )
     return StorageTrouble(problem.what, cure)
 
 

@@ -37,7 +37,7 @@ class NotOurs(PermissionError):
         self.why = why
 
     def __str__(self) -> str:
-        return f"{shown(str(self.filename))} {self.why}"
+        return _("{path} ({why})", path=shown(str(self.filename)), why=self.why)
 
 
 def distrust(status: os.stat_result) -> str:

@@ -159,7 +159,7 @@ def _dropped(read: Callable[[Path], object], path: Path) -> None:
 
 def _gave_up(reason: str) -> Mistake:
     right = _("Draw the outline alone in a new file, as lines, arcs or polylines.")
-    return Mistake(place="file", what=f"{reason}.", right=right)
+    return Mistake(place=_("file"), what=_("{finding}.", finding=reason), right=right)
 
 
 def _serve(pipe: Connection, read: Callable[..., object], calls: Sequence[tuple[object, ...]]) -> None:

@@ -16,7 +16,7 @@ from workbook.nesting.verify import faults
 from workbook.problems import JobError, Mistake
 from workbook.structs import replace
 from workbook.tasks.searching import search
-from workbook.texts import _
+from workbook.texts import _, ngettext
 from workbook.units import Unit, show
 
 _MOST_FAULTS = 6  # reported one by one
@@ -40,13 +40,10 @@ def keeping(nesting: NestingJob, kept: Sequence[BarUse], marks: Sequence[Sequenc
     counts = Counter(piece.part for use in kept for piece in use.pieces)
     parts = tuple(replace(part, quantity=counts[p]) for p, part in enumerate(nesting.parts))
     problems = faults(replace(nesting, parts=parts), Layout(tuple(kept)))
-    mistakes = [Mistake(place=_("blanks kept"), what=f"{fault}.") for fault in problems[:_MOST_FAULTS]]
+    mistakes = [Mistake(place=_("blanks kept"), what=_("{finding}.", finding=fault)) for fault in problems[:_MOST_FAULTS]]
     if mistakes:
-        more = (
-            _("and {count} faults more.", count=len(problems) - len(mistakes))
-            if len(problems) > len(mistakes)
-            else _("so they cannot all stay.")
-        )
+        count = len(problems) - len(mistakes)
+        more = ngettext("{count} more fault.", "{count} more faults.", count) if count else _("they cannot all stay.")
         mistakes.append(Mistake(place=_("blanks kept"), what=more, right=_("Keep fewer of them, by their serials.")))
     for p, part in enumerate(nesting.parts):
         if counts[p] > part.quantity:
@@ -134,8 +131,8 @@ def _stock_of(nesting: NestingJob, bar: WrittenBar, counts: Counter[int]) -> int
 def _unknown(serial: str, serials: Sequence[str]) -> Mistake:
     return Mistake(
         place=_("blanks kept"),
-        what=_("the layout has no {serial};", serial=serial),
-        right=_("it has {names}.", names=", ".join(serials)),
+        what=_("the layout has no {serial}.", serial=serial),
+        right=_("It has {names}.", names=", ".join(serials)),
     )
 
 
@@ -233,9 +230,20 @@ def fits_words(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iter
     """What else fits, one line for each place; the counts are for one template at a time, not for all together."""
     for place in places:
         size = f"{show(place.stock.width, unit)} x {show(place.stock.length, unit)} {unit}"
-        on = _("offcut of bar {bar}", bar=place.bar) if place.offcut else _("bar {bar}, round its blanks", bar=place.bar)
         words = [f"{f.more} {nesting.parts[f.part].name}" for f in place.fits if f.more]
-        yield f"{place.stock.name}, {on if place.bar else 'offcut'}, {size}: {' or '.join(words) or 'nothing more'}"
+        yield _(
+            "{bar}, {place}, {size}: {blanks}",
+            bar=place.stock.name,
+            place=_place_words(place),
+            size=size,
+            blanks=" / ".join(words) or _("nothing more"),
+        )
+
+
+def _place_words(place: Place) -> str:
+    if place.bar is None:
+        return _("offcut")
+    return _("offcut of bar {bar}", bar=place.bar) if place.offcut else _("bar {bar}, round its blanks", bar=place.bar)
 
 
 def _at_most(nesting: NestingJob, part: int, use: BarUse) -> int:

@@ -51,7 +51,7 @@ def _read_text(file: Path) -> None:
 
 def _no_outline(wanted: Sequence[tuple[str, str | None]]) -> list[JobError]:
     """Read no outlines: they have their own guard when the job is read."""
-    return [JobError([Mistake(place="file", what=_("is not read here."))]) for _unused in wanted]
+    return [JobError([Mistake(place=_("file"), what=_("is not read here."))]) for _unused in wanted]
 
 
 def shaped(job: Job, before: Model | None = None) -> Model:
@@ -62,10 +62,11 @@ def shaped(job: Job, before: Model | None = None) -> Model:
 def _text(file: Path) -> str:
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise JobError([Mistake(place="file", what=_("is too large for a job."))])
+            raise JobError([Mistake(place=_("file"), what=_("is too large for a job."))])
         return read_file(file).decode("utf-8-sig")
     except UnicodeDecodeError as trouble:
         message = _("is not UTF-8 text (byte {start}).", start=trouble.start)
-        raise JobError([Mistake(place="file", what=message, right=_("Save it from the editor as UTF-8."))]) from None
+        raise JobError([Mistake(place=_("file"), what=message, right=_("Save it from the editor as UTF-8."))]) from None
     except OSError as trouble:
-        raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None
+        message = _("cannot be read: {reason}.", reason=trouble.strerror or trouble)
+        raise JobError([Mistake(place=_("file"), what=message)]) from None

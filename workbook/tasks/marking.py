@@ -15,6 +15,7 @@ from workbook.shop.money import NOTHING
 from workbook.shop.serials import serials
 from workbook.structs import replace
 from workbook.tasks.kept_layouts import record_of
+from workbook.texts import _
 from workbook.units import Unit, size
 
 
@@ -22,9 +23,9 @@ def why_not(laid: Laid) -> str:
     """Why a layout cannot be marked as cut; "" when it can."""
     clash = laid.clash
     if clash is not None:
-        return f"{clash.what} {clash.right}".rstrip(".")
+        return f"{clash.what} {clash.right}"
     problems = faults(replace(laid.nesting, kept=()), laid.layout)
-    return problems[0] if problems else ""
+    return _("{finding}.", finding=problems[0]) if problems else ""
 
 
 def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[], str]) -> Edit:

@@ -25,15 +25,15 @@ def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
                 record = document.records.get(revision.of)
                 name = record.template.name if isinstance(record, TemplateRecord) else template.name
                 on_shelf = isinstance(record, TemplateRecord)
-                since = _("it looks otherwise now: print it again.") if on_shelf else _("it is not on the shelf any more.")
-                return _(
-                    "{mark} is {name}, revision {number}, of {made}; {since}",
+                since = _("It looks different now. Print it again.") if on_shelf else _("It is not on the shelf any more.")
+                print_of = _(
+                    "{mark} is {name}, revision {number}, of {made}.",
                     mark=mark,
                     name=name,
                     number=revision.number,
                     made=revision.made[:10],
-                    since=since,
                 )
+                return f"{print_of} {since}"
     if not marks:
         return _("There is no mark in that: six letters and figures, such as 7K2M9Q, behind the revision on the print.")
     return _(

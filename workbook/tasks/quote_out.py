@@ -10,7 +10,7 @@ from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.quote_sheet import QuoteSheet, SheetLine, quote_pages
 from workbook.shop.money import priced
 from workbook.template.shape import Shape
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit, built, show
 
 _LAW = _("Laws on buying, owning and carrying knives differ by place: check local law.")
@@ -107,23 +107,26 @@ def quote_text(document: Document, work: OrderWork, date: str) -> str:
     """The quote as plain text, to paste into a letter."""
     sheet = quote_sheet(document, work, date)
     rows = [
-        _("Quote {number}, {date}", number=sheet.number, date=sheet.date).rstrip(", "),
+        _("Quote {number}, {date}", number=sheet.number, date=sheet.date)
+        if sheet.date
+        else _("Quote {number}", number=sheet.number),
         *([_("For {customer}", customer=sheet.customer)] if sheet.customer else []),
         "",
     ]
     for line in sheet.lines:
-        told = ", ".join(each for each in (line.sizes, line.details) if each).replace("⁄", "/").replace("\u2009", " ")
-        details = f" ({told})" if told else ""
+        words = line.words
+        if line.sizes or line.details:
+            told = ", ".join(each for each in (line.sizes, line.details) if each).replace("⁄", "/").replace("\u2009", " ")
+            words = _("{words} ({details})", words=words, details=told)
         rows.append(
             _(
-                "{quantity} × {words}{details}: {each} each, {amount}",
+                "{quantity} × {words}: {each} each, {amount}",
                 quantity=line.quantity,
-                words=line.words,
-                details=details,
+                words=words,
                 each=line.each,
                 amount=line.amount,
             )
         )
-    rows += ["", *(f"{words}: {amount}" for words, amount in (*sheet.sums, sheet.due, *sheet.after)), "", *sheet.notes]
+    rows += ["", *(labelled(words, amount) for words, amount in (*sheet.sums, sheet.due, *sheet.after)), "", *sheet.notes]
     shop = ", ".join(part for part in (sheet.shop, sheet.address, sheet.reached) if part)
     return "\n".join([*rows, *(["", shop] if shop else [])]) + "\n"

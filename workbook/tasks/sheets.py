@@ -137,7 +137,7 @@ def _card(model: Model, run: PrintRun, key: str, bar: InHand) -> Card:
     blank, rules, template = model.shapes[key], model.job.settings, ground_template(model, key)
     begin, end = template.heel.ahead, template.blade.length
     behind = HABITS[model.job.unit].behind
-    places = [(_("at the heel"), begin), ("half-way", (begin + end) / 2)]
+    places = [(_("at the heel"), begin), (_("halfway"), (begin + end) / 2)]
     if end - behind > (begin + end) / 2 + 1.0:
         places.append((_("{length} behind the point", length=run.length(behind, unit=True)), end - behind))
     heights = heights_for(model.job.unit)

@@ -31,10 +31,11 @@ def stock_file(document: Document, path: Path, at: str, new: Callable[[], str]) 
     """The same for a file. Raises JobError also if it cannot be read."""
     try:
         if path.stat().st_size > _MOST_BYTES:
-            raise JobError([Mistake(place="file", what=_("is too large for a table of stock."))])
+            raise JobError([Mistake(place=_("file"), what=_("is too large for a table of stock."))])
         text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise JobError([Mistake(place="file", what=_("is not UTF-8 text."), right=_("Save it as CSV UTF-8."))]) from None
+        raise JobError([Mistake(place=_("file"), what=_("is not UTF-8 text."), right=_("Save it as CSV UTF-8."))]) from None
     except OSError as trouble:
-        raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None
+        message = _("cannot be read: {reason}.", reason=trouble.strerror or trouble)
+        raise JobError([Mistake(place=_("file"), what=message)]) from None
     return stock_in(document, text, at, new)

@@ -119,7 +119,7 @@ def proved_readable(path: Path) -> bool:
     try:
         tried(read, path)
     except JobError as trouble:
-        raise NotAWorkbook(_("{name} cannot be opened: it {what}", name=path.name, what=trouble.mistakes[0].what)) from None
+        raise NotAWorkbook(_("{name} cannot be opened: {what}", name=path.name, what=trouble.mistakes[0].what)) from None
     return False
 
 

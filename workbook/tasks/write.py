@@ -10,7 +10,7 @@ from workbook.system.aside import Aside
 from workbook.system.files import read_file
 from workbook.system.names import is_reserved, shown
 from workbook.system.replacing import Waiting, is_part
-from workbook.texts import _
+from workbook.texts import _, ngettext
 
 _LONGEST = 80  # characters of a name: with what is added it stays within any system's limit of 255 bytes
 _NAMED = 8  # files listed by name
@@ -19,10 +19,15 @@ _NAMED = 8  # files listed by name
 class WouldReplace(JobError):
     """Files exist that nobody asked to replace, `names` under the folder. Nothing was written."""
 
-    def __init__(self, folder: Path, names: Collection[str], right: str = "Choose another folder.") -> None:
+    def __init__(self, folder: Path, names: Collection[str], right: str = "") -> None:
         self.names = tuple(names)
-        message = f"{listed(names)} {'is' if len(names) == 1 else 'are'} there already and would be replaced."
-        super().__init__([Mistake(place=shown(folder), what=message, right=right)])
+        message = ngettext(
+            "{count} file is there already and would be replaced: {names}.",
+            "{count} files are there already and would be replaced: {names}.",
+            len(names),
+            names=listed(names),
+        )
+        super().__init__([Mistake(place=shown(folder), what=message, right=right or _("Choose another folder."))])
 
 
 def listed(names: Collection[str]) -> str:

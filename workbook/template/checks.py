@@ -37,6 +37,7 @@ from workbook.template.fittings import (
 from workbook.template.hand import BESIDE
 from workbook.template.handle import middle, room
 from workbook.template.hole_checks import (
+    GEOMETRY,
     PRACTICE,
     bolt_heads,
     drill_sizes,
@@ -77,7 +78,7 @@ def crossing_outline(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """An outline that crosses itself, which cannot be cut."""
     at = crossing(polygon(blank.outline))
     if at is not None:
-        yield Problem(severity=Severity.STOP, what=_("the outline crosses itself"), at=at, source="geometry")
+        yield Problem(severity=Severity.STOP, what=_("the outline crosses itself"), at=at, source=GEOMETRY)
 
 
 def parameters_in_range(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -93,7 +94,11 @@ def parameters_in_range(blank: Shape, tools: Tools) -> Iterator[Problem]:
             if not low - 1e-6 <= value <= high + 1e-6:
                 limit = low if value < low else high
                 unit = {Kind.LENGTH: "mm", Kind.FINE: "mm", Kind.ANGLE: "deg"}.get(parameter.kind, "")
-                text = f"{parameter.label.lower()} is {'under' if value < low else 'over'} its range"
+                text = (
+                    _("{parameter} is under its range", parameter=parameter.label)
+                    if value < low
+                    else _("{parameter} is over its range", parameter=parameter.label)
+                )
                 cause = f"range of {parameter.path}"
                 yield Problem(severity=Severity.STOP, what=text, is_=value, wanted=limit, unit=unit, source=PRACTICE, cause=cause)
 
@@ -144,7 +149,7 @@ def heel_drop(blank: Shape, tools: Tools) -> Iterator[Problem]:
     drop = -t.handle.front / 2 - blank.curves.heel[1]
     if drop < 1.0:
         text = _("the heel does not stand below the handle; raise the height at the heel or choose a plain heel")
-        yield Problem(severity=Severity.STOP, what=text, at=blank.curves.heel, is_=drop, wanted=1.0, source="geometry")
+        yield Problem(severity=Severity.STOP, what=text, at=blank.curves.heel, is_=drop, wanted=1.0, source=GEOMETRY)
 
 
 def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -178,7 +183,7 @@ def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 is_=requested,
                 wanted=actual,
                 unit="deg",
-                source="geometry",
+                source=GEOMETRY,
                 cause=cause,
             )
 
@@ -207,7 +212,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
         at = (0.0, t.tang.width / 2)
         room = max(beside - 0.2, 0.0)
         yield Problem(
-            severity=Severity.STOP, what=text, at=at, is_=t.tang.shoulder_radius, wanted=room, source="geometry", cause="shoulder"
+            severity=Severity.STOP, what=text, at=at, is_=t.tang.shoulder_radius, wanted=room, source=GEOMETRY, cause="shoulder"
         )
     if t.tang.length > t.handle.length - 3:
         yield Problem(
@@ -216,7 +221,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
             at=(-t.tang.length, 0.0),
             is_=t.tang.length,
             wanted=t.handle.length - 3,
-            source="geometry",
+            source=GEOMETRY,
             cause="tang length",
         )
 
@@ -230,18 +235,16 @@ def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t is None:
         return
     if tools.hand_breadth > 0:
-        yield from short_for(
-            t, _("the hand it is for"), tools.hand_breadth, Severity.WARN, _("the hand in the settings, and 10 mm")
-        )
+        text = _("the handle is short for the hand it is for")
+        yield from short_for(t, text, tools.hand_breadth, Severity.WARN, _("the hand in the settings, and 10 mm"))
     else:
-        yield from short_for(t, "a hand", _SMALL_HAND, Severity.NOTE, _SURVEY)
+        yield from short_for(t, _("the handle is short for a hand"), _SMALL_HAND, Severity.NOTE, _SURVEY)
 
 
-def short_for(t: Template, whose: str, breadth: float, severity: Severity, source: str) -> Iterator[Problem]:
-    """A handle shorter than a hand's breadth, mm, plus a finger's room."""
+def short_for(t: Template, text: str, breadth: float, severity: Severity, source: str) -> Iterator[Problem]:
+    """A handle shorter than a hand's breadth, mm, plus a finger's room; `text` says whose hand that is."""
     at, is_, least = (-t.handle.length, 0.0), t.handle.length, breadth + BESIDE
     if is_ < least:
-        text = _("the handle is short for {whose}", whose=whose)
         yield Problem(severity=severity, what=text, at=at, is_=is_, wanted=least, source=source, cause="handle length")
 
 
@@ -301,7 +304,7 @@ def scales_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t.handle.scale_thickness < required - 0.01:
         at, is_ = (-t.handle.palm_at * t.handle.length, 0.0), t.handle.scale_thickness
         text = _("the scales are thinner than the contour takes")
-        yield Problem(what=text, at=at, is_=is_, wanted=required, source="geometry", cause="scales")
+        yield Problem(what=text, at=at, is_=is_, wanted=required, source=GEOMETRY, cause="scales")
 
 
 def bolsters_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -312,7 +315,7 @@ def bolsters_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
     required = bolster_wanted(t, t.blade.thickness)
     if t.fittings.bolster_thickness < required - 0.01:
         text = _("the bolsters are thinner than the contour takes")
-        yield Problem(what=text, at=(scale_front(t), 0.0), is_=t.fittings.bolster_thickness, wanted=required, source="geometry",
+        yield Problem(what=text, at=(scale_front(t), 0.0), is_=t.fittings.bolster_thickness, wanted=required, source=GEOMETRY,
                       cause="bolsters")  # fmt: skip
 
 
@@ -324,7 +327,7 @@ def fittings_leave_scales(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if is_bare(t.handle):
         if max(t.fittings.guard, t.fittings.bolster, t.fittings.liner) > 0:
             text = _("a handle without scales has no guard, bolsters or liners")
-            yield Problem(severity=Severity.NOTE, what=text, at=(0.0, 0.0), source="geometry")
+            yield Problem(severity=Severity.NOTE, what=text, at=(0.0, 0.0), source=GEOMETRY)
         return
     left = t.handle.length + scale_front(t) - (lean(t.handle) if scale_front(t) < 0 else 0.0)
     if left < _SCALE_LEFT:
@@ -349,7 +352,7 @@ def guard_covers(blank: Shape, tools: Tools) -> Iterator[Problem]:
         (t.fittings.guard_width, t.handle.thick_front, _("the handle is wider than the guard")),
     ):
         if is_ < wanted - 0.01:
-            yield Problem(severity=Severity.NOTE, what=text, at=(0.0, 0.0), is_=is_, wanted=wanted, source="geometry")
+            yield Problem(severity=Severity.NOTE, what=text, at=(0.0, 0.0), is_=is_, wanted=wanted, source=GEOMETRY)
 
 
 CHECKS: tuple[Check, ...] = (

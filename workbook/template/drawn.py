@@ -15,8 +15,7 @@ from workbook.template.holes import Hole
 from workbook.template.model import Purpose, Rolling
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
-from workbook.texts import _
-from workbook.units import counted
+from workbook.texts import _, ngettext
 
 _LARGEST_HOLE = 25.4  # mm; a larger circle is an opening, not a drilled hole
 _MANY, _THIN = 100, 0.005  # segments beyond which a loop is thinned out, and mm by which it may then differ
@@ -110,11 +109,20 @@ def _thinned(loop: Path) -> Path:
 
 
 def _left_out(count: int) -> list[str]:
-    return [f"left out {counted(count, 'corner')} that lie within {_THIN:g} mm of the line without them"] if count else []
+    if not count:
+        return []
+    return [
+        ngettext(
+            "left out {count} corner that lies within {thin:g} mm of the line without it",
+            "left out {count} corners that lie within {thin:g} mm of the line without them",
+            count,
+            thin=_THIN,
+        )
+    ]
 
 
 def _wrong(text: str, right: str) -> Mistake:
-    return Mistake(place="outline", what=text, right=right)
+    return Mistake(place=_("outline"), what=text, right=right)
 
 
 def _nothing_closed(loops: Loops) -> Mistake:
@@ -147,7 +155,13 @@ def _refuse_unsound(outline: Path) -> None:
 def _found(outline: Path, inside: int) -> str:
     """A remark on what was taken as the knife, so that a drawing frame taken by mistake is noticed."""
     x0, y0, x1, y1 = bounds(outline)
-    return f"the outline is {x1 - x0:.2f} x {y1 - y0:.2f} mm, with {counted(inside, 'loop')} inside"
+    return ngettext(
+        "the outline is {long:.2f} × {high:.2f} mm, with {count} loop inside",
+        "the outline is {long:.2f} × {high:.2f} mm, with {count} loops inside",
+        inside,
+        long=x1 - x0,
+        high=y1 - y0,
+    )
 
 
 def _encloses(path: Path) -> bool:
@@ -158,7 +172,9 @@ def _encloses(path: Path) -> bool:
 def _refuse_crossing(loop: Path) -> None:
     at = crossing(polygon(loop))
     if at is not None:
-        raise JobError([_wrong(f"crosses itself at ({at[0]:.2f}, {at[1]:.2f}) mm.", _("Mend it there and save it again."))])
+        raise JobError(
+            [_wrong(_("crosses itself at ({x:.2f}, {y:.2f}) mm.", x=at[0], y=at[1]), _("Mend it there and save it again."))]
+        )
 
 
 def _refuse_second_part(outer: Polygon, outside: list[LayerCurve]) -> None:
@@ -196,16 +212,21 @@ def _repairs(loops: Loops, outside: int) -> list[str]:
     remarks = []
     if loops.gaps_closed:
         remarks.append(
-            _(
-                "closed {gaps_closed} gaps, the widest {widest_gap:.3f} mm",
-                gaps_closed=loops.gaps_closed,
-                widest_gap=loops.widest_gap,
+            ngettext(
+                "closed {count} gap of {widest:.3f} mm",
+                "closed {count} gaps, the widest {widest:.3f} mm",
+                loops.gaps_closed,
+                widest=loops.widest_gap,
             )
         )
     if loops.doubled:
-        remarks.append(_("dropped {doubled} doubled pieces", doubled=loops.doubled))
+        remarks.append(ngettext("dropped {count} doubled piece", "dropped {count} doubled pieces", loops.doubled))
     if loops.open:
-        remarks.append(_("left out {count} open chains", count=len(loops.open)))
+        remarks.append(ngettext("left out {count} open chain", "left out {count} open chains", len(loops.open)))
     if outside:
-        remarks.append(f"left out {counted(outside, 'small loop')} outside the outline")
+        remarks.append(
+            ngettext(
+                "left out {count} small loop outside the outline", "left out {count} small loops outside the outline", outside
+            )
+        )
     return remarks

@@ -5,6 +5,7 @@ from itertools import pairwise
 from math import ceil
 
 from workbook.fields import (
+    DEGREES,
     NAME,
     Field,
     Kind,
@@ -87,7 +88,7 @@ def _of_parameter(parameter: Parameter) -> Field:
         return choice(parameter.key)
     if parameter.kind is Kind.TEXT:
         return text(parameter.key)
-    unit = "degrees" if parameter.kind is Kind.ANGLE else ""
+    unit = DEGREES if parameter.kind is Kind.ANGLE else ""
     return number(parameter.key, *widest(parameter), parameter.kind, none=_NONE.get(parameter.path, ""), unit=unit)
 
 
@@ -149,7 +150,8 @@ FIELDS: dict[type, Table] = {
         length("kerf", 0, 3, Kind.FINE, zero=_("it does"), label=_("Kerf to make up for"),
             meaning=_("it makes up for its own jet when 0; else the outline is moved out and holes are made smaller by half "
                       "of it")),
-        count("tabs", 0, 20, zero="none", label="Tabs that hold a blank", meaning="uncut places that hold a blank in its plate"),
+        count("tabs", 0, 20, zero=_("none"), label=_("Tabs that hold a blank"),
+            meaning=_("uncut places that hold a blank in its plate")),
         length("tab", 0.1, 10, Kind.FINE, label=_("Width of a tab"), meaning=_("how wide each tab is")),
         choice("unit", options=_DXF_UNITS, label=_("Unit of its files"), meaning=_("the unit of a cutting file"), since=11),
         name("outline_layer", label=_("Layer of outlines"), meaning=_("the layer of outlines and openings"), since=11),
@@ -162,12 +164,12 @@ FIELDS: dict[type, Table] = {
             meaning=_("diameters of your round files; with the wheels they set the smallest inside radius")),
         choice("drills", entries=4, words=SERIES, options=_DRILLS, label=_("Drills"),
             meaning=_("the series of drills you have; none named: by the unit")),
-        angle("angle_step", 0, 10, zero="any", label=_("A grinding jig is set in steps of"),
+        angle("angle_step", 0, 10, zero=_("any"), label=_("A grinding jig is set in steps of"),
             meaning=_("a grinding jig is set in steps of this; to any angle when 0")),
-        length("gauge_step", 0, 1, Kind.FINE, zero="any", label=_("A surface gauge is set in steps of"),
+        length("gauge_step", 0, 1, Kind.FINE, zero=_("any"), label=_("A surface gauge is set in steps of"),
             meaning=_("a surface gauge is set in steps of this; to any height when 0, "
             "else the nearest it can be set to is told, with the edge that leaves")),
-        length("stone", 0, 1000, zero="none", label=_("Round stone's diameter"),
+        length("stone", 0, 1000, zero=_("none"), label=_("Round stone's diameter"),
             meaning=_("diameter of a round stone to sharpen on")),
         length("projection", 10, 1000, label=_("Stone's rest to the knife's edge"),
             meaning=_("from the round stone's rest to the knife's edge")),

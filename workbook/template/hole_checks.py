@@ -18,6 +18,7 @@ from workbook.texts import _
 
 AISC = _("ratio of AISC 360 table J3.4 (edge distance of bolts)")
 AISC_SPACING = _("ratio of AISC 360 J3.3 (spacing of bolts)")
+GEOMETRY = _("geometry")
 PRACTICE = _("common practice, no source")
 LOAD = (Purpose.BOLT, Purpose.PIN, Purpose.LANYARD)
 _THIN_HEAD, _FLOOR = 0.8, 1.5  # mm left of a bolt's head, and of the scale under it (common practice, no source)
@@ -36,7 +37,7 @@ def holes_near_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 else _("{mark} leaves next to no steel at the edge", mark=hole.mark)
             )
             text = broken if room > 0 else _("{mark} lies outside the blank", mark=hole.mark)
-            yield _hole_problem(hole, text, room, 1.5 * hole.diameter, Severity.STOP, "geometry")
+            yield _hole_problem(hole, text, room, 1.5 * hole.diameter, Severity.STOP, GEOMETRY)
         elif room < 1.5 * hole.diameter:
             text = _("{mark} ({words}) is nearer to the edge than 1.5 d", mark=hole.mark, words=WORDS[hole.purpose])
             yield _hole_problem(hole, text, room, 1.5 * hole.diameter, Severity.WARN, AISC)
@@ -63,11 +64,14 @@ def holes_near_each_other(blank: Shape, tools: Tools) -> Iterator[Problem]:
         web = apart - (a.diameter + b.diameter) / 2
         larger = max(a.diameter, b.diameter)
         if web <= 0:
-            yield _hole_problem(a, f"{a.mark} and {b.mark} run into each other", 0.0, tools.web, Severity.STOP, "geometry")
+            text = _("{first} and {second} run into each other", first=a.mark, second=b.mark)
+            yield _hole_problem(a, text, 0.0, tools.web, Severity.STOP, GEOMETRY)
         elif a.purpose in LOAD and b.purpose in LOAD and apart < 8 / 3 * larger:
-            yield _hole_problem(a, f"{a.mark} and {b.mark} are close", apart, 8 / 3 * larger, Severity.WARN, AISC_SPACING)
+            text = _("{first} and {second} are close", first=a.mark, second=b.mark)
+            yield _hole_problem(a, text, apart, 8 / 3 * larger, Severity.WARN, AISC_SPACING)
         elif web < tools.web - 1e-6:
-            yield _hole_problem(a, f"the web between {a.mark} and {b.mark} is thin", web, tools.web, Severity.WARN, PRACTICE)
+            text = _("the web between {first} and {second} is thin", first=a.mark, second=b.mark)
+            yield _hole_problem(a, text, web, tools.web, Severity.WARN, PRACTICE)
 
 
 def _hole_problem(
@@ -102,10 +106,10 @@ def holes_at_joints(blank: Shape, tools: Tools) -> Iterator[Problem]:
         apart += [abs(x - joint(template, y)) * square] if bolster_of(template) > 0 else []
         if apart and min(apart) < hole.diameter / 2:
             text = _("{mark} lies across a joint of the handle", mark=hole.mark)
-            yield _hole_problem(hole, text, min(apart), hole.diameter / 2, Severity.WARN, "geometry")
+            yield _hole_problem(hole, text, min(apart), hole.diameter / 2, Severity.WARN, GEOMETRY)
         elif guard > 0 and x > -guard:
             yield _hole_problem(hole, _("{mark} lies in the guard", mark=hole.mark), x, -guard,
-                                Severity.WARN, "geometry")  # fmt: skip
+                                Severity.WARN, GEOMETRY)  # fmt: skip
 
 
 def food_trap(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -129,7 +133,7 @@ def openings_inside(blank: Shape, tools: Tools) -> Iterator[Problem]:
         if inner.area > 0.4 * outer.area:
             text = _("an opening takes most of the outline: is the outline a drawing frame?")
             yield Problem(
-                what=text, at=opening.segments[0].start, is_=inner.area / outer.area, wanted=0.4, unit="", source="geometry"
+                what=text, at=opening.segments[0].start, is_=inner.area / outer.area, wanted=0.4, unit="", source=GEOMETRY
             )
         web = float(outer.exterior.distance(inner))
         if not outer.contains(inner):
@@ -197,7 +201,7 @@ def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 else _("little is left of {mark}'s head", mark=hole.mark)
             )
             severity = Severity.WARN if remaining <= 0 else Severity.NOTE
-            yield _hole_problem(hole, text, remaining, _THIN_HEAD, severity, "geometry", "head")
+            yield _hole_problem(hole, text, remaining, _THIN_HEAD, severity, GEOMETRY, "head")
         floor = floor_left(t.handle, between_scales(t, blank.thickness), hole.centre[0])
         if floor < _FLOOR:
             severity = Severity.STOP if floor <= 0 else Severity.WARN
@@ -206,4 +210,4 @@ def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
         between = clamped(t.handle, hole.centre[0])
         if between < t.handle.shoulders:
             text = _("bolt {mark} is screwed home before it clamps", mark=hole.mark)
-            yield _hole_problem(hole, text, between, t.handle.shoulders, Severity.WARN, "geometry", "shoulders")
+            yield _hole_problem(hole, text, between, t.handle.shoulders, Severity.WARN, GEOMETRY, "shoulders")

@@ -15,7 +15,12 @@ from workbook.template.tools import Tools
 from workbook.texts import _
 
 LETTERS = {Purpose.BOLT: "B", Purpose.PIN: "P", Purpose.LANYARD: "L", Purpose.EPOXY: "E"}
-WORDS = {Purpose.BOLT: _("handle bolt"), Purpose.PIN: "pin", Purpose.LANYARD: _("lanyard tube"), Purpose.EPOXY: _("epoxy hole")}
+WORDS = {
+    Purpose.BOLT: _("handle bolt"),
+    Purpose.PIN: _("pin"),
+    Purpose.LANYARD: _("lanyard tube"),
+    Purpose.EPOXY: _("epoxy hole"),
+}
 
 
 class Hole(Struct, frozen=True, kw_only=True):

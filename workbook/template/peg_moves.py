@@ -19,7 +19,7 @@ from workbook.template.hole_edits import mark_of, wishes_of
 from workbook.template.model import HeelForm, Template
 from workbook.template.parameters import PARAMETERS, Parameter, changed
 from workbook.template.peg_wishes import WISHES, Wish, raised
-from workbook.template.pegs import PLUNGE_PART, STATIONS, Peg, Pull, free_names, free_of, pegs, plunge_top
+from workbook.template.pegs import PLUNGE_PART, RUN_WORDS, STATIONS, Peg, Pull, free_names, free_of, free_places, pegs, plunge_top
 from workbook.template.resizing import out_of_range
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools
@@ -225,7 +225,9 @@ def _free_moved(blank: Shape, name: str, to: Point, step: float, axes: tuple[boo
         point = free_of(edited)[index]
         edited = with_point(edited, index, replace(point, x=point.x if axes[0] else old.x, y=point.y if axes[1] else old.y))
         pulled = (pulled[0] if axes[0] else old.x, pulled[1] if axes[1] else old.y)
-    readouts = (Said(f"{name[:1].upper()}{name[1:]} pulled along", pulled[0], True), Said("up", pulled[1], True))
+    run, number = free_places(blank.template)[index]
+    along = _("Free point {number}, {run}, pulled along", number=number, run=RUN_WORDS[run])
+    readouts = (Said(along, pulled[0], True), Said(_("up"), pulled[1], True))
     return Moved(edited, readouts, "" if reached else _("It is pulled as far as the curve stays steady"), name)
 
 

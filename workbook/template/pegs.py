@@ -21,11 +21,11 @@ from workbook.texts import _
 
 PLUNGE_PART = 0.8  # of the bevel's height, the largest rounding of its plunge
 RUN_WORDS = {
-    OutlineRun.SPINE: "spine",
-    OutlineRun.EDGE: "edge",
+    OutlineRun.SPINE: _("spine"),
+    OutlineRun.EDGE: _("edge"),
     OutlineRun.BACK: _("back of the handle"),
     OutlineRun.UNDERSIDE: _("underside of the handle"),
-    OutlineRun.BUTT: "butt",
+    OutlineRun.BUTT: _("butt"),
 }
 STATIONS = ("waist", "palm", "neck")
 _CREST = 0.6  # share of the back at which its peg stands
@@ -192,7 +192,7 @@ def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
     positions = {point: at for run, bare in runs(blank).items() for point, at in places(bare, free, run).items()}
     for name, point, (run, number) in zip(free_names(t), free, free_places(t), strict=True):
         if point in positions:
-            yield Peg(name, _("free point {number}, {run}", number=number, run=run), positions[point].now)
+            yield Peg(name, _("free point {number}, {run}", number=number, run=RUN_WORDS[run]), positions[point].now)
 
 
 def _of_tang(t: Template) -> Iterator[Peg]:

@@ -30,10 +30,9 @@ from workbook.problems import Problem, Severity, worst_first
 from workbook.structs import replace
 from workbook.template.drawn import as_circle
 from workbook.template.service import Service
-from workbook.texts import _
-from workbook.units import counted
+from workbook.texts import _, ngettext
 
-GEOMETRY, HYGIENE = "geometry", _("common practice: five services' guides agree")
+GEOMETRY, HYGIENE = _("geometry"), _("common practice: five services' guides agree")
 _HAIR, TINY, SPECK = 1e-6, 0.05, 0.5  # mm: of no length; a segment too short to cut; a loop that is dirt
 ON, _STEP, _SHARED = 0.004, 0.4, 0.8  # mm: curves this near coincide; step between samples; least length of an overlap
 _LEAST, _MOST = 10.0, 1500.0  # mm a blade is long
@@ -100,7 +99,10 @@ class DrawingFacts(Struct, frozen=True, kw_only=True):
     @property
     def curves(self) -> str:
         """What is cut, in words."""
-        return f"{counted(self.arcs, 'arc')}, {counted(self.lines, 'line')}, {counted(self.circles, 'circle')}"
+        arcs = ngettext("{count} arc", "{count} arcs", self.arcs)
+        lines = ngettext("{count} line", "{count} lines", self.lines)
+        circles = ngettext("{count} circle", "{count} circles", self.circles)
+        return f"{arcs}, {lines}, {circles}"
 
 
 Check = Callable[[Drawn], Iterator[Problem]]
@@ -113,7 +115,8 @@ def preflight(drawing: Drawn) -> list[Problem]:
         findings = list(each(drawing))
         problems += findings[:_MOST_OF_A_KIND]
         if len(findings) > _MOST_OF_A_KIND:
-            text = _("{what}: {count} more", what=findings[0].what, count=len(findings) - _MOST_OF_A_KIND)
+            more = len(findings) - _MOST_OF_A_KIND
+            text = ngettext("{what}: {count} more", "{what}: {count} more", more, what=findings[0].what)
             problems.append(replace(findings[0], what=text, at=None, is_=None, wanted=None))
     return worst_first(problems)
 
@@ -150,12 +153,14 @@ def of_no_length(d: Drawn) -> Iterator[Problem]:
     """Segments that begin where they end, and segments too short to cut."""
     empty = [p for p in d.pieces if path_length(p.path) <= _HAIR]
     if empty:
-        text = f"{counted(len(empty), 'line')} of no length"
+        text = ngettext("{count} line of no length", "{count} lines of no length", len(empty))
         yield Problem(what=text, at=empty[0].path.segments[0].start, source=HYGIENE, cause="no length")
     short = [s for p in d.sound for s in p.path.segments if _HAIR < segment_length(s) < TINY]
     if short:
-        text, is_ = f"{counted(len(short), 'piece')} too short to cut", min(map(segment_length, short))
-        yield Problem(what=text, at=short[0].start, is_=is_, wanted=TINY, source=HYGIENE, cause="tiny")
+        text = ngettext("{count} piece too short to cut", "{count} pieces too short to cut", len(short))
+        yield Problem(
+            what=text, at=short[0].start, is_=min(map(segment_length, short)), wanted=TINY, source=HYGIENE, cause="tiny"
+        )
 
 
 def open_ends(d: Drawn) -> Iterator[Problem]:
@@ -166,7 +171,8 @@ def open_ends(d: Drawn) -> Iterator[Problem]:
         text = _("an open end: the loop does not close")
         yield Problem(severity=Severity.STOP, what=text, at=end, is_=gap, wanted=0.0, source=HYGIENE, cause="open")
     if d.loops.gaps_closed:
-        text = f"{counted(d.loops.gaps_closed, 'gap')} between ends that should touch"
+        gaps = d.loops.gaps_closed
+        text = ngettext("{count} gap between ends that should touch", "{count} gaps between ends that should touch", gaps)
         yield Problem(what=text, is_=d.loops.widest_gap, wanted=0.0, source=HYGIENE, cause="gap")
 
 
@@ -174,7 +180,8 @@ def doubled(d: Drawn) -> Iterator[Problem]:
     """The same curve twice, or one that lies on a part of another."""
     repeats = len(d.sound) - len(once(d.sound)) + d.joined.doubled
     if repeats:
-        yield Problem(what=f"{counted(repeats, 'curve')} drawn twice", source=HYGIENE, cause="double")
+        text = ngettext("{count} curve drawn twice", "{count} curves drawn twice", repeats)
+        yield Problem(what=text, source=HYGIENE, cause="double")
     pairs = pairs_near([p.path for p in once(d.sound)])
     if len(pairs) > _MOST_PAIRS:
         text = _("too many curves to look whether some lie on others")
@@ -253,7 +260,11 @@ def kinks(d: Drawn) -> Iterator[Problem]:
     ]
     if places:
         at, turn = max(places, key=lambda f: f[1])
-        text = f"{counted(len(places), 'place')} where two arcs meet not quite smoothly"
+        text = ngettext(
+            "{count} place where two arcs meet not quite smoothly",
+            "{count} places where two arcs meet not quite smoothly",
+            len(places),
+        )
         yield Problem(
             severity=Severity.NOTE, what=text, at=at, is_=degrees(turn), wanted=0.0, unit="deg", source=GEOMETRY, cause="kink"
         )
@@ -308,8 +319,11 @@ def size(d: Drawn) -> Iterator[Problem]:
         return
     longest = max(numbers.width, numbers.height)
     if not _LEAST <= longest <= _MOST:
-        hint = _("drawn in inches and read as mm?") if longest < _LEAST else _("drawn in mm and read as inches?")
-        text = f"the drawing is {'small' if longest < _LEAST else 'large'} for a blade: {hint}"
+        text = (
+            _("the drawing is small for a blade: drawn in inches and read as mm?")
+            if longest < _LEAST
+            else _("the drawing is large for a blade: drawn in mm and read as inches?")
+        )
         limit = _LEAST if longest < _LEAST else _MOST
         yield Problem(severity=Severity.STOP, what=text, is_=longest, wanted=limit, source=HYGIENE, cause="scale")
     x0, y0 = (min(bounds(p.path)[i] for p in d.sound) for i in (0, 1))

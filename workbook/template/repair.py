@@ -7,7 +7,7 @@ from workbook.geometry.path import Path, Segment, bounds, segment_length
 from workbook.geometry.polygon import polygon
 from workbook.structs import replace
 from workbook.template.preflight import BACK, ON, SPECK, TINY, Drawn, offs, once, pairs_near, turn_between
-from workbook.texts import _
+from workbook.texts import ngettext
 
 _LONE = 4.0  # a short piece is left out where both neighbours are this many times longer than TINY: elsewhere it is a facet
 _SAME_AREA = 0.002  # share of its area that a loop may change by
@@ -31,19 +31,21 @@ def repaired(drawing: Drawn, gap: float = 5 * GAP) -> Repaired:
     loops = join(pieces, gap)
     cleaned = [_cleaned(piece.path) for piece in loops.closed]
     paths = tuple(path for path in cleaned if _encloses(path))
-    counts = (
-        (len(drawing.pieces) - len(drawing.sound), _("of no length left out")),
-        (len(drawing.sound) - len(unique) + loops.doubled, _("drawn twice left out")),
-        (len(unique) - len(pieces), _("lying on others left out")),
-        (loops.gaps_closed, _("gaps closed")),
-        (len(loops.open), _("that close nowhere left out")),
-        (len(cleaned) - len(paths), _("too small to be meant left out")),
-        (
-            sum(len(c.segments) < len(p.path.segments) for c, p in zip(cleaned, loops.closed, strict=True)),
-            _("cleaned of short pieces"),
-        ),
-    )
-    return Repaired(paths, tuple(f"{count} {words}" for count, words in counts if count))
+    n = len(drawing.pieces) - len(drawing.sound)
+    told = [(n, ngettext("{count} piece of no length left out", "{count} pieces of no length left out", n))]
+    n = len(drawing.sound) - len(unique) + loops.doubled
+    told += [(n, ngettext("{count} piece drawn twice left out", "{count} pieces drawn twice left out", n))]
+    n = len(unique) - len(pieces)
+    told += [(n, ngettext("{count} piece on another left out", "{count} pieces on others left out", n))]
+    n = loops.gaps_closed
+    told += [(n, ngettext("{count} gap closed", "{count} gaps closed", n))]
+    n = len(loops.open)
+    told += [(n, ngettext("{count} open chain left out", "{count} open chains left out", n))]
+    n = len(cleaned) - len(paths)
+    told += [(n, ngettext("{count} loop too small to be meant left out", "{count} loops too small to be meant left out", n))]
+    n = sum(len(c.segments) < len(p.path.segments) for c, p in zip(cleaned, loops.closed, strict=True))
+    told += [(n, ngettext("{count} loop cleaned of short pieces", "{count} loops cleaned of short pieces", n))]
+    return Repaired(paths, tuple(words for count, words in told if count))
 
 
 def _encloses(path: Path) -> bool:

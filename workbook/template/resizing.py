@@ -30,6 +30,9 @@ _SHORT = 2 * INCH  # a blade under this is sized in eighths
 _OF_HANDLE = {"handle", "fittings", "tang"}
 
 
+SCALED_WORDS = {ScaledPart.WHOLE: _("whole knife"), ScaledPart.BLADE: _("blade"), ScaledPart.HANDLE: _("handle")}
+
+
 def length_of(template: Template, part: ScaledPart) -> float:
     """Length of a part, mm."""
     blade, handle = template.blade.length, template.handle.length
@@ -137,6 +140,9 @@ class Taken(StrEnum):
     HANDLE = "handle"  # with fittings, tang and holes
     BLADE = "blade"  # with point and heel; the bar's thickness stays
     GRIND = "grind"
+
+
+TAKEN_WORDS = {Taken.HANDLE: _("handle"), Taken.BLADE: _("blade"), Taken.GRIND: _("grind")}
 
 
 def with_part(template: Template, other: Template, part: Taken) -> Template:

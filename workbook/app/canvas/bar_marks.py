@@ -1,4 +1,4 @@
-"""Marks on and under a bar: the length of its offcut, and the ordinates of its blanks, measured from end A."""
+"""Marks on and under a bar: the length of its offcut, the ordinates of its blanks from end A; and those ordinates in words."""
 
 from collections.abc import Sequence
 
@@ -8,7 +8,7 @@ from PySide6.QtGui import QPainter
 from workbook.app.elements.painting import hatch, letter, text_width
 from workbook.app.look import Look
 from workbook.geometry.lettering import spread
-from workbook.sheets.bar import BarPlan
+from workbook.sheets.bar import BarPlan, Blank
 from workbook.texts import _
 from workbook.units import Unit, built, show
 
@@ -56,3 +56,11 @@ def _row(painter: QPainter, look: Look, marks: Sequence[tuple[float, str]], bott
     for (_at, text), centre, width in zip(marks, centres, widths, strict=True):
         painter.fillRect(QRectF(centre - width / 2, bottom + look.px(down + 1), width, look.px(15)), look.colour("board"))
         letter(painter, look, QPointF(centre, bottom + look.px(down + 14)), text, 9, "middle")
+
+
+def place_in_words(blank: Blank, unit: Unit, *, pinned: bool) -> str:
+    """What a blank is and where it lies on its bar."""
+    name, (start, end) = blank.shape.name, (built(show(x, unit)) for x in blank.span)
+    if pinned:
+        return _("{name}, {start} to {end} {unit} from end A, pinned", name=name, start=start, end=end, unit=unit)
+    return _("{name}, {start} to {end} {unit} from end A", name=name, start=start, end=end, unit=unit)

@@ -8,7 +8,7 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy
 
-from workbook.app.canvas.bar_marks import paint_offcut, paint_ordinates
+from workbook.app.canvas.bar_marks import paint_offcut, paint_ordinates, place_in_words
 from workbook.app.canvas.readable import MENU, PRESS, TOGGLE, PaintedPart, ReadableCanvas
 from workbook.app.elements.basics import fitted
 from workbook.app.elements.painting import letter, text_width
@@ -18,7 +18,7 @@ from workbook.geometry.path import Placement
 from workbook.sheets.bar import BarPlan, Blank
 from workbook.tasks.keeping import Spots
 from workbook.texts import _, ngettext
-from workbook.units import Unit, built, counted, reading, show
+from workbook.units import Unit, built, reading, show
 
 _MARGIN = 26
 _NO_BAR = 1000.0  # mm, the length assumed when there are no bars
@@ -132,10 +132,9 @@ class BarsView(ReadableCanvas):
                 _("Bar {number}: {name}", number=plan.number, name=plan.name),
                 place,
                 {MENU: self._menu_at(bar, i, place)},
-                counted(len(plan.blanks), "blank"),
+                ngettext("{count} blank", "{count} blanks", len(plan.blanks)),
             )
         blank, place = plan.blanks[i], self._seen(bar, self._shapes[bar][i].boundingRect())
-        start, end = (built(show(x, self._unit)) for x in blank.span)
         pinned = (bar, i) in self._pinned
         return PaintedPart(
             name=_("{serial} on bar {number}", serial=blank.serial, number=plan.number),
@@ -145,7 +144,7 @@ class BarsView(ReadableCanvas):
                 TOGGLE: partial(self.pin_wanted.emit, bar, i),
                 MENU: self._menu_at(bar, i, place),
             },
-            words=f"{blank.shape.name}, {start} to {end} {self._unit} from end A{', pinned' if pinned else ''}",
+            words=place_in_words(blank, self._unit, pinned=pinned),
             chosen=(bar, i) == self.chosen,
             checked=pinned,
         )
@@ -375,14 +374,16 @@ class BarsView(ReadableCanvas):
     def _head(self, painter: QPainter, plan: BarPlan, price: str, left: float, wide: float, base: float) -> None:
         look, unit = self._look, self._unit
         thick, width, length = (built(show(v, unit)) for v in plan.nominal)
-        letter(painter, look, QPointF(left, base), _("Bar {number}", number=plan.number), 9.75, bold=True)
-        x = left + text_width(look, _("Bar {number}  ", number=plan.number), 9.75, True)
+        name = _("Bar {number}", number=plan.number)
+        letter(painter, look, QPointF(left, base), name, 9.75, bold=True)
+        x = left + text_width(look, name + "  ", 9.75, True)
         words = f"{plan.steel}  {thick} × {width} × {length} {unit}"
         letter(painter, look, QPointF(x, base), words, 9.75)
         x += text_width(look, words + "   ", 9.75)
         source = {"rack": _("from the rack"), "offcut": _("an offcut"), "buy": _("to buy")}[plan.source]
         measurements = [f"{reading(v, unit)} {side}" for v, read, side in plan.sides if read]
-        source += _(", measured {names}", names=", ".join(measurements)) if measurements else ""
+        if measurements:
+            source = _("{source}, measured {readings}", source=source, readings=", ".join(measurements))
         count = ngettext("{count} blank   {price}", "{count} blanks   {price}", len(plan.blanks), price=price)
         right = min(max(left + wide, x + text_width(look, source + "    " + count, 9)), self.width() - look.px(8))
         room = right - x - text_width(look, count + "    ", 9)

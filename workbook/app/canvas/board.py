@@ -341,7 +341,7 @@ class Board(ReadableCanvas):
         at, half = self._seen_at(peg), self._look.size("reach") / 2
         ask = partial(self._ask, self.mapToGlobal(at.toPoint()), peg.name, at)
         return PaintedPart(
-            name=f"{peg.words[:1].upper()}{peg.words[1:]}",
+            name=peg.words,
             place=QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half),
             actions={PRESS: partial(self.peg_chosen.emit, peg.name), MENU: ask},
             words=named_at(scene.blank, scene.pegs, peg.name, peg.at),

@@ -204,7 +204,7 @@ class GroundBoard(QWidget):
         low = lay.side.point((0.0, scene.blank.extent()[1]))[1]
         if end[0] - x > 14:
             text = words.length(scene.blank.curves.point[0] - scene.at)
-            label = f"{text} to point"
+            label = _("{length} to the tip", length=text)
             # the label may stand outside the dimension
             fits = self.width() / self._k() - end[0] > 8.0 + width(label, 9, True, self._look.measure)
             marks += along((x, low), (end[0], end[1]), low - 5.0, label if fits else text, self._look.measure, size=9)
@@ -234,7 +234,8 @@ class GroundBoard(QWidget):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(QRectF(x - size - 4, top - size - 4, 2 * size + 8, 2 * size + 8))
         words = Words(unit=scene.unit, measure=look.measure)
-        text = f"Section {words.length(abs(scene.at))} {'from' if scene.at >= 0 else 'behind'} front"
+        at = words.length(abs(scene.at))
+        text = _("Section {length} from front", length=at) if scene.at >= 0 else _("Section {length} behind front", length=at)
         wide = text_width(look, text, 9, True) + look.px(16)
         left = min(max(x - wide / 2, look.px(4)), self.width() - wide - look.px(4))
         painter.setPen(look.pen("dimension", "blue"))

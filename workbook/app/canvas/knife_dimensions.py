@@ -11,6 +11,7 @@ from workbook.texts import _
 from workbook.units import HABITS, built, show
 
 _HOLE_SIZE = 9.0
+_STATIONS = {"front": _("front"), "palm": _("palm"), "butt": _("butt")}
 _CHAIN = 24.0  # mm of the board; a shorter dimension of the chain has no room for its text
 
 
@@ -40,7 +41,7 @@ def dimensions(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     under = _under_handle(scene, zoom)
     marks += row_of_labels(labels, under - 6.5, measure, size=_HOLE_SIZE)
     edge = min(heel[1], y0) - BAND
-    marks += _level(scene, heel, point, edge, zoom, measure, more=_edge_itself(scene))
+    marks += _level(scene, heel, point, edge, zoom, measure, along_edge=_edge_itself(scene))
     spine = (heel[0], heel[1] + template.blade.height * zoom)
     marks += upright(heel, spine, point[0] + 8, _one(scene, template.blade.height), measure, line=_line(scene, "height"))
     low = back - template.handle.butt * zoom
@@ -79,11 +80,13 @@ def _level(
     *,
     size: float = 9.0,
     line: str = "dimension",
-    more: str = "",
+    along_edge: str = "",
 ) -> Drawing:
-    """A horizontal dimension in the first unit, followed by the second unit and `more`."""
+    """A horizontal dimension in the first unit, followed by the second unit and the length along the edge, if given."""
     mm = (end[0] - start[0]) / zoom
-    beside = f"{_other(scene, mm)}{more}"
+    beside = _other(scene, mm)
+    if along_edge:
+        beside = _("{length}, along the edge {along}", length=beside, along=along_edge)
     return along(start, end, y, f"{_one(scene, mm)} {scene.unit}", measure, beside=beside, size=size, line=line)
 
 
@@ -140,7 +143,10 @@ def _sections(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     for at, words, (x, name) in zip(middles, sizes, places, strict=True):
         tall, half = room(handle, x) * zoom, thickness(handle, x) / 2 * zoom
         placement = Placement(at, low - tall / 2, scale=zoom)
-        marks += [Curve(placement.path(section(handle, x)), fill="bar"), Text((at, low + 2.0), name, 9, "middle", tone="soft")]
+        marks += [
+            Curve(placement.path(section(handle, x)), fill="bar"),
+            Text((at, low + 2.0), _STATIONS[name], 9, "middle", tone="soft"),
+        ]
         marks.append(Text((at, low - tall - 5.0), words, 9, "middle", True))
         steel = scene.blank.thickness / 2 * zoom
         sides = (at - steel, at + steel) if steel < half else ()
@@ -153,4 +159,4 @@ def _edge_itself(scene: Scene) -> str:
     curves = scene.blank.curves
     assert curves is not None
     along_edge, level = path_length(Path(curves.edge, closed=False)), curves.point[0] - curves.heel[0]
-    return _(", along the edge {one}", one=_one(scene, along_edge)) if along_edge > 1.03 * level else ""
+    return _one(scene, along_edge) if along_edge > 1.03 * level else ""

@@ -18,9 +18,10 @@ from workbook.texts import _
 
 _NEAR = 1.5  # mm from a line within which the pointer is on it
 _SIZE = 9.75  # points
+DELETE_HINT = _("Delete removes it.")
 PULL_HINTS = {
-    (Pull.THICKEN, Pull.RAISE): _(" The handle gets thicker; dragged with Shift it is raised."),
-    tuple(Pull): _(" The handle gets thicker; dragged with Shift it is raised, with Ctrl the peg moves along only."),
+    (Pull.THICKEN, Pull.RAISE): _("The handle gets thicker. With Shift it is raised instead."),
+    tuple(Pull): _("The handle gets thicker. With Shift it is raised, with Ctrl the point only moves along."),
 }
 
 
@@ -73,9 +74,9 @@ def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
         return _("{mark}: {words}. Drag it, or choose it and press the arrow keys.", mark=hole.mark, words=WORDS[hole.purpose])
     target = next((p for p in pegs if p.name == peg), None)
     if target is not None:
-        hint = "" if target.sets else _(" Delete takes it out.")
-        hint = PULL_HINTS.get(pulls_of(peg), "") or hint
-        return f"{target.words[:1].upper()}{target.words[1:]}. Drag it, or choose it and press the arrow keys.{hint}"
+        hint = PULL_HINTS.get(pulls_of(peg)) or ("" if target.sets else DELETE_HINT)
+        words = _("Drag “{point}”, or choose it and press the arrow keys.", point=target.words)
+        return f"{words} {hint}".rstrip()
     if blank.template is None or blank.curves is None:
         return ""
     x, y = at

@@ -78,14 +78,15 @@ class BatchPlot(ChosenPlot):
             return
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._grid(painter)
-        for name, tone, line in (("price", "blue", "outline"), ("cost", "ink", "dimension")):
+        lines = (("price", _("Price of one"), "blue", "outline"), ("cost", _("Cost of one"), "ink", "dimension"))
+        for name, words, tone, line in lines:
             places = [QPointF(self._x(p.quantity), self._y(float(getattr(p, name)))) for p in self._points]
             pen = QPen(look.pen(line, tone))
             pen.setWidthF(2.0)
             painter.setPen(pen)
             painter.drawPolyline(QPolygonF(places))
             at = QPointF(places[-1].x(), places[-1].y() - look.px(6))
-            letter(painter, look, at, _("{name} of one", name=name), 9, "end", tone=tone)
+            letter(painter, look, at, words, 9, "end", tone=tone)
         self._spot(painter)
 
     def _grid(self, painter: QPainter) -> None:

@@ -110,8 +110,10 @@ class RackView(ReadableCanvas):
 
     def _words(self, bar: Bar) -> str:
         sizes = " × ".join(built(show(v, self._unit)) for v in (bar.thickness, bar.true_width, bar.true_length))
-        more = ("  offcut" if bar.offcut else "") + (f"  × {bar.have}" if bar.have > 1 else "")
-        return f"{bar.steel}  {sizes} {self._unit}{more}"
+        columns = [bar.steel, f"{sizes} {self._unit}"]
+        columns += [_("offcut")] if bar.offcut else []
+        columns += [f"× {bar.have}"] if bar.have > 1 else []
+        return "  ".join(columns)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Choose the bar under the pointer."""

@@ -13,8 +13,7 @@ from workbook.document.records import AT_HAND, LayoutRecord
 from workbook.tasks.kept_layouts import record_of
 from workbook.tasks.marking import as_cut
 from workbook.tasks.work import new_id, now
-from workbook.texts import _
-from workbook.units import counted
+from workbook.texts import _, ngettext
 
 if TYPE_CHECKING:
     from workbook.app.work import Work
@@ -91,7 +90,11 @@ class LayoutDesk:
         if not self._space.do(as_cut(self._document, laid, lost, now(), new_id)):
             return False
         blanks = sum(len(use.pieces) for use in laid.layout.bars)
-        cut = f"{counted(blanks, 'blank')} {'is' if blanks == 1 else 'are'} cut"
-        batch = name_of_batch(batches(self._document)[0])
-        self._space.said.emit(_("{cut}, and in {batch} on Make. Undo takes it all back.", cut=cut, batch=batch))
+        said = ngettext(
+            "{count} blank is cut. It is in {batch} on the Make page. Undo takes it all back.",
+            "{count} blanks are cut. They are in {batch} on the Make page. Undo takes it all back.",
+            blanks,
+            batch=name_of_batch(batches(self._document)[0]),
+        )
+        self._space.said.emit(said)
         return True

@@ -56,5 +56,6 @@ class Backups(QDialog):
 def _words(copy: Backup) -> str:
     """Describe a copy: "Harbour kitchen run   2026-03-01 18:20   212 kB, before an update"."""
     size = f"{copy.size / 1e6:.1f} MB" if copy.size >= 1_000_000 else f"{max(copy.size // 1000, 1)} kB"
-    update = _(", before an update") if copy.before_update else ""
-    return f"{copy.name}   {copy.made:%Y-%m-%d %H:%M}   {size}{update}"
+    if copy.before_update:
+        size = _("{size}, before an update", size=size)
+    return f"{copy.name}   {copy.made:%Y-%m-%d %H:%M}   {size}"

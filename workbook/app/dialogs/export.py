@@ -12,7 +12,7 @@ from PySide6.QtGui import QDrag, QImage, QMouseEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.as_it_is import as_it_is
-from workbook.app.asking import ask_where, may_replace
+from workbook.app.asking import ask_where, kind_words, may_replace
 from workbook.app.changed import Changed
 from workbook.app.dialogs.page_view import PageView
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, tool
@@ -55,7 +55,7 @@ _SET_WORDS = (
 _BARS_WORDS = (("both", _("to scribe, at true size")), ("scribing", _("to scribe from")), ("true", _("at true size")))
 ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("what", _("Write"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
-    ChoiceItem("which", "Of", options=(("chosen", _("the chosen template")), ("all", _("all templates")))),
+    ChoiceItem("which", _("Of"), options=(("chosen", _("the chosen template")), ("all", _("all templates")))),
     ChoiceItem("paper", _("Paper"), options=PAPER_WORDS),
     ChoiceItem("set", _("Set"), options=_SET_WORDS),
     ChoiceItem("bars", _("Sheets"), options=_BARS_WORDS),
@@ -338,18 +338,18 @@ class ExportDialog(QDialog):
         """
         export, space, request = EXPORTS[self._values["what"]], self._window.workspace, request or self._request
         if export.of == "bars" and request.laid is not None:
-            return export.kind == "csv" or space.layouts.noted(request.laid, export.words.lower())
+            return export.kind == "csv" or space.layouts.noted(request.laid, export.words)
         if request.order is not None:
             return space.orders.quoted(request.order)
         keys = request.keys if export.of == "templates" else ()
-        return all(space.keep_revision(key, export.words.lower()) for key in keys)
+        return all(space.keep_revision(key, export.words) for key in keys)
 
     def _where(self, files: Mapping[str, bytes]) -> tuple[Path, Mapping[str, bytes], list[str]] | None:
         """Ask where to save: the folder, the files by name, and the names that may be replaced; None if cancelled."""
         if len(files) == 1:
             ((name, content),) = files.items()
             kind = name.rpartition(".")[2]
-            path = ask_where(self, _("Save"), name, f"{kind.upper()} (*.{kind})", f".{kind}")
+            path = ask_where(self, _("Save"), name, kind_words(kind), f".{kind}")
             return None if path is None else (path.parent, {path.name: content}, [path.name])
         folder = QFileDialog.getExistingDirectory(self, _("Save into the folder"))
         existing = in_the_way(Path(folder), files) if folder else []

@@ -18,7 +18,7 @@ from workbook.model.heat_words import FILES, STRAIGHTENED
 from workbook.number_in import NumberError, parse_number
 from workbook.shop.order_entry import iso_date
 from workbook.structs import replace
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit
 
 _Word = TypeVar("_Word", bound=StrEnum)
@@ -52,7 +52,7 @@ def number_in(line: QLineEdit, limits: tuple[float, float], words: str = "") -> 
     try:
         return float(parse_number(line.text(), *limits))
     except NumberError as trouble:
-        raise NumberError(f"{words or line.accessibleName()}: {trouble}") from None
+        raise NumberError(labelled(words or line.accessibleName(), trouble)) from None
 
 
 class ReadFields:

@@ -24,7 +24,7 @@ from workbook.number_in import NumberError
 from workbook.shop.entry import EntryError
 from workbook.structs import replace
 from workbook.tasks.work import new_id, now
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 _LONGEST = 10_000.0
 PUBLISHED, OWN, LAST = "published", "own", "last"
@@ -102,7 +102,7 @@ class HeatLoadDialog(QDialog):
         fields.setContentsMargins(0, 0, 0, 0)
         fields.setSpacing(4)
         serials = ", ".join(piece.serial for piece in self.pieces)
-        title = label(look, _("{steel}: {serials}", steel=self.steel, serials=serials), "strong")
+        title = label(look, labelled(self.steel, serials), "strong")
         title.setWordWrap(True)
         fields.addLayout(row(title))
         if self._record is None:  # what was read stays
@@ -229,12 +229,7 @@ class HeatLoadDialog(QDialog):
         for piece in self.pieces:
             last = next((load for load in reversed(loads_of(document, piece.id)) if load.load.hardened), None)
             if last is not None:
-                words = (
-                    _("{serial} is in load {number}, which is not tempered: open that load, and tick its temper once it is done.")
-                    if last.id in waiting
-                    else _("{serial} was hardened in load {number} already.")
-                )
-                told.append(words.format(serial=piece.serial, number=last.number))
+                told.append(_hardened_in(last, piece.serial, tempered=last.id not in waiting))
         return told
 
     def _keep_recipe(self) -> None:
@@ -318,6 +313,17 @@ class HeatLoadDialog(QDialog):
 
 
 _NO_HEAT_TYPED = _("a temperature is wanted: to harden at, to temper at, or both")
+
+
+def _hardened_in(load: LoadRecord, serial: str, *, tempered: bool) -> str:
+    """Say which load a blade was hardened in, and what to do if that waits for its temper."""
+    if tempered:
+        return _("{serial} was hardened in load {number} already.", serial=serial, number=load.number)
+    return _(
+        "{serial} is in load {number}, which is not tempered: open that load, and tick its temper once it is done.",
+        serial=serial,
+        number=load.number,
+    )
 
 
 def _of(choice: QComboBox) -> Cover:

@@ -58,6 +58,12 @@ SETTINGS_WORDS = {
 }
 _CLASHES = {Resolution.KEEP: _("keep this book's"), Resolution.TAKE: _("take the other's"), Resolution.BESIDE: _("have both")}
 _NEW = {Resolution.KEEP: _("leave"), Resolution.TAKE: _("bring in")}
+_CLASH_BUTTONS = {
+    Resolution.KEEP: _("Keep this book's"),
+    Resolution.TAKE: _("Take the other's"),
+    Resolution.BESIDE: _("Have both"),
+}
+_NEW_BUTTONS = {Resolution.KEEP: _("Leave"), Resolution.TAKE: _("Bring in")}
 
 
 class BringDialog(QDialog):
@@ -164,8 +170,8 @@ class BringDialog(QDialog):
         chosen = [item for _line, item in self._chosen() if not item.same]
         clash = any(item.here is not None for item in chosen) or not chosen
         for choice, own in self._buttons.items():
-            words = _CLASHES[choice] if clash else _NEW.get(choice, "")
-            own.setText(f"{words[:1].upper()}{words[1:]}")
+            words = _CLASH_BUTTONS[choice] if clash else _NEW_BUTTONS.get(choice, "")
+            own.setText(words)
             own.setVisible(bool(words))
             own.setEnabled(any(choice in item.choices for item in chosen))
         count = sum(self.choices[key] is not Resolution.KEEP for key, item in self._items.items() if not item.same)

@@ -20,8 +20,8 @@ from workbook.system.names import shown
 from workbook.tasks.exports.repair import mended
 from workbook.tasks.judging import Judged, judge
 from workbook.tasks.write import write_all
-from workbook.texts import _
-from workbook.units import counted, show
+from workbook.texts import _, labelled, ngettext
+from workbook.units import show
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QImage
@@ -118,9 +118,19 @@ class PreflightDialog(QDialog):
         facts = judged.facts
         if facts is not None:
             size = " × ".join(show(v, unit, fine=True) for v in (facts.width, facts.height))
-            cut = f"cut {facts.length:.0f} mm; {counted(facts.pierces, 'pierce')}; {facts.curves}"
-            lines.append(_("{size} {unit}; steel {area:.1f} cm²; {cut}", size=size, unit=unit, area=facts.area / 100, cut=cut))
-        lines += [f"{_SEVERITIES[p.severity.value]}: {sentence(p, unit)}" for p in judged.problems[:_MOST]]
+            lines.append(
+                ngettext(
+                    "{size} {unit}; steel {area:.1f} cm²; cut {length:.0f} mm; {count} pierce; {curves}",
+                    "{size} {unit}; steel {area:.1f} cm²; cut {length:.0f} mm; {count} pierces; {curves}",
+                    facts.pierces,
+                    size=size,
+                    unit=unit,
+                    area=facts.area / 100,
+                    length=facts.length,
+                    curves=facts.curves,
+                )
+            )
+        lines += [labelled(_SEVERITIES[p.severity.value], sentence(p, unit)) for p in judged.problems[:_MOST]]
         if len(judged.problems) > _MOST:
             lines.append(_("and {count} more", count=len(judged.problems) - _MOST))
         return lines if judged.problems else [*lines, _("Nothing found.")]
@@ -140,4 +150,5 @@ class PreflightDialog(QDialog):
         self.trouble.setText("")
         self._window.say_written(path)
         self.close()
-        judge_file(self._window, path, said=f"Mended: {', '.join(changes) or 'nothing had to be done'}.")
+        said = _("Mended: {changes}.", changes=", ".join(changes)) if changes else _("Mended: nothing had to be done.")
+        judge_file(self._window, path, said=said)

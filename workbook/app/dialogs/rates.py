@@ -26,7 +26,7 @@ from workbook.shop.fields import HOURS, ON_QUOTE, PRICE
 from workbook.shop.labour import Stage, share_good
 from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
 from workbook.structs import replace
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 # A target price is set per line of an order, not for the shop.
 _WAYS = tuple((way, words) for way, words in row_of(Pricing, "way").options if way is not PriceMethod.TARGET)
@@ -255,7 +255,7 @@ class Records(QWidget):
         try:
             value = column.read(item.text() if item else "")
         except ValueError as trouble:
-            problem = f"{column.head}: {trouble}"
+            problem = labelled(column.head, trouble)
             value = column.read(self.cells.before) if self.cells.open else getattr(self._records[r], column.field)
         record = replace(self._records[r], **{column.field: value})
         self.show_records(self._records)

@@ -83,7 +83,7 @@ class _Sizing(QDialog):
         try:
             return scaled(self._template, part, length, heights=heights)
         except ValueError as trouble:
-            self._say(f"{trouble}.")
+            self._say(_("{finding}.", finding=trouble))
             return None
 
 

@@ -9,6 +9,7 @@ from workbook.app.elements.painting import letter
 from workbook.app.look import PX_PER_MM, Look
 from workbook.structs import replace
 from workbook.texts import _
+from workbook.units import INCH
 
 CARD = (85.60, 53.98)  # mm, ISO/IEC 7810 ID-1
 _CORNER = 3.18  # mm, its corner radius
@@ -89,7 +90,8 @@ class ScreenSize(QDialog):
 
     def _moved(self, value: int) -> None:
         self.card.show_scale(value / _FINE)
-        self._words.setText(f"{value / _FINE:.2f} pixels to the mm, {value / _FINE * 25.4:.1f} to the inch")
+        scale = value / _FINE
+        self._words.setText(_("{mm:.2f} pixels per mm, {inch:.1f} per inch", mm=scale, inch=scale * INCH))
 
     def _keep(self) -> None:
         self.found = replace(self._look, screen=self.slider.value() / _FINE)

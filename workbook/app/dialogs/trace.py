@@ -20,8 +20,8 @@ from workbook.sheets.paper import PAPERS
 from workbook.system.names import shown
 from workbook.template.picture_plane import Plane, TraceError, plane_of_distance, plane_of_sheet
 from workbook.template.tracing import Clicked, Traced, best_of, outline_on
-from workbook.texts import _
-from workbook.units import HABITS, Unit, counted, show
+from workbook.texts import _, listing, ngettext
+from workbook.units import HABITS, Unit, show
 
 _SHEETS = (("letter", _("a letter sheet")), ("a4", _("an A4 sheet")), ("distance", _("two places I measured")))
 _NAMED = ("point", "butt", "heel", "front")
@@ -190,10 +190,10 @@ class TraceDialog(QDialog):
         if self._work is not None:
             return _("Fitting: {tried} of {count} families tried.", tried=self._work.tried, count=len(self._families()))
         if self.traced is None:
-            return f"{counted(len(self.places), 'place')}."
+            return ngettext("{count} place.", "{count} places.", len(self.places))
         words = [_sizes(self.traced, self._space.unit), _nearness(self.traced, self._space.unit)]
         if len(self._found) > 1:
-            near = ", ".join(family(fit.template.family).name for fit in self._found[1:3])
+            near = listing([family(fit.template.family).name for fit in self._found[1:3]])
             words.insert(0, _("{name} fits best; then {near}.", name=family(self.traced.template.family).name, near=near))
         if self.traced.doubtful:
             words.append(_("That is hardly this knife: look at the marks, and at the sheet's size."))

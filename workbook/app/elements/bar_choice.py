@@ -89,6 +89,8 @@ def _of(bars: Sequence[InHand], choice: Choice | None) -> list[InHand]:
 
 def bar_named(bar: InHand, unit: Unit) -> str:
     """The text of a bar in a list: its thickness, name and location."""
-    thick = f"{reading(bar.thickness, unit)} {unit}{' measured' if bar.read else ''}"
+    thick = f"{reading(bar.thickness, unit)} {unit}"
+    if bar.read:
+        thick = _("{length} measured", length=thick)
     place = _WHERE.get(bar.source) or _("cut: {names}", names=", ".join(bar.serials))
-    return f"{thick}, {'nominal' if bar.bar == NOMINAL else bar.bar}, {place}"
+    return f"{thick}, {_('nominal') if bar.bar == NOMINAL else bar.bar}, {place}"

@@ -11,6 +11,7 @@ from workbook.app.elements.entry import left_to_window
 from workbook.app.look import Look
 from workbook.app.plain import plain
 from workbook.number_in import NumberError, parse_number, parse_whole, written
+from workbook.texts import labelled
 
 Enabled = QAbstractSpinBox.StepEnabledFlag
 
@@ -62,7 +63,7 @@ class NumberField(QAbstractSpinBox):
         try:
             self._read()
         except NumberError as trouble:
-            return f"{self._words}: {trouble}"
+            return labelled(self._words, trouble)
         return ""
 
     def _flag(self, problem: str) -> None:

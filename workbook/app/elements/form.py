@@ -24,7 +24,7 @@ from workbook.length_in import LengthError, parse_length
 from workbook.number_in import MOST_MONEY, NumberError, parse_amount, parse_number, parse_whole, written
 from workbook.structs import replace
 from workbook.template.parameters import Kind
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit, show
 
 if TYPE_CHECKING:
@@ -238,7 +238,9 @@ class Form(QWidget):
         if not readings:
             raise ValueError(problem)
         if len(readings) > 1:
-            raise ValueError(f"{item.words}: write a point in “{text}”, or a space behind each comma that parts")
+            raise ValueError(
+                _("{field}: write a point in “{text}”, or a space after each comma between lengths", field=item.words, text=text)
+            )
         return readings.pop()
 
     def _each(self, item: LengthsItem, parts: Sequence[str]) -> tuple[float, ...]:
@@ -251,8 +253,10 @@ class Form(QWidget):
             kind = _OneOfThem if trouble.two_ways else ValueError
             raise kind(f"{item.words}: “{text}”: {trouble.what}") from None
         if not item.low <= value <= item.high:
-            limits = f"{show(item.low, self._unit)} to {show(item.high, self._unit)} {self._unit}"
-            raise ValueError(_("{words}: each from {limits}", words=item.words, limits=limits))
+            low, high = show(item.low, self._unit), show(item.high, self._unit)
+            raise ValueError(
+                _("{field}: each from {low} to {high} {unit}", field=item.words, low=low, high=high, unit=self._unit)
+            )
         return value
 
     @property
@@ -350,4 +354,4 @@ def _read(item: Item, read: Callable[..., Any], text: str, *limits: float) -> An
     try:
         return read(text, *limits)
     except NumberError as trouble:
-        raise ValueError(f"{item.words}: {trouble}") from None
+        raise ValueError(labelled(item.words, trouble)) from None

@@ -57,7 +57,7 @@ def item(kind: type, key: str, **overrides: Any) -> Item:
 def _words(row: Field) -> str:
     """The label of a field, with the unit unless it is a length."""
     unit = "%" if row.kind is Kind.SHARE else short_unit(row)
-    return f"{row.label}, {unit}" if unit else row.label
+    return _("{label}, {unit}", label=row.label, unit=unit) if unit else row.label
 
 
 def _made(row: Field, arguments: dict[str, Any]) -> Item:

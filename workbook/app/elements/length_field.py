@@ -109,7 +109,7 @@ class ValueField(WholeValue):
         try:
             return float(number_of(number, (self._limits[0] * by, self._limits[1] * by))) / by
         except NumberError as trouble:
-            raise ValueError(f"{str(trouble)[:1].upper()}{str(trouble)[1:]}") from None
+            raise ValueError(str(trouble)) from None
 
     def _entry(self, *, on: bool) -> None:
         """Note that an entry begins or ends."""
@@ -130,7 +130,8 @@ class ValueField(WholeValue):
         """Accept a value within its range; otherwise show the range or the reason for refusal."""
         low, high = self._limits
         if not low - 1e-6 <= value <= high + 1e-6 or 1e-9 < value < self.least - 1e-6:
-            self._flag(f"It takes {self._with_unit(max(low, self.least))} to {self._with_unit(high)}")
+            least, most = self._with_unit(max(low, self.least)), self._with_unit(high)
+            self._flag(_("It takes {low} to {high}", low=least, high=most))
             return
         if problem := self.refuse(value):
             self._flag(problem)
@@ -268,7 +269,7 @@ class ValueField(WholeValue):
             painter,
             self._look,
             QPointF(right, base),
-            text or self.zero or "none",
+            text or self.zero or _("none"),
             points,
             "end",
             tone="ink" if text else "soft",

@@ -13,6 +13,7 @@ from workbook.app.plain import plain
 from workbook.formats.family import as_form, form_words
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, Parameter
+from workbook.template.words import choice_words
 from workbook.units import HABITS, Unit, built, show
 
 _SCRUB = 4  # px of a drag for one step
@@ -92,8 +93,9 @@ class ParameterRow(QWidget):
             box = named(ChoiceField(look), name)
             box.setFont(look.font("body"))
             box.setFixedHeight(look.size("row"))
-            box.addItems(list(form_words(self._group, self.parameter.key) or ()))
-            box.textActivated.connect(lambda word: self.edited.emit(name, as_form(self._group, self.parameter.key, word)))
+            for value in form_words(self._group, self.parameter.key) or ():
+                box.addItem(choice_words(value), value)
+            box.activated.connect(lambda at: self.edited.emit(name, as_form(self._group, self.parameter.key, box.itemData(at))))
             return box
         if self.parameter.kind is Kind.TEXT:
             line = TextField(name, str.strip)
@@ -120,7 +122,7 @@ class ParameterRow(QWidget):
         self.setVisible(applies)
         value = self.parameter.value(template)
         if isinstance(self.field, QComboBox):
-            self.field.setCurrentText(str(value))
+            self.field.setCurrentIndex(self.field.findData(str(value)))
         elif isinstance(self.field, ValueField):
             self._show_number(template, value, unit, step)
         elif isinstance(self.field, TextField):

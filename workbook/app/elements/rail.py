@@ -10,6 +10,7 @@ from workbook.app.elements.basics import named, surface
 from workbook.app.icons import icon
 from workbook.app.look import Look
 from workbook.app.plain import plain
+from workbook.texts import _
 
 
 class RailButton(QToolButton):
@@ -61,7 +62,7 @@ def rail(look: Look, verbs: Sequence[RailButton]) -> QWidget:
     column.setSpacing(0)
     for number, verb in enumerate(verbs, 1):
         verb.setShortcut(QKeySequence(f"Ctrl+{number}"))
-        verb.setToolTip(plain(f"{verb.text()} (Ctrl+{number})"))
+        verb.setToolTip(plain(_("{page} (Ctrl+{number})", page=verb.text(), number=number)))
         column.addWidget(verb)
     column.addStretch(1)
     strip = surface("desk", column)

@@ -23,7 +23,7 @@ from workbook.app.look import Look
 from workbook.app.plain import plain
 from workbook.shop.money import priced
 from workbook.shop.worked import Worked
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 _HOW = 2  # the column that tells how an amount comes about
 _BESIDE, _HIGHEST = 10, 10_000  # px beside its text, and the highest row
@@ -161,7 +161,7 @@ class Figure(QWidget):
         self._opened, self._work_out = opened, None
         self.value.setText(opened.value)
         self.value.setMinimumWidth(QFontMetrics(self.value.font()).horizontalAdvance(opened.value) + 2)
-        self.value.setAccessibleName(f"{self._words}: {opened.value}")
+        self.value.setAccessibleName(labelled(self._words, opened.value))
         self.value.setEnabled(bool(opened.parts or opened.how))
 
     def say_only(self, value: str, opened: Callable[[], OpenedFigure]) -> None:

@@ -38,7 +38,14 @@ def for_hands(space: Workspace) -> Iterator[Problem]:
     if isinstance(template, Template):
         for name, breadth in hands_for(document, space.chosen):
             source = _("the hand of {name}, and 10 mm", name=name)
-            yield from short_for(template, _("{name}’s hand", name=name), breadth, Severity.WARN, source)
+            yield from short_for(template, _("the handle is short for {name}’s hand", name=name), breadth, Severity.WARN, source)
+
+
+def with_source(finding: str, problem: Problem) -> str:
+    """What was found, with the source of the rule where there is one, as sentences."""
+    if problem.source:
+        return _("{finding}. Source: {source}.", finding=finding, source=problem.source)
+    return _("{finding}.", finding=finding)
 
 
 def remedy_for(space: Workspace, problem: Problem) -> tuple[Template, Action] | None:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 
 from workbook.document.fields import FIELDS
 from workbook.document.records import Prices, SettingsRecord, Steps
-from workbook.document.words.telling import Fields, Words, choice, lowered
+from workbook.document.words.telling import Fields, Words, choice
 from workbook.fields import Field, Kind, short_unit
 from workbook.heat.load import Bath
 from workbook.sheath.rules import SheathRules
@@ -19,7 +19,7 @@ from workbook.shop.job import Rules, Saw
 from workbook.shop.pricing import Pricing
 from workbook.template.service import Service
 from workbook.template.tools import Owned
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 _TOLD = {
     Kind.LENGTH: "length",
@@ -30,21 +30,22 @@ _TOLD = {
     Kind.COUNT: "n",
     Kind.SWITCH: "yes",
 }
-_RATES, _OF_A_LINE = "rates: ", "target"  # a target price belongs to one line only
+_RATES, _OF_A_LINE = _("Rates"), "target"  # a target price belongs to one line only
 
 
-def _words(row: Field, before: str) -> Words:
-    """Build the words for a field's label and new value: "saw kerf: 1/32 in"."""
-    label = f"{before}{lowered(row.label)}"
+def _words(row: Field, group: str) -> Words:
+    """Build the words for a field's label and new value: "Saw kerf: 1/32 in"."""
+    label = _("{group} – {label}", group=group, label=row.label) if group else row.label
     if row.kind is Kind.CHOICE and row.entries:
-        return lambda fields: f"{label}: {_series(fields, row)}"
+        return lambda fields: labelled(label, _series(fields, row))
     if row.options and row.kind is not Kind.LENGTH:
-        return choice(f"{label}: {{}}", dict(row.options))
+        return choice(labelled(label, "{}"), dict(row.options))
     spec = "step" if row.options else "lengths" if row.entries else _TOLD.get(row.kind, "")
     if row.none and row.zero:
         spec = f"{spec} {row.zero}"
     unit = short_unit(row) if row.kind is not Kind.ANGLE else ""
-    return f"{label}: {{value:{spec}}} {unit}".rstrip()
+    value = f"{{value:{spec}}}"
+    return labelled(label, _("{value} {unit}", value=value, unit=unit) if unit else value)
 
 
 def _series(fields: Fields, row: Field) -> str:
@@ -53,9 +54,9 @@ def _series(fields: Fields, row: Field) -> str:
     return words or fields.tell("{value:names}")
 
 
-def _of(kind: type, path: str, before: str = "") -> Iterator[tuple[str, Words]]:
+def _of(kind: type, path: str, group: str = "") -> Iterator[tuple[str, Words]]:
     """The words of all labelled fields of a struct, by the ids of their actions."""
-    return ((f"settings.{path}{row.key}", _words(row, before)) for row in FIELDS[kind] if row.label and row.key != _OF_A_LINE)
+    return ((f"settings.{path}{row.key}", _words(row, group)) for row in FIELDS[kind] if row.label and row.key != _OF_A_LINE)
 
 
 _WHOLE: Mapping[str, Words] = {  # of several fields at once
@@ -67,15 +68,15 @@ _WHOLE: Mapping[str, Words] = {  # of several fields at once
 SETTINGS: dict[str, Words] = {
     "job.brought_in": _("job {job} brought in"),
     **dict(_of(SettingsRecord, "")),
-    **dict(_of(Printer, "printer.", "printer: ")),
+    **dict(_of(Printer, "printer.", _("Printer"))),
     **dict(_of(Steps, "steps.")),
-    **dict(_of(Prices, "prices.", _("usual prices: "))),
+    **dict(_of(Prices, "prices.", _("Usual prices"))),
     **dict(_of(Owned, "tools.")),
     **dict(_of(Saw, "saw.")),
     **dict(_of(Rules, "rules.")),
-    **dict(_of(Service, "service.", _("cutting service: "))),
-    **dict(_of(SheathRules, "sheath.", _("sheaths: "))),
-    **dict(_of(Bath, "bath.", _("quench tank: "))),
+    **dict(_of(Service, "service.", _("Cutting service"))),
+    **dict(_of(SheathRules, "sheath.", _("Sheaths"))),
+    **dict(_of(Bath, "bath.", _("Quench tank"))),
     **dict(_of(Charges, "charges.", _RATES)),
     **dict(_of(Pricing, "charges.", _RATES)),
     **_WHOLE,

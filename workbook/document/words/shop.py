@@ -11,8 +11,9 @@ def _order_added(fields: Fields) -> str:
 
 
 def _material_removed(fields: Fields) -> str:
-    also = _(", also from {lines:n line|lines} of orders") if fields.value("lines") else ""
-    return fields.tell(_("{material} removed") + also)
+    if fields.value("lines"):
+        return fields.tell(_("{material} removed, also from {lines:n line|lines} of orders"))
+    return fields.tell(_("{material} removed"))
 
 
 SHOP: dict[str, Words] = {
@@ -39,7 +40,7 @@ SHOP: dict[str, Words] = {
     "customer.removed": _("customer {customer} removed"),
     "order.added": _order_added,
     "order.removed": _("order {order:n} removed"),
-    "order.status": _("order {order:n}: {status}"),
+    "order.status": _("order {order:n}: {status:status}"),
     "order.laid": _("order {order:n} is laid out"),
     "order.not_laid": _("order {order:n} is not laid out"),
     "order.quoted": _("order {order:n} quoted"),

@@ -10,9 +10,13 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from workbook.document.action import Value
+from workbook.shop.orders import STATUS_WORDS
 from workbook.template.holes import WORDS as PURPOSES
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import RUN_WORDS
+from workbook.template.resizing import SCALED_WORDS, TAKEN_WORDS
+from workbook.template.words import FACE_WORDS, GROUP_WORDS
+from workbook.texts import _
 from workbook.units import HABITS, Unit, as_fraction, show
 
 UNTOLD = "?"
@@ -49,7 +53,7 @@ class ToldField:
         self._value, self._unit = value, unit
 
     def __format__(self, kind: str) -> str:
-        name, _, more = kind.partition(" ")
+        name, _blank, more = kind.partition(" ")
         try:
             return _KINDS[name](self._value, self._unit, more)
         except _Other:
@@ -98,33 +102,29 @@ def _count(value: Value, unit: Unit, more: str) -> str:
 
 
 def _names(value: Value, unit: Unit, more: str) -> str:
-    return ", ".join(text_of(each) for each in _list(value)) or "none"
+    return ", ".join(text_of(each) for each in _list(value)) or _("none")
 
 
 def _few(value: Value, unit: Unit, more: str) -> str:
     """The first few of several names."""
-    return _names(_list(value)[:_FEW], unit, more) + ("..." if len(_list(value)) > _FEW else "")
+    first = _names(_list(value)[:_FEW], unit, more)
+    return _("{names}…", names=first) if len(_list(value)) > _FEW else first
 
 
 def _lengths(value: Value, unit: Unit, more: str) -> str:
     texts = [show(_number(each), unit) for each in _list(value)]
-    return f"{', '.join(texts)} {unit}" if texts else "none"
+    return f"{', '.join(texts)} {unit}" if texts else _("none")
 
 
 def _parameter(value: Value, unit: Unit, more: str) -> str:
-    """A parameter's label within a sentence; its path where the parameter is unknown."""
-    return lowered(_LABELS.get(text_of(value), text_of(value)))
-
-
-def lowered(label: str) -> str:
-    """A label as written within a sentence: "saw kerf", but "DXF it reads"."""
-    return label if label[1:2].isupper() else label[:1].lower() + label[1:]
+    """A parameter's label; its path where the parameter is unknown."""
+    return _LABELS.get(text_of(value), text_of(value))
 
 
 def _yes(value: Value, unit: Unit, more: str) -> str:
     if not isinstance(value, bool):
         raise _Other
-    return "yes" if value else "no"
+    return _("yes") if value else _("no")
 
 
 def _one_of(words: Mapping[Any, str]) -> Callable[[Value, Unit, str], str]:
@@ -153,6 +153,12 @@ _KINDS: dict[str, Callable[[Value, Unit, str], str]] = {
     "parameter": _parameter,
     "purpose": _one_of(PURPOSES),
     "run": _one_of(RUN_WORDS),
+    "status": _one_of(STATUS_WORDS),
+    "taken": _one_of(TAKEN_WORDS),
+    "scaled": _one_of(SCALED_WORDS),
+    "face": _one_of(FACE_WORDS),
+    "group": _one_of(GROUP_WORDS),
+    "curve": _one_of({"spine": _("spine"), "belly": _("belly")}),
 }
 Words = str | Callable[[Fields], str]  # a format string, or the function that builds the sentence
 

@@ -10,16 +10,13 @@ from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind
 from workbook.template.pegs import free_of
 from workbook.template.resizing import differences
-from workbook.texts import _
+from workbook.template.words import GROUP_WORDS, choice_words
+from workbook.texts import _, labelled, listing, ngettext
 from workbook.units import Unit
 
 _PARAMETERS = {p.path: p for p in PARAMETERS}
 _MOST_TOLD = 4  # changes listed one by one
 _AS_TOLD = {Kind.LENGTH: "length", Kind.FINE: "fine", Kind.SHARE: "share", Kind.ANGLE: "angle"}
-_GROUPS = {
-    "blade": _("blade"), "point": _("point"), "heel": _("heel"), "handle": _("handle"),
-    "fittings": _("fittings"), "tang": _("tang"), "grind": _("grind"),
-}  # fmt: skip
 _PLACES = {
     "butt": _("{along:length} from the butt"),
     "front": _("{along:length} from the handle front"),
@@ -28,22 +25,29 @@ _PLACES = {
     "center": _("{across:length} above center"),
     "underside": _("{across:length} from the underside"),
 }
-_FAMILY = _("as the family has it")
 
 
 def described(path: str, value: Any, unit: Unit) -> str:
-    """A parameter and its value in words: "blade length 5 1/2 in"."""
+    """A parameter and its value in words: "Blade length 5 1/2 in", with its group where the label does not name it."""
     parameter = _PARAMETERS.get(path)
     if parameter is None:
         return text_of(path)
-    label, group = parameter.label[0].lower() + parameter.label[1:], _GROUPS[parameter.group]
-    label = label if group in label else f"{group} {label}"
-    return f"{label} {_shown(parameter.kind, value, unit)}"
+    label, group, shown = parameter.label, GROUP_WORDS[parameter.group], _shown(parameter.kind, value, unit)
+    if group.casefold() in label.casefold():
+        return _("{parameter} {value}", parameter=label, value=shown)
+    return _("{group} – {parameter} {value}", group=group, parameter=label, value=shown)
+
+
+def _owned(fields: Fields, words: str) -> str:
+    """Words with the name of the template before them, where it is given."""
+    return words if fields.value("template") is None else labelled(fields.tell("{template}"), words)
 
 
 def _shown(kind: Kind, value: Any, unit: Unit) -> str:
     if value is None or value == "":
-        return _FAMILY
+        return _("as the family has it")
+    if kind is Kind.CHOICE and isinstance(value, str):
+        return choice_words(value)
     return format(ToldField(value, unit), "" if isinstance(value, str) else _AS_TOLD.get(kind, "number"))
 
 
@@ -54,33 +58,46 @@ def differences_in_words(before: Template, after: Template, unit: Unit) -> str:
         _("{described} (was {shown})", described=described(p.path, now, unit), shown=_shown(p.kind, was, unit))
         for p, was, now in changes[:_MOST_TOLD]
     ]
-    more = _(", and {count} more", count=len(changes) - _MOST_TOLD) if len(changes) > _MOST_TOLD else ""
     holes = [] if (before.patterns, before.holes) == (after.patterns, after.holes) else [_("other holes")]
     holes += [] if free_of(before) == free_of(after) else [_("other free points")]
-    return f"Since then: {', '.join((*texts, *holes)) or 'nothing'}{more}."
+    told, more = ", ".join((*texts, *holes)), len(changes) - _MOST_TOLD
+    if not told:
+        return _("Since then: nothing.")
+    if more <= 0:
+        return _("Since then: {changes}.", changes=told)
+    return ngettext("Since then: {changes}, and {count} more.", "Since then: {changes}, and {count} more.", more, changes=told)
 
 
 def _parameter(fields: Fields) -> str:
     path = fields.value("parameter")
-    text = described(path, fields.value("value"), fields.unit) if isinstance(path, str) else UNTOLD
-    return fields.tell("{template:of}") + text
+    return _owned(fields, described(path, fields.value("value"), fields.unit) if isinstance(path, str) else UNTOLD)
 
 
 def _as_family(fields: Fields) -> str:
     """The words for resetting some parameters to the family's values."""
     paths = fields.value("parameters")
     labels = [format(ToldField(path, fields.unit), "parameter") for path in paths] if isinstance(paths, list) else []
-    return f"{fields.tell('{template:of}')}{' and '.join(labels) or UNTOLD} {_FAMILY}"
+    return _owned(fields, _("{parameters} as the family has it", parameters=listing(labels) or UNTOLD))
 
 
 def _reset(fields: Fields) -> str:
-    return fields.tell("{template:of}{group} " if fields.value("group") else "{template:of}") + _FAMILY
+    if fields.value("group"):
+        return fields.tell(_("{template:of}{group:group} as the family has it"))
+    return fields.tell(_("{template:of}as the family has it"))
 
 
 def _removed(fields: Fields) -> str:
     orders = fields.value("orders")
     numbers = [format(ToldField(number, fields.unit), "n") for number in orders] if isinstance(orders, list) else []
-    return fields.tell(_("{template} removed")) + (_(", also from order {names}", names=", ".join(numbers)) if numbers else "")
+    if not numbers:
+        return fields.tell(_("{template} removed"))
+    return ngettext(
+        "{template} removed, also from order {orders}",
+        "{template} removed, also from orders {orders}",
+        len(numbers),
+        template=fields.tell("{template}"),
+        orders=", ".join(numbers),
+    )
 
 
 def _peg(fields: Fields) -> str:
@@ -93,8 +110,9 @@ def _peg(fields: Fields) -> str:
         path, value, kind = each if isinstance(each, list) and len(each) == 3 else (None, None, None)
         any_length = any_length or kind == "length"
         text = format(ToldField(value, fields.unit), "bare" if kind == "length" else "share")
-        texts.append(f"{format(ToldField(path, fields.unit), 'parameter')} {text}")
-    return f"{fields.tell('{template:of}')}{', '.join(texts)}{f' {fields.unit}' if any_length else ''}"
+        texts.append(_("{parameter} {value}", parameter=format(ToldField(path, fields.unit), "parameter"), value=text))
+    told = ", ".join(texts)
+    return _owned(fields, _("{changes} {unit}", changes=told, unit=fields.unit) if any_length else told)
 
 
 _MADE_OF = {
@@ -105,25 +123,26 @@ _MADE_OF = {
 
 
 def _bar(fields: Fields) -> str:
-    return fields.tell(_MADE_OF.get(str(fields.value("of")), "{template:of}made of the likeliest bar"))
+    return fields.tell(_MADE_OF.get(str(fields.value("of")), _("{template:of}made of the likeliest bar")))
 
 
 def _minutes(fields: Fields) -> str:
     """The words for the minutes one knife takes, or for an estimate from its sizes."""
-    text = _("one takes {minutes:number} minutes") if fields.value("minutes") else _("minutes by its sizes")
-    return fields.tell(f"{{template:of}}{text}")
+    if fields.value("minutes"):
+        return fields.tell(_("{template:of}one takes {minutes:number} minutes"))
+    return fields.tell(_("{template:of}minutes by its sizes"))
 
 
 def _hole_placed(fields: Fields) -> str:
     """Where a hole is now: along the knife, across it, or both."""
     ends = (("along", "end"), ("across", "edge"))
     told = [fields.tell(_PLACES.get(str(fields.value(end)), UNTOLD)) for key, end in ends if fields.value(key) is not None]
-    return fields.tell(_("{template:of}hole {hole}: ")) + (", ".join(told) or UNTOLD)
+    return _owned(fields, _("hole {hole}: {places}", hole=fields.tell("{hole}"), places=", ".join(told) or UNTOLD))
 
 
 def _preset(fields: Fields) -> str:
     preset = next((words for key, words in PRESET_WORDS.items() if key.value == fields.value("preset")), UNTOLD)
-    return fields.tell(_("{template:of}holes: ")) + preset
+    return _owned(fields, _("holes: {preset}", preset=preset))
 
 
 TEMPLATES: dict[str, Words] = {
@@ -142,9 +161,9 @@ TEMPLATES: dict[str, Words] = {
     "template.taken_back": _("{template:of}as in revision {revision:n}"),
     "template.turned": _("{template:of}turned end for end"),
     "template.reset": _reset,
-    "template.part": _("{template:of}the {part} of {other}"),
-    "template.hand": _("{template:of}for the {face} hand"),
-    "template.scaled": _("{template:of}{part} scaled to {length:length}"),
+    "template.part": _("{template:of}the {part:taken} of {other}"),
+    "template.hand": _("{template:of}for the {face:face} hand"),
+    "template.scaled": _("{template:of}{part:scaled} scaled to {length:length}"),
     "parameters.reset": _as_family,
     "peg.moved": _peg,
     "free_point.added": _("{template:of}free point on the {run:run}"),
@@ -184,7 +203,7 @@ TEMPLATES: dict[str, Words] = {
     "remedy.thick_scales": _("{template:of}scales as thick as it takes"),
     "remedy.thin_handle": _("{template:of}a thinner handle"),
     "remedy.thick_handle": _("{template:of}a thicker handle"),
-    "remedy.slope": _("{template:of}{curve} slope as it is drawn"),
+    "remedy.slope": _("{template:of}{curve:curve} slope as it is drawn"),
     "remedy.tools": _("{template:of}{parameter:parameter} as your tools can follow"),
     "remedy.heel_and_notch": _("{template:of}heel and notch as your tools can follow"),
     "remedy.short_tang": _("{template:of}the tang within its handle"),

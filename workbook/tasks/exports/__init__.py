@@ -51,32 +51,32 @@ def _of_batch(key: str, words: str, file: str, make: Callable[[Wanted, str], Fil
 
 _CARDS = "{}-bench-card.pdf"
 _ALL = (
-    _of_templates("sheets", "Template sheets", "{}.pdf", templates.sheets),
-    Export(key="cards", words="Bench cards", of="templates", file=_CARDS, make=templates.cards, refuse=refuse_cards),
-    _of_templates("cutting", "Cut files, notes", "{}.dxf", cutting.cutting),
-    _of_templates("svg", "Outlines as SVG", "{}.svg", cutting.outlines),
+    _of_templates("sheets", _("Template sheets"), "{}.pdf", templates.sheets),
+    Export(key="cards", words=_("Bench cards"), of="templates", file=_CARDS, make=templates.cards, refuse=refuse_cards),
+    _of_templates("cutting", _("Cut files, notes"), "{}.dxf", cutting.cutting),
+    _of_templates("svg", _("Outlines as SVG"), "{}.svg", cutting.outlines),
     _of_templates("sheath", _("Sheath patterns"), "{}-sheath.dxf", sheath.drawings),
     _of_templates("sheath-svg", _("Sheath patterns as SVG"), "{}-sheath.svg", sheath.outlines),
-    _of_templates("pictures", "Pictures to share", "{}.png", templates.pictures),
-    _of_templates("holes", "Table of holes", "holes.csv", templates.holes),
-    _of_bars("bars", "Bar sheets", "bars.pdf", bars.bar_sheets),
-    _of_bars("bars-drawing", "Drawing with all lines", "bars.dxf", bars.bars_drawing),
-    _of_bars("bars-cut", "Cut file of the bars", "bars-to-cut.dxf", cutting.bars_cut),
-    _of_bars("ordinates", "Table of ordinates", "ordinates.csv", bars.ordinates),
-    _of_bars("cuts", "Table of saw cuts", "cuts.csv", bars.cuts),
-    _of_bars("costs", "Table of costs", "costs.csv", bars.costs),
-    _of_bars("buy", "What to buy", "buy.csv", bars.buy),
-    _of_bars("labels", "Labels for blanks", "labels.pdf", bars.labels),
-    _of_bars("stencil", "Stencil of numbers", "stencil.svg", bars.stencils),
-    _of_bars("layout", "Layout as a file", "layout.json", bars.layout_file),
-    _of_shop("shelf", "Contact sheet", "shelf.pdf", templates.shelf),
+    _of_templates("pictures", _("Pictures to share"), "{}.png", templates.pictures),
+    _of_templates("holes", _("Table of holes"), "holes.csv", templates.holes),
+    _of_bars("bars", _("Bar sheets"), "bars.pdf", bars.bar_sheets),
+    _of_bars("bars-drawing", _("Drawing with all lines"), "bars.dxf", bars.bars_drawing),
+    _of_bars("bars-cut", _("Cut file of the bars"), "bars-to-cut.dxf", cutting.bars_cut),
+    _of_bars("ordinates", _("Table of ordinates"), "ordinates.csv", bars.ordinates),
+    _of_bars("cuts", _("Table of saw cuts"), "cuts.csv", bars.cuts),
+    _of_bars("costs", _("Table of costs"), "costs.csv", bars.costs),
+    _of_bars("buy", _("What to buy"), "buy.csv", bars.buy),
+    _of_bars("labels", _("Labels for blanks"), "labels.pdf", bars.labels),
+    _of_bars("stencil", _("Stencil of numbers"), "stencil.svg", bars.stencils),
+    _of_bars("layout", _("Layout as a file"), "layout.json", bars.layout_file),
+    _of_shop("shelf", _("Contact sheet"), "shelf.pdf", templates.shelf),
     Export(key="quote", words=_("Quote"), of="order", file="{}.pdf", make=book.quote, refuse=book.refuse_quote),
     _of_batch("traveller", _("Traveller"), "traveller-{}.pdf", making.traveller, making.refuse_batch),
     _of_batch("heat", _("Heat-treatment sheets"), "heat-{}.pdf", heat.heat_sheets, heat.refuse_heat),
     _of_batch("scales", _("Scale sheets by serial"), "scales-{}.pdf", blades.scales_by_serial, blades.refuse_scales),
     _of_batch("blade-labels", _("Labels for blades and scales"), "labels-{}.pdf", blades.blade_labels, making.refuse_batch),
     _of_batch("tags", _("Tags for blades and scales"), "tags-{}.pdf", blades.blade_tags, making.refuse_batch),
-    _of_shop("printer", "Printer test page", "printer-test.pdf", templates.printer_test),
+    _of_shop("printer", _("Printer test page"), "printer-test.pdf", templates.printer_test),
 )
 EXPORTS: Mapping[str, Export] = {export.key: export for export in _ALL}
 OF_A_JOB = tuple(export.key for export in _ALL if export.of not in ("order", "batch"))  # a job has no orders, and no batches
@@ -113,5 +113,5 @@ def exported(wanted: Wanted, keys: Sequence[str]) -> Files:
                 continue
             files[name if name not in files else f"{key}-{name}"] = content
     if not files:
-        raise JobError([Mistake(place="export", what="none of the templates chosen has what is to be written.")])
+        raise JobError([Mistake(place=_("export"), what=_("none of the chosen templates has it."))])
     return files

@@ -24,7 +24,7 @@ from workbook.structs import replace
 from workbook.tasks.exports.making import batch_name, batch_wanted
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 from workbook.template.shape import Shape
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 NO_SCALES = Mistake(
     place=_("scale sheets"),
@@ -46,7 +46,7 @@ def blade_tags(wanted: Wanted, file: str) -> Files:
 
 
 def _title(wanted: Wanted, what: str) -> str:
-    return _("{name}: {what}", name=name_of_batch(batch_wanted(wanted)), what=what)
+    return labelled(name_of_batch(batch_wanted(wanted)), what)
 
 
 def labels_of(wanted: Wanted) -> list[Label]:
@@ -119,28 +119,31 @@ def scale_sheets_of(wanted: Wanted) -> Iterator[Sheet]:
     batch, document, model = batch_wanted(wanted), wanted.document, wanted.model
     assert document is not None
     for piece in _good(document, batch):
-        blank, remark = _blank_of(document, model, piece)
+        blank, now = _blank_of(document, model, piece)
         sheet = scale_sheet(wanted.run, blank, hand_of(model, piece).thickness, _own(document, piece)) if blank else None
+        if sheet is not None and now is not None:
+            what = _(
+                "{what}. Drawn as the template is now, revision {now}: the blade is of revision {then}",
+                what=sheet.what,
+                now=now,
+                then=piece.revision,
+            )
+            sheet = replace(sheet, what=what, named=what)
         if sheet is not None:
-            yield replace(sheet, what=f"{sheet.what}{remark}", named=f"{sheet.what}{remark}" if remark else sheet.named)
+            yield sheet
 
 
-def _blank_of(document: Document, model: Model, piece: PieceRecord) -> tuple[Shape | None, str]:
-    """The blank a blade was cut as, and a remark where that is not known any more."""
+def _blank_of(document: Document, model: Model, piece: PieceRecord) -> tuple[Shape | None, int | None]:
+    """The blank a blade was cut as; where that is not known any more, the template's blank and its revision now."""
     blank = model.shapes.get(piece.of)
     now = number_of(document, piece.of) if isinstance(document.records.get(piece.of), TemplateRecord) else 0
     if blank is None or piece.revision == now:
-        return blank, ""
+        return blank, None
     then = next((each for each in revisions_of(document, piece.of) if each.number == piece.revision), None)
     template = then.family or then.drawn if then is not None else None
     if template is not None:
-        return shape_for(template, model.tools), ""
-    return blank, _(
-        ". Drawn as the template is now, revision {now}: the blade is of revision {then}", now=now, then=piece.revision
-    )
-
-
-_REMARK = _(". Drawn as the template is now, revision {now}: the blade is of revision {then}")
+        return shape_for(template, model.tools), None
+    return blank, now
 
 
 def _own(document: Document, piece: PieceRecord) -> OwnScales:

@@ -18,7 +18,7 @@ from workbook.tasks.write import file_name
 from workbook.texts import _
 
 STOCK, NEEDS = "stock.csv", "to-buy.csv"
-NO_QUOTE = Mistake(place="quote", what=_("there is nothing in it."), right=_("Add a line to an order first."))
+NO_QUOTE = Mistake(place=_("quote"), what=_("there is nothing in it."), right=_("Add a line to an order first."))
 
 
 def quote_name(work: OrderWork) -> str:

@@ -31,8 +31,12 @@ def ready(blank: Shape, service: Service) -> ServiceBlank:
     try:
         return cut_blank(blank, service)
     except ValueError as trouble:
-        message = (
-            f"cannot be cut as {service.name or 'the service'} asks: {trouble} (kerf {service.kerf:g} mm, {service.tabs} tabs)."
+        message = _(
+            "cannot be cut as {service} asks: {trouble} (kerf {kerf:g} mm, tabs: {tabs}).",
+            service=service.name or _("the service"),
+            trouble=trouble,
+            kerf=service.kerf,
+            tabs=service.tabs,
         )
         right = _("Change kerf or tabs of the service, or leave them to it.")
         raise JobError([Mistake(place=_("template “{name}”", name=blank.name), what=message, right=right)]) from None
@@ -102,6 +106,8 @@ def bars_cut(wanted: Wanted, file: str) -> Files:
     if not wanted.each:
         return {file: dxf(above_each_other(wanted.plans, drawn), title, service).encode()}
     return {
-        f"bar-{plan.number}-to-cut.dxf": dxf(drawn(plan), f"{title}, bar {plan.number}", service).encode()
+        f"bar-{plan.number}-to-cut.dxf": dxf(
+            drawn(plan), _("{job}, bar {number}", job=title, number=plan.number), service
+        ).encode()
         for plan in wanted.plans
     }

@@ -40,8 +40,8 @@ from workbook.sheets.heat_sheet import HeatedBlade, HeatLine, HeatSheet, heat_dr
 from workbook.shop.labour import StageAsks
 from workbook.tasks.exports.making import batch_name, batch_wanted
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
-from workbook.texts import _
-from workbook.units import Unit, counted, reading
+from workbook.texts import _, ngettext
+from workbook.units import Unit, reading
 
 NOTHING_TO_HARDEN = Mistake(
     place=_("heat-treatment sheet"),
@@ -196,7 +196,7 @@ def _read(load: HeatLoad | None) -> tuple[tuple[str, str], ...]:
 
 
 def _under(wanted: Wanted, pieces: Sequence[PieceRecord], date: str = "") -> str:
-    parts = (wanted.run.job, counted(len(pieces), _("blade")), date or wanted.run.date)
+    parts = (wanted.run.job, ngettext("{count} blade", "{count} blades", len(pieces)), date or wanted.run.date)
     return ", ".join(part for part in parts if part)
 
 

@@ -30,7 +30,7 @@ def refuse_bars(wanted: Wanted) -> None:
     """Raise JobError if there is no layout, or if it is empty, has templates that a check stops, or has a clash."""
     laid = wanted.laid
     if laid is None:
-        raise JobError([Mistake(place="layout", what=_("there is none."), right=_FIRST)])
+        raise JobError([Mistake(place=_("layout"), what=_("there is none."), right=_FIRST)])
     refuse_empty(laid.layout)
     refuse_stopped(laid.model, ((key, bar) for key, bars in bars_laid_on(laid).items() for bar in bars))
     refuse_clash(laid.clash)
@@ -39,4 +39,4 @@ def refuse_bars(wanted: Wanted) -> None:
 def refuse_empty(layout: Layout) -> None:
     """Raise JobError for a layout without bars."""
     if not layout.bars:
-        raise JobError([Mistake(place="layout", what=_("it is empty."), right=_FIRST)])
+        raise JobError([Mistake(place=_("layout"), what=_("it is empty."), right=_FIRST)])

@@ -6,7 +6,31 @@ from PySide6.QtWidgets import QMenu, QToolButton
 from workbook.app.canvas.scene import GhostAt
 from workbook.app.elements.basics import tool
 from workbook.app.workspace import Workspace
+from workbook.document.records import Revision
 from workbook.texts import _
+
+
+def _offered(revision: Revision, place: GhostAt) -> str:
+    """The menu entry that shows a revision at a place of the board."""
+    number, made, note = revision.number, revision.made[:10], revision.note or revision.why
+    match place:
+        case GhostAt.OVER:
+            return _("Over this: Revision {number}, {made}: {note}", number=number, made=made, note=note)
+        case GhostAt.BELOW:
+            return _("Below this: Revision {number}, {made}: {note}", number=number, made=made, note=note)
+        case GhostAt.BESIDE:
+            return _("Beside this: Revision {number}, {made}: {note}", number=number, made=made, note=note)
+
+
+def compared_words(number: int, place: GhostAt) -> str:
+    """Which revision is shown, and where."""
+    match place:
+        case GhostAt.OVER:
+            return _("Over revision {number}", number=number)
+        case GhostAt.BELOW:
+            return _("Below revision {number}", number=number)
+        case GhostAt.BESIDE:
+            return _("Beside revision {number}", number=number)
 
 
 class Compare(QMenu):
@@ -36,10 +60,8 @@ class Compare(QMenu):
         if not revisions:
             self.addAction(_("No revision is kept yet (menu Knife)")).setEnabled(False)
         for revision in reversed(revisions):
-            note = revision.note or revision.why
-            words = _("Revision {number}, {made}: {note}", number=revision.number, made=revision.made[:10], note=note)
             for place in GhostAt:
-                show = self.addAction(_("{place} this: {words}", place=place.capitalize(), words=words))
+                show = self.addAction(_offered(revision, place))
                 show.triggered.connect(lambda checked=False, r=revision, p=place: self.wanted.emit(r, p))
         if self._any:
             self.addAction(_("Nothing over this")).triggered.connect(lambda checked=False: self.wanted.emit(None, GhostAt.OVER))

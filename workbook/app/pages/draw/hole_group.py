@@ -110,7 +110,7 @@ class HoleGroup(Group):
         """Show the chosen hole's numbers after any change."""
         self.head.summarise(summary(self._space.blank.holes))
         if self.head.open or self._made is not None:
-            owner, hole, blank = f"{self._entry} of {self._space.name}", self._hole(), self._space.blank
+            owner, hole, blank = f"{self._entry} {self._space.name}", self._hole(), self._space.blank
             self._rows.call_places(*heads(blank, self._space.datum))
             place = reading(blank, hole.centre, self._space.datum) if hole is not None else (0.0, 0.0)
             self._rows.show_hole(hole, place, self._space.unit, owner, self._drilled())
@@ -172,7 +172,7 @@ class HoleGroup(Group):
         try:
             entry = hole_entry.hole_entry(line.text(), self._space.unit)
         except hole_entry.HoleEntryError as trouble:
-            self.trouble.emit(f"{trouble}.")
+            self.trouble.emit(_("{finding}.", finding=trouble))
             return
         on_center = replace(self._space.datum, across=Across.CENTER)
         datum = on_center if entry.across is None else self._space.datum

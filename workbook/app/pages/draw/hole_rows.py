@@ -101,7 +101,7 @@ class HoleRows(QWidget):
         menu = QMenu(self)
         menu.setFont(look.font("body"))
         for purpose, words in _PURPOSES:
-            menu.addAction(words[:1].upper() + words[1:]).triggered.connect(lambda checked=False, p=purpose: self._add(p))
+            menu.addAction(words).triggered.connect(lambda checked=False, p=purpose: self._add(p))
         return menu
 
     def _add(self, purpose: Purpose) -> None:

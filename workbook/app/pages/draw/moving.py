@@ -15,7 +15,7 @@ from workbook.template.model import Template
 from workbook.template.peg_moves import UP_TO_SPINE, Moved, Said, moved, moved_to, nudged
 from workbook.template.pegs import Pull, free_names, free_places, pegs, pulls_of
 from workbook.template.shape import Shape
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit, built, show
 
 _PULLS = {Pull.THICKEN: _("Thicken"), Pull.RAISE: _("Raise"), Pull.MOVE: _("Move")}
@@ -80,7 +80,7 @@ class Moving(QObject):
     def _tell(self, moved: Moved, reason: str, peg: str, pull: Pull = Pull.THICKEN) -> None:
         words = in_words(self._as_measured(moved), self._space.unit)
         if words and pull in pulls_of(peg):
-            words = _("{pull}: {values}", pull=_PULLS[pull], values=words)
+            words = labelled(_PULLS[pull], words)
         self.shown.emit(peg, reason or words, bool(reason) and reason != UP_TO_SPINE)
 
     def _refused(self, before: Shape, template: Template) -> str:
@@ -171,4 +171,4 @@ def in_words(moved: Moved, unit: Unit) -> str:
         (setting.label, built(show(setting.value, unit)) if setting.is_length else f"{setting.value:.0%}")
         for setting in moved.said
     )
-    return ", ".join(f"{label} {value}" for label, value in settings)
+    return ", ".join(_("{parameter} {value}", parameter=label, value=value) for label, value in settings)

@@ -19,7 +19,7 @@ from workbook.app.elements.group import open_groups, open_only
 from workbook.app.elements.room import roominess, side_width
 from workbook.app.elements.shelf import Shelf
 from workbook.app.look import PX_PER_MM
-from workbook.app.pages.draw.compare import Compare
+from workbook.app.pages.draw.compare import Compare, compared_words
 from workbook.app.pages.draw.panel import Panel
 from workbook.app.pages.draw.tables import DrawTables
 from workbook.app.pages.page import Page
@@ -164,7 +164,7 @@ class DrawPage(Page):
         earlier = revision.family or revision.drawn
         assert earlier is not None
         self._show(ghost=shape_for(earlier, self._workspace.model.tools), ghost_at=place)
-        self._compare.say(_("{place} revision {number}", place=place.capitalize(), number=revision.number))
+        self._compare.say(compared_words(revision.number, place))
         self.board.fit()  # so that both are seen
         self._say_compared()
 
@@ -249,8 +249,11 @@ class DrawPage(Page):
         self._show(held=name, tag="", stopped=False, lit=lit, chosen=name if name in marks else "")
         self.panel.holes.choose(name if name in marks else "")
         if peg is not None:
-            removal = "" if peg.sets else _("Delete takes it out, ")
-            self.hint.emit(f"{peg.words[:1].upper()}{peg.words[1:]}: drag it, or press the arrow keys; {removal}Esc lets it be.")
+            if peg.sets:
+                hint = _("Drag “{point}”, or press the arrow keys. Esc lets it be.", point=peg.words)
+            else:
+                hint = _("Drag “{point}”, or press the arrow keys. Delete removes it, Esc lets it be.", point=peg.words)
+            self.hint.emit(hint)
 
     def _moved(self, peg: str, words: str, stopped: bool) -> None:
         """Show a moved peg with words beside it. A hole that passed another has a new mark."""
@@ -357,13 +360,12 @@ class DrawPage(Page):
 
     def _problem_picked(self, problem: Problem) -> None:
         self._show(ring=problem.at)
-        source = _(" Source: {source}.", source=problem.source) if problem.source else ""
         self._remedy = judging.remedy_for(self._workspace, problem)
         self.fix_button.setVisible(self._remedy is not None)
         if self._remedy is not None:
             self.fix_button.setText(_("Fix it: {action}", action=in_words(self._remedy[1], self._workspace.unit)))
             self.fix_button.setAccessibleName(self.fix_button.text())
-        self.hint.emit(f"{sentence(problem, self._workspace.unit)}.{source}")
+        self.hint.emit(judging.with_source(sentence(problem, self._workspace.unit), problem))
 
     def fix(self) -> None:
         """Apply the remedy for the problem chosen."""

@@ -22,7 +22,8 @@ from workbook.template.fittings import fitting_words, scale_wanted
 from workbook.template.hand import BESIDE, GRIP, Hands, fit
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, of_group
-from workbook.texts import _
+from workbook.template.words import choice_words
+from workbook.texts import _, listing
 from workbook.units import HABITS, Unit, built, show
 
 _BESIDE_ROOM = 330  # px of the panel's width
@@ -189,27 +190,29 @@ class Panel(QWidget):
 
 def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Sequence[tuple[str, float]] = ()) -> str:
     """Whom the handle fits, of many people and of those who ordered it, and the scales its contour needs."""
+
+    def length(mm: float) -> str:
+        return f"{show(mm, unit)} {unit}"
+
     fitting = fit(t.handle, hands)
-    shares = " and ".join(f"{share:.0%} of {people}" for people, share in fitting.shares)
-    round_palm = f"{show(fitting.girth, unit)} {unit}"
-    grip = "within" if fitting.suits else "outside"
-    scales = f"{show(scale_wanted(t, t.blade.thickness), unit)} {unit}"
-    customer_words = "".join(
-        f" {name}’s hand is {show(breadth, unit)} {unit} broad: the handle is "
-        f"{'long enough' if t.handle.length >= breadth + BESIDE else 'too short'} for it."
-        for name, breadth in customers
-    )
-    usual = f"{show(GRIP[0], unit)} to {show(GRIP[1], unit)} {unit} on a knife (common practice, no source)"
-    return _(
-        "Long enough for the hands of {shares} (hand breadth, ANSUR II).{own} Round the palm "
-        "{round_palm}, {grip} the usual grip of {usual}. The contour takes scales of {scales}.",
-        shares=shares,
-        own=customer_words,
-        round_palm=round_palm,
-        grip=grip,
-        usual=usual,
-        scales=scales,
-    )
+    shares = listing([_("{share:.0%} of {people}", share=share, people=people) for people, share in fitting.shares])
+    said = [_("Long enough for the hands of {shares} (hand breadth, ANSUR II).", shares=shares)]
+    for name, breadth in customers:
+        if t.handle.length >= breadth + BESIDE:
+            said.append(_("{name}’s hand is {length} wide. The handle is long enough.", name=name, length=length(breadth)))
+        else:
+            said.append(_("{name}’s hand is {length} wide. The handle is too short.", name=name, length=length(breadth)))
+    girth, usual = length(fitting.girth), f"{show(GRIP[0], unit)}–{length(GRIP[1])}"
+    if fitting.suits:
+        said.append(
+            _("Around the palm {girth}, within the usual {usual} (common practice, no source).", girth=girth, usual=usual)
+        )
+    else:
+        said.append(
+            _("Around the palm {girth}, outside the usual {usual} (common practice, no source).", girth=girth, usual=usual)
+        )
+    said.append(_("The contour takes scales of {length}.", length=length(scale_wanted(t, t.blade.thickness))))
+    return " ".join(said)
 
 
 def summary(t: Template, group: str, unit: Unit) -> str:
@@ -221,9 +224,9 @@ def summary(t: Template, group: str, unit: Unit) -> str:
     return {
         "blade": f"{length(t.blade.length)} x {length(t.blade.height)} {unit}",
         "point": _("{length} below spine", length=length(t.point.drop * t.blade.height)),
-        "heel": _("{form}, {length} ahead", form=t.heel.form, length=length(t.heel.ahead)),
+        "heel": _("{form}, {length} ahead", form=choice_words(t.heel.form), length=length(t.heel.ahead)),
         "handle": f"{length(t.handle.length)} x {length(t.handle.palm)} {unit}",
         "fittings": ", ".join(fitting_words(t)) or _("none"),
-        "tang": str(t.tang.form),
-        "grind": f"{t.grind.bevel}, {t.grind.edge_angle:g}°",
+        "tang": choice_words(t.tang.form),
+        "grind": f"{choice_words(t.grind.bevel)}, {t.grind.edge_angle:g}°",
     }[group]

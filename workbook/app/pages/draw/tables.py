@@ -19,7 +19,7 @@ from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import Peg
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import built, exact, show
 
 if TYPE_CHECKING:
@@ -174,12 +174,12 @@ class DrawTables(QWidget):
         others = [hypot(x - o.centre[0], hole.centre[1] - o.centre[1]) for o in blank.holes if o.mark != hole.mark]
         to_next = self._length(min(others)) if others else "-"
         drill = hole.drill.named(self._workspace.unit)
-        return hole.mark, WORDS[hole.purpose].capitalize(), along, across, drill, takes, to_edge, to_next
+        return hole.mark, WORDS[hole.purpose], along, across, drill, takes, to_edge, to_next
 
     def _of_point(self, peg: Peg) -> tuple[str, ...]:
         along, up = (self._length(v) for v in peg.at)
         sets = ", ".join(LABELS[path] for path in peg.sets) or _("its curve alone")
-        return f"{peg.words[:1].upper()}{peg.words[1:]}", along, up, sets
+        return peg.words, along, up, sets
 
     def _let_type(self) -> None:
         """Let only the place columns be typed in, and only in the directions a point moves."""
@@ -235,7 +235,7 @@ class DrawTables(QWidget):
         try:
             value = length_in.parse_length(text, self._workspace.unit, limits)
         except length_in.LengthError as trouble:
-            return f"“{text}”: {trouble.what}"
+            return labelled(f"“{text}”", trouble.what)
         low, high = (self._length(v) for v in limits)
         if limits[0] - _SAME <= value <= limits[1] + _SAME:
             return ""

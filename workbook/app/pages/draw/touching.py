@@ -52,11 +52,11 @@ class Touching(QObject):
         if target is None:
             run, share, distance = run_near(self._space.blank, place)
             if distance <= reach:
-                yield _("Add a free point here, on the {run}", run=RUN_WORDS[run]), lambda: self._add_at(run, share)
+                yield _("Add a free point here: {run}", run=RUN_WORDS[run]), lambda: self._add_at(run, share)
         elif target.sets:
             yield from self._back_to_family(template, target)
         else:
-            yield _("Take out {words}", words=target.words), lambda: self.take_out(peg)
+            yield _("Remove “{point}”", point=target.words), lambda: self.take_out(peg)
 
     def _back_to_family(self, template: Template, peg: Peg) -> Iterator[Deed]:
         base = self._space.base
@@ -64,7 +64,7 @@ class Touching(QObject):
             return
         paths = [p for p in peg.sets if _PARAMETERS[p].value(template) != _PARAMETERS[p].value(base)]
         if paths:
-            words = f"{' and '.join(LABELS[path] for path in paths)} as the family has it"
+            words = _("Reset: {parameters}", parameters=", ".join(LABELS[path] for path in paths))
             reset = reduce(lambda t, path: changed(t, path, _PARAMETERS[path].value(base)), paths, template)
             yield words, lambda: self._space.reshape(reset, Action("parameters.reset", {"parameters": plain(paths)}))
 

@@ -11,7 +11,7 @@ from workbook.app.look import Look
 from workbook.app.pages.grind.rows import Rows
 from workbook.grind.bench import Bench
 from workbook.sheets.bench_words import first_rows
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit, built, reading, show
 
 _CAUTION = _("Eyes, ears, fitted respirator. Point trailing. No gloves at the nip. Follow your own training and local rules.")
@@ -79,8 +79,8 @@ class BenchCard(QFrame):
             if n < len(rows):
                 value.say(rows[n][1])
                 words.setText(rows[n][0])
-                holder.setAccessibleName(f"{rows[n][0]}: {rows[n][1]}")
-        self._heads.say([(_("Above the edge"), "before", "finished")])
+                holder.setAccessibleName(labelled(*rows[n]))
+        self._heads.say([(_("Above the edge"), _("before"), _("finished"))])
         self.readings.say(_readings(bench, unit))
 
 

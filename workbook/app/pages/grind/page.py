@@ -13,12 +13,13 @@ from workbook.app.elements.group import open_groups, open_only
 from workbook.app.elements.room import TIGHT, roominess, side_width
 from workbook.app.elements.shelf import Shelf
 from workbook.app.pages.grind.side import BenchSide
-from workbook.app.pages.judging import off_where_stopped
+from workbook.app.pages.judging import off_where_stopped, with_source
 from workbook.app.pages.page import Page
 from workbook.app.workspace import Workspace
 from workbook.grind.checks import GRIND_CHECKS
 from workbook.model.grinding import bench_of, masses_of
 from workbook.problems import Problem
+from workbook.shop.wording import finding
 from workbook.template.checks import CHECKS
 from workbook.template.model import Bevel, Held, Template
 from workbook.texts import _
@@ -139,8 +140,7 @@ class GrindPage(Page):
         return template.blade.length if isinstance(template, Template) else 0.0
 
     def _problem_picked(self, problem: Problem) -> None:
-        source = _(" Source: {source}.", source=problem.source) if problem.source else ""
-        self.hint.emit(f"{problem.what[:1].upper()}{problem.what[1:]}.{source}")
+        self.hint.emit(with_source(finding(problem), problem))
         if problem.at is not None:
             self._sections[self._workspace.chosen] = max(problem.at[0], -0.3 * self._length())
             self.refresh()
@@ -172,8 +172,9 @@ class GrindPage(Page):
             self.side.refresh(None, masses_of(space.model, space.chosen, hand))
             return
         self.bevels.button(list(_WORDS).index(template.grind.bevel)).setChecked(True)
-        self._held.setText(_("Angle held") if template.grind.held is Held.ANGLE else _("Height held"))
-        self._held.setAccessibleName(f"{self._held.text()} along the blade")
+        held_angle = template.grind.held is Held.ANGLE
+        self._held.setText(_("Angle held") if held_angle else _("Height held"))
+        self._held.setAccessibleName(_("Angle held along the blade") if held_angle else _("Height held along the blade"))
         self._held.setToolTip(_("What stays the same where the blade gets thinner: the bevel's height, or its angle"))
         bench, length = bench_of(space.model, space.chosen, hand), template.blade.length
         scene = GroundScene(

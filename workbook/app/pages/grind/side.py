@@ -33,7 +33,8 @@ from workbook.shop.job import NOT_OF_THIS_BAR, Measured, may_be_read
 from workbook.structs import replace
 from workbook.template.model import Grind, Template
 from workbook.template.parameters import Kind, of_group
-from workbook.texts import _
+from workbook.template.words import choice_words
+from workbook.texts import _, ngettext
 from workbook.units import Unit, built, reading, show
 
 _BAR = tuple(item(Measured, key) for key in ("thickness", "middle", "far", "bow"))
@@ -167,7 +168,7 @@ class BenchSide(QWidget):
         space = self._workspace
         template, unit = space.chosen_template, space.unit
         hand = space.model.in_hand(space.chosen)
-        under = f"{hand.steel or 'no steel chosen'}, {reading(hand.thickness, unit)} {unit}"
+        under = f"{hand.steel or _('no steel chosen')}, {reading(hand.thickness, unit)} {unit}"
         self._head[1].say(under, "soft")
         self._inner.setVisible(bench is not None)
         self._stop_search()
@@ -177,7 +178,7 @@ class BenchSide(QWidget):
         self.rest.say(rest_rows(bench, unit))
         self.mass.say(mass_rows(weighed, unit, piece_of_bar(space.model, space.chosen, hand)))
         assumed = densities_for(space.model, space.chosen, hand)[1]
-        self._assumed.setText(" ".join(f"{words[:1].upper()}{words[1:]}." for words in assumed))
+        self._assumed.setText("\n".join(assumed))
         self._assumed.setVisible(bool(assumed))
         self._show_bar(bench, hand, unit)
         self._show_heat(template, unit)
@@ -193,9 +194,9 @@ class BenchSide(QWidget):
 
     def _summarise(self, template: Template, bench: Bench, weighed: Masses, unit: Unit) -> None:
         words = {
-            "rest": f"1 in {bench.run_for_one:.0f}",
+            "rest": _("1 in {run:.0f}", run=bench.run_for_one),
             "bar": f"{reading(bench.bar, unit)} {unit}",
-            "grind": f"{template.grind.bevel}, {template.grind.edge_angle:g}°",
+            "grind": f"{choice_words(template.grind.bevel)}, {template.grind.edge_angle:g}°",
             "mass": mass_words(weighed.knife_mass, unit),
             "changes": "",
             "whatif": f"{degrees(bench.angle):.1f}°",
@@ -209,7 +210,7 @@ class BenchSide(QWidget):
         self.bars.refresh()
         record, over = self._record(), over_words(hand, bench, unit)
         self.bar_form.setVisible(record is not None)
-        words = [f"{over}."] if over else []
+        words = [_("{finding}.", finding=over)] if over else []
         if hand.source is Source.NOMINAL:
             words.append(_("The numbers are for the nominal thickness. Bars are added on Stock."))
         elif record is not None and not hand.read:
@@ -225,13 +226,20 @@ class BenchSide(QWidget):
     def _show_heat(self, template: Template, unit: Unit) -> None:
         """Show the advice on lost carbon beside the maker's own allowance."""
         rules, loss = self._workspace.model.job.settings, advice_of(self._workspace.model)
-        fahrenheit = rules.heat * 1.8 + 32
-        depth = reading(template.grind.face_allowance, unit)
         self._heat.setText(
-            f"{rules.soak:g} minutes at {rules.heat:g} °C ({fahrenheit:.0f} °F) on bare faces in air: a tenth of the carbon is "
-            f"gone to a depth of {reading(loss.least, unit)} to {reading(loss.most, unit)} {unit} (Fick's law with two published "
-            f"sets of constants). You grind {depth} {unit} off each face afterwards. Coated, in foil or under plates it is less. "
-            "Heat and soak: Settings."
+            _(
+                "After {minutes:g} min at {celsius:g} °C ({fahrenheit:.0f} °F), bare faces in air have lost a tenth of their "
+                "carbon to a depth of {least}–{most} {unit} (Fick's law with two published sets of constants). You then grind "
+                "{ground} {unit} off each face. Faces that are coated, in foil or under plates lose less. Temperature and soak "
+                "are in Settings.",
+                minutes=rules.soak,
+                celsius=rules.heat,
+                fahrenheit=rules.heat * 1.8 + 32,
+                least=reading(loss.least, unit),
+                most=reading(loss.most, unit),
+                ground=reading(template.grind.face_allowance, unit),
+                unit=unit,
+            )
         )
 
     def _record(self) -> BarRecord | None:
@@ -277,7 +285,7 @@ class BenchSide(QWidget):
         space = self._workspace
         if not self.groups["changes"].head.open or not self.isVisible():
             return
-        rows = [("", "mass", "balance")]
+        rows = [("", _("mass"), _("balance"))]
         for change in changes_of(space.model, space.chosen, space.model.in_hand(space.chosen)):
             sign = "+" if change.balance >= 0 else "-"
             moved = f"{sign}{built(show(abs(change.balance), space.unit, fine=True))} {space.unit}"
@@ -314,23 +322,26 @@ class BenchSide(QWidget):
         if result is None:
             self._suggested.setText(_("No lightening hole that fits with its web brings the balance nearer."))
             return
-        size = f"{built(show(result.size, space.unit))} {space.unit}".replace("⁄", "/")
-        at = f"{show(abs(result.balance), space.unit)} {space.unit} {'ahead of' if result.balance >= 0 else 'behind'} the front"
-        words = _("{holes} lightening holes of {size}", holes=result.holes, size=size)
-        deviation = abs(result.balance - self._wanted.value)
-        shortfall = (
-            _(", {length} {unit} from what you want: more does not fit", length=show(deviation, space.unit), unit=space.unit)
-            if deviation > _NEAR
-            else ""
-        )
         if space.reshape(result.template, Action("holes.balanced", {"count": result.holes, "size": result.size})):
-            mass = mass_words(result.mass, space.unit)
-            space.said.emit(
-                _(
-                    "{words}: balance {at}{short}; {mass}. Undo takes them out again.",
-                    words=words,
-                    at=at,
-                    short=shortfall,
-                    mass=mass,
-                )
-            )
+            space.said.emit(_lightened(result, self._wanted.value, space.unit))
+
+
+def _lightened(result: Lightened, wanted: float, unit: Unit) -> str:
+    """What lightening holes were made, where the balance is now, and how far that is from the one wanted."""
+
+    def length(mm: float) -> str:
+        return f"{show(abs(mm), unit)} {unit}"
+
+    size = f"{show(result.size, unit)} {unit}"
+    holes = ngettext(
+        "{count} lightening hole of {size} made, {mass}.", "{count} lightening holes of {size} made, {mass}.",
+        result.holes, size=size, mass=mass_words(result.mass, unit),
+    )  # fmt: skip
+    if result.balance >= 0:
+        balance = _("Balance {length} ahead of the front.", length=length(result.balance))
+    else:
+        balance = _("Balance {length} behind the front.", length=length(result.balance))
+    deviation = result.balance - wanted
+    short = _("That is {length} from what you want. More does not fit.", length=length(deviation))
+    undo = _("Undo takes them out again.")
+    return " ".join((holes, balance, *((short,) if abs(deviation) > _NEAR else ()), undo))

@@ -19,12 +19,18 @@ from workbook.template.resizing import out_of_range
 from workbook.texts import _
 
 _SAME = 0.005  # mm
+_FOURTH = {
+    Fourth.ANGLE: _("angle"),
+    Fourth.HEIGHT: _("height"),
+    Fourth.THICKNESS: _("thickness"),
+    Fourth.EDGE: _("edge"),
+}
 ITEMS = (
     LengthItem("thickness", _("Thickness"), low=0.2, high=60.0, kind=Kind.READING),
     LengthItem("edge", _("Edge"), low=0.0, high=20.0, kind=Kind.READING),
     LengthItem("height", _("Height of the grind line"), low=0.5, high=300.0),
     NumberItem("angle", _("Angle per side, degrees"), low=0.05, high=60.0),
-    ChoiceItem("follows", _("What follows"), options=tuple((f, f.value) for f in Fourth)),
+    ChoiceItem("follows", _("What follows"), options=tuple(_FOURTH.items())),
 )
 
 
@@ -113,7 +119,7 @@ class WhatIf(QWidget):
             try:
                 self._bevel = bevel.completed(self._follows)
             except ValueError as trouble:
-                self._say(f"{trouble}"[:1].upper() + f"{trouble}"[1:])
+                self._say(str(trouble))
                 return
             self._touched = True
         self._say("")

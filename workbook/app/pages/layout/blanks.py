@@ -10,6 +10,7 @@ from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.look import Look
 from workbook.sheets.bar import BarPlan
 from workbook.tasks.keeping import Spots
+from workbook.template.words import choice_words
 from workbook.texts import _
 from workbook.units import Unit, built, show
 
@@ -99,14 +100,14 @@ def _row(plan: BarPlan, index: int, unit: Unit, pinned: bool) -> tuple[str, ...]
     blank = plan.blanks[index]
     start, end = (built(show(x, unit)) for x in blank.span)
     low = built(show(float(blank.outline[:, 1].min()), unit))
-    spine = "up" if blank.spine_up else "down"
+    spine = _("up") if blank.spine_up else _("down")
     return (
         blank.serial,
         blank.shape.name,
         str(plan.number),
-        f"{start} to {end}",
+        _("{start} to {end}", start=start, end=end),
         low,
-        blank.face_up,
+        choice_words(blank.face_up),
         spine,
-        "pinned" if pinned else "",
+        _("pinned") if pinned else "",
     )

@@ -12,7 +12,7 @@ from workbook.document.action import Action
 from workbook.model.laying import Laid
 from workbook.nesting.by_hand import Bed, StandingBlank, bed, by_steps, flipped, put, turned
 from workbook.nesting.model import Piece, written
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import built, show
 
 _REACH = 1.5  # mm within which a blank snaps to the wanted distance from the bar's edge
@@ -160,7 +160,7 @@ class ByHand(QObject):
         spot, piece = chosen
         standing = bed(self._laid.nesting, self._laid.layout.bars[spot[0]], spot[1]).standing(piece)
         name = f"{self._names[spot[0]][spot[1]]}, {self._laid.nesting.parts[piece.part].name}"
-        self.standing_changed.emit(f"{name}: {self._words(standing, spot[0])}", standing.clear)
+        self.standing_changed.emit(labelled(name, self._words(standing, spot[0])), standing.clear)
 
     def _words(self, standing: StandingBlank, bar: int) -> str:
         """A blank's clearances in words: to the edge, and to the nearest blank; if it lies wrong, only the problem."""
@@ -170,7 +170,7 @@ class ByHand(QObject):
             else _("over {edge}", edge=standing.edge)
         )
         if standing.neighbour is None or not isfinite(standing.gap):
-            return edge if standing.clear else _("{edge}: {length} too near", edge=edge, length=self._length(standing.short))
+            return edge if standing.clear else self._too_near(edge, standing)
         name = self._names[bar][standing.neighbour]
         gap = (
             _("{length} from {name}", length=self._length(standing.gap), name=name)
@@ -179,7 +179,10 @@ class ByHand(QObject):
         )
         if standing.clear:
             return f"{edge}, {gap}"
-        return f"{gap if standing.by_neighbour else edge}: {self._length(standing.short)} too near"
+        return self._too_near(gap if standing.by_neighbour else edge, standing)
+
+    def _too_near(self, where: str, standing: StandingBlank) -> str:
+        return _("{where}: {length} too near", where=where, length=self._length(standing.short))
 
     def _length(self, mm: float) -> str:
         unit = self._workspace.unit

@@ -16,7 +16,7 @@ from workbook.document.orders import by_date, customer_of, still_to_cut
 from workbook.document.records import BarRecord
 from workbook.shop.job import suits
 from workbook.shop.orders import DONE
-from workbook.texts import _
+from workbook.texts import _, ngettext
 
 _ID = 0x0100  # Qt.ItemDataRole.UserRole
 _MOST = 200  # rows in a list, at most
@@ -118,7 +118,9 @@ def _orders(document: Document) -> list[Row]:
     rows = []
     for order in by_date(document):
         if order.status not in DONE:
-            customer = customer_of(document, order) or _("own stock")
-            more = _("   {count} blanks", count=counts.get(order.id, 0)) if order.laying else ""
-            rows.append((order.id, f"{order.number}  {customer}{more}", order.laying))
+            words = f"{order.number}  {customer_of(document, order) or _('own stock')}"
+            if order.laying:
+                blanks = ngettext("{count} blank", "{count} blanks", counts.get(order.id, 0))
+                words = f"{words}   {blanks}"
+            rows.append((order.id, words, order.laying))
     return rows

@@ -23,7 +23,14 @@ class Shares(QWidget):
     def show_shares(self, blanks: float, offcuts: float) -> None:
         """Show the shares of all steel, 0 to 1."""
         self._parts = (blanks, offcuts)
-        self.setAccessibleName(f"Blanks {blanks:.0%}, offcuts {offcuts:.0%}, lost {1 - blanks - offcuts:.0%}")
+        self.setAccessibleName(
+            _(
+                "Blanks {blanks:.0%}, offcuts {offcuts:.0%}, lost {lost:.0%}",
+                blanks=blanks,
+                offcuts=offcuts,
+                lost=1 - blanks - offcuts,
+            )
+        )
         self.update()
 
     def paintEvent(self, event: object) -> None:

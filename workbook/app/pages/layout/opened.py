@@ -5,8 +5,8 @@ from workbook.model.laying import Laid
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.steel_balance import balance_of
-from workbook.texts import _
-from workbook.units import Unit, built, counted, show
+from workbook.texts import _, ngettext
+from workbook.units import Unit, built, show
 
 _SOURCES = {"rack": _("from the rack"), "offcut": _("an offcut of the rack"), "buy": _("to buy")}
 
@@ -16,7 +16,8 @@ def bars_opened(laid: Laid) -> OpenedFigure:
     parts = []
     for use in laid.layout.bars:
         stock = laid.nesting.stock[use.stock]
-        parts.append(OpenedFigure(stock.name, counted(len(use.pieces), "blank"), _SOURCES[stock.source]))
+        blanks = ngettext("{count} blank", "{count} blanks", len(use.pieces))
+        parts.append(OpenedFigure(stock.name, blanks, _SOURCES[stock.source]))
     return OpenedFigure(_("Bars"), str(len(laid.layout.bars)), _("those the blanks lie on"), tuple(parts))
 
 
@@ -59,9 +60,11 @@ def steel_opened(laid: Laid) -> OpenedFigure:
         blanks = [
             OpenedFigure(name, priced(share, currency), _("by its area")) for name, share in zip(row, cost.pieces, strict=True)
         ]
-        note = f"{priced(cost.price, currency)} less {priced(cost.credit, currency)} for its offcut"
+        price, credit = priced(cost.price, currency), priced(cost.credit, currency)
+        note = _("{price} less {credit} for its offcut", price=price, credit=credit)
         parts.append(
             OpenedFigure(laid.nesting.stock[use.stock].name, priced(cost.price - cost.credit, currency), note, tuple(blanks))
         )
-    words = f"bars {priced(laid.costs.bars, currency)} less offcuts {priced(laid.costs.credit, currency)}"
+    bars, offcuts = priced(laid.costs.bars, currency), priced(laid.costs.credit, currency)
+    words = _("bars {bars} less offcuts {offcuts}", bars=bars, offcuts=offcuts)
     return OpenedFigure(_("Steel"), priced(laid.costs.material, currency), words, tuple(parts))

@@ -48,8 +48,10 @@ class OrderTable(QWidget):
             self._build(list(counts))
         for key, count in counts.items():
             self._rows[key].show_count(count)
-            more = _("   + {ordered} ordered", ordered=ordered[key]) if ordered.get(key) else ""
-            self._words[key].say(f"{self._name(key[0])}, {key[1]}{more}")
+            words = f"{self._name(key[0])}, {key[1]}"
+            if ordered.get(key):
+                words = f"{words}   {_('+ {count} ordered', count=ordered[key])}"
+            self._words[key].say(words)
 
     def show_every_steel(self, on: bool) -> None:
         """Show each template in every steel that suits it, or only in those asked for."""

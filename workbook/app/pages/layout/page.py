@@ -31,7 +31,7 @@ from workbook.shop.wording import sentence
 from workbook.tasks.keeping import Spots, fits_words, one_more, places_on
 from workbook.tasks.sheets import bar_plan
 from workbook.tasks.worker import Report
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 _ENOUGH = 15.0  # s without a better layout before the search stops; it can go on with another seed
 _MORE_STEPS = 200  # of the search for room for one more blank
@@ -199,7 +199,7 @@ class LayOutPage(Page):
         self._points, self._better_at, self._by = [], time.monotonic(), "compiled"
         mistakes = self.shown.begin(seed)
         warnings = [p for p in self._workspace.model.of_bars if p.severity is not Severity.STOP]  # those are left out
-        problems = (f"{p.template}: {sentence(p, self._workspace.unit)}" for p in warnings)
+        problems = (labelled(p.template, sentence(p, self._workspace.unit)) for p in warnings)
         self.side.show_left_out([*(_("Left out: {mistake}", mistake=mistake) for mistake in mistakes), *problems])
         if self.shown.nesting is None:
             self._nothing(any_mistake=bool(mistakes))

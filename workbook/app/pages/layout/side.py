@@ -32,6 +32,7 @@ from workbook.shop.money import priced
 from workbook.tasks.marking import why_not
 from workbook.texts import _
 
+_FIGURES = {"bars": _("bars"), "lost": _("lost"), "steel": _("steel")}
 _SHARES = (_("Blanks"), _("Offcuts"), _("Lost to kerf and slivers"))
 _MONEY = (_("Bars"), _("To spend"), _("Offcuts are worth"), _("Material"))
 
@@ -48,7 +49,7 @@ class Side(QWidget):
         look = workspace.look
         self._workspace = workspace
         self.order, self.choice = OrderTable(workspace), LayoutChoice(workspace)
-        self.figures = {name: Figure(look, name, name) for name in ("bars", "lost", "steel")}
+        self.figures = {name: Figure(look, name, words) for name, words in _FIGURES.items()}
         self.shares, self.falling = Shares(look), Falling(look)
         self._share_rows, self._money_rows = (
             [Lettered(look, "", 9.75, anchor="end") for _row in rows] for rows in (_SHARES, _MONEY)
@@ -162,7 +163,7 @@ class Side(QWidget):
     def clear(self) -> None:
         """Show no figures, without a layout."""
         for name, figure in self.figures.items():
-            figure.say(OpenedFigure(name, "-"))
+            figure.say(OpenedFigure(_FIGURES[name], "-"))
         self.shares.show_shares(0.0, 0.0)
         for value in (*self._share_rows, *self._money_rows):
             value.say("-")
@@ -199,16 +200,10 @@ class Side(QWidget):
         at = self.kept.currentRow()
         self.kept.clear()
         for record in layouts_kept(document):
-            changed = _("  (changed since)") if changed_since(document, record) else ""
-            cut = "  cut" if record.cut else ""
-            words = _(
-                "{name}{cut}\n{amount}   {lost:.0%} lost{changed}",
-                name=record.name,
-                cut=cut,
-                amount=priced(record.steel, document.settings.currency),
-                lost=record.lost,
-                changed=changed,
-            )
+            first = [record.name, *([_("cut")] if record.cut else [])]
+            second = [priced(record.steel, document.settings.currency), _("{share:.0%} lost", share=record.lost)]
+            second += [_("(changed since)")] if changed_since(document, record) else []
+            words = f"{'  '.join(first)}\n{'   '.join(second)}"
             item = QListWidgetItem(QIcon(layout_picture(look, document, record, self._workspace.model.shapes)), words)
             item.setData(_ID, record.id)
             self.kept.addItem(item)
@@ -229,10 +224,11 @@ def layout_words(laid: Laid, least: float, by: By, *, bad: bool) -> str:
     `least`: the share that must be lost on these bars. `bad`: blanks lie too near to something.
     """
     if bad:
-        return _("Not to be cut so: {why_not}.", why_not=why_not(laid))
-    words = "" if by == "compiled" else f"{SEARCH_WORDS[by]} "
+        return _("This layout cannot be cut: {reason}", reason=why_not(laid))
+    said = [] if by == "compiled" else [SEARCH_WORDS[by]]
     if laid.layout.left_over:
         names = ", ".join(f"{n} {laid.nesting.parts[p].name}" for p, n in laid.layout.left_over)
-        words += _("The bars listed ran out: {names} not placed. ", names=names)
-    words += _("{bound_words} On these bars the loss cannot fall below {least:.0%}: ", bound_words=bound_words(laid), least=least)
-    return words + _("the gaps between the blanks alone are that much.")
+        said.append(_("Not enough steel: {blanks} not placed. Add a bar on the Stock page.", blanks=names))
+    said.append(bound_words(laid))
+    said.append(_("On these bars at least {least:.0%} is lost in the gaps between the blanks.", least=least))
+    return " ".join(said)

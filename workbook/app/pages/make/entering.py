@@ -28,8 +28,8 @@ from workbook.shop.labour import Stage, StageAsks
 from workbook.shop.materials import MaterialKind
 from workbook.shop.order_entry import iso_date
 from workbook.tasks.work import now
-from workbook.texts import _
-from workbook.units import Unit, counted, reading
+from workbook.texts import _, ngettext
+from workbook.units import Unit, reading
 
 _MOST_MINUTES = 10_000.0
 _MOST_REASONS = 12
@@ -144,10 +144,11 @@ class Entering(QObject):
 
     def _entered(self, entry: Logged, skipped: str) -> str:
         """What was entered, and what was left out."""
-        blades = counted(len(entry.pieces), _("blade"))
+        blades = ngettext("{count} blade", "{count} blades", len(entry.pieces))
         minutes = minutes_words(entry.minutes) if entry.minutes else _("without minutes")
-        words = _("{stage}: {blades}, {minutes}, entered.", stage=entry.stage, blades=blades, minutes=minutes)
-        return words + (_(" {stage} before it is still open.", stage=skipped) if skipped else "")
+        said = [_("{stage}: {blades}, {minutes}, entered.", stage=entry.stage, blades=blades, minutes=minutes)]
+        said += [_("{stage} before it is still open.", stage=skipped)] if skipped else []
+        return " ".join(said)
 
     def measure(self) -> None:
         """Enter the readings of the blade at hand, and go to the next; once a hold point holds none, to the next stage."""
@@ -264,8 +265,8 @@ def _fits(readings: Sequence[MeasuredAt], thick: float, unit: Unit) -> None:
     """Raise ValueError where an edge would be thicker than the bar it is ground from."""
     worst = max((each.value for each in readings if each.what == StageAsks.EDGE), default=0.0)
     if worst > thick + _LOOSE:
-        told = {"value": f"{reading(worst, unit)} {unit}", "bar": f"{reading(thick, unit)} {unit}"}
-        raise ValueError(_("an edge of {value} is thicker than the bar, {bar}").format(**told))
+        value, bar = f"{reading(worst, unit)} {unit}", f"{reading(thick, unit)} {unit}"
+        raise ValueError(_("an edge of {value} is thicker than the bar, {bar}", value=value, bar=bar))
 
 
 def _minutes(text: str) -> float:

@@ -36,8 +36,8 @@ from workbook.model.making import planned
 from workbook.model.making_words import for_words
 from workbook.shop.labour import Stage, StageAsks, StageFor
 from workbook.tasks.work import now
-from workbook.texts import _
-from workbook.units import counted, reading
+from workbook.texts import _, labelled, ngettext
+from workbook.units import reading
 
 _CLOSE = 1100  # width of a window, in pixels at 100 %, under which the list of batches is folded away
 
@@ -77,7 +77,7 @@ class MakePage(Page):
         self.blade_line.setPlaceholderText(BLADES_EXAMPLE)
         self.blade_line.setFont(look.font("body"))
         self.blade_line.setFixedHeight(look.size("row"))
-        self.list = RecordTable(look, "batches", _("Batches"), ("No.", _("What"), _("Where")))
+        self.list = RecordTable(look, "batches", _("Batches"), (_("No."), _("What"), _("Where")))
         self.list.set_widths(look, {0: 38, 2: 110})
         self.traveller, self.shorts = Traveller(look), Shorts(look)
         self.finding, self.history = Finding(workspace), BladeHistory(look)
@@ -288,7 +288,9 @@ class MakePage(Page):
         )
         at = [each.name for each in batch.stages].index(stage.name)
         held = sum(blade.standing.cells[at].state is CellState.HELD for blade in self.traveller.made.blades)
-        here = _("{count} held", count=held) if held and not chosen else counted(len(chosen), _("blade"))
+        here = ngettext("{count} blade", "{count} blades", len(chosen))
+        if held and not chosen:
+            here = _("{count} held", count=held)
         head = f"{stage.name}, {here}"
         caution = f"{caution_of(stage)} {DEFER}" if caution_of(stage) else ""
         self.side.show_stage(head, "; ".join(words), caution, ready=bool(chosen))
@@ -327,17 +329,17 @@ class MakePage(Page):
         if piece.bar:
             read = piece.measured.thickness
             thick = f"{reading(read or piece.thickness, unit)} {unit}"
-            words = _("{bar}, {thick} measured") if read else _("{bar}, {thick} nominal")
-            yield words.format(bar=piece.bar, thick=thick)
+            nominal = _("{bar}, {thick} nominal", bar=piece.bar, thick=thick)
+            yield _("{bar}, {thick} measured", bar=piece.bar, thick=thick) if read else nominal
         order = order_of(document, piece)
-        if order is not None:
-            wanted = _(", wanted {date}", date=order.wanted) if order.wanted else ""
-            yield _("order {number}{wanted}", number=order.number, wanted=wanted)
-        heat = _(", heat {heat}", heat=piece.heat) if piece.heat else ""
-        yield f"{piece.steel}{heat}"
+        if order is not None and order.wanted:
+            yield _("order {number}, wanted {date}", number=order.number, date=order.wanted)
+        elif order is not None:
+            yield _("order {number}", number=order.number)
+        yield _("{steel}, heat {heat}", steel=piece.steel, heat=piece.heat) if piece.heat else piece.steel
         yield _("{minutes} so far, revision {revision}", minutes=minutes_words(blade.standing.minutes), revision=piece.revision)
         for stage in dict.fromkeys(stage for stage, _measured in blade.standing.readings):
-            yield f"{stage}: {readings_words([own for at, own in blade.standing.readings if at == stage], unit)}"
+            yield labelled(stage, readings_words([own for at, own in blade.standing.readings if at == stage], unit))
         batch = self._at_hand()
         yield from blade_checks(self._workspace.model, batch, piece, blade.standing) if batch else ()
 

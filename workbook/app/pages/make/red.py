@@ -60,5 +60,6 @@ def _when(record: LoadRecord) -> str:
     gone = minutes_since(record.date, record.load.quenched)
     if gone is None or gone > _LONG:
         return " ".join(part for part in (record.date, record.load.quenched) if part)
-    over = _(", over the hour") if gone > _HOUR else ""
-    return _("{gone} ago{over}", gone=minutes_words(gone), over=over)
+    if gone > _HOUR:
+        return _("{gone} ago, over the hour", gone=minutes_words(gone))
+    return _("{gone} ago", gone=minutes_words(gone))

@@ -9,8 +9,7 @@ from workbook.document.shop_records import PieceRecord
 from workbook.making.entry import EntryKind
 from workbook.making.minutes import minutes_words
 from workbook.model.making_words import KINDS, day
-from workbook.texts import _
-from workbook.units import counted
+from workbook.texts import _, labelled, ngettext
 
 
 def batch_row(document: Document, batch: BatchRecord) -> tuple[str, ...]:
@@ -19,7 +18,7 @@ def batch_row(document: Document, batch: BatchRecord) -> tuple[str, ...]:
     for piece in blades_of(document, batch.id):
         names[piece.name] = names.get(piece.name, 0) + 1
     what = ", ".join(f"{count} {name}" for name, count in names.items()) or _("no blades")
-    return str(batch.number), f"{batch.name}: {what}" if batch.name else what, where_words(document, batch)
+    return str(batch.number), labelled(batch.name, what) if batch.name else what, where_words(document, batch)
 
 
 def where_words(document: Document, batch: BatchRecord) -> str:
@@ -38,7 +37,7 @@ def entry_row(document: Document, record: EntryRecord, gone: Collection[str] = (
     """An entry in the list: when, what, which blades, minutes. `gone`: the ids of those taken back."""
     entry = record.entry
     kind = _("taken back") if record.id in gone else _("takes back") if entry.kind is EntryKind.TAKEN_BACK else KINDS[entry.kind]
-    what = ": ".join(part for part in (kind, entry.stage) if part)
+    what = labelled(kind, entry.stage) if entry.stage else kind
     if entry.reason or entry.note:
         what = f"{what}, {entry.reason or entry.note}"
     return day(entry.date), what, blades_words(document, record), minutes_words(entry.minutes) if entry.minutes else "-"
@@ -50,7 +49,7 @@ def blades_words(document: Document, record: EntryRecord) -> str:
     if not pieces:
         return _("all")
     serials = [piece.serial for id_ in pieces if isinstance(piece := document.records.get(id_), PieceRecord)]
-    return ", ".join(serials) if len(serials) <= 3 else counted(len(serials), _("blade"))
+    return ", ".join(serials) if len(serials) <= 3 else ngettext("{count} blade", "{count} blades", len(serials))
 
 
 def head_words(document: Document, batch: BatchRecord) -> str:

@@ -8,9 +8,10 @@ from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderRecord
 from workbook.model.quoting import LineWork
 from workbook.shop.money import priced
+from workbook.shop.orders import STATUS_WORDS
 from workbook.texts import _
 
-_ORDER_HEADS = ("No.", _("For"), _("What"), _("Wanted"), "")
+_ORDER_HEADS = (_("No."), _("For"), _("What"), _("Wanted"), "")
 _LINE_HEADS = (
     _("Template"),
     _("Steel"),
@@ -42,7 +43,7 @@ def line_table(look: Look) -> RecordTable:
 def order_row(document: Document, order: OrderRecord) -> tuple[str, ...]:
     """The cells of an order in the list."""
     customer = customer_of(document, order) or _("own stock")
-    return str(order.number), customer, what_of(document, order.id), order.wanted, str(order.status)
+    return str(order.number), customer, what_of(document, order.id), order.wanted, STATUS_WORDS[order.status]
 
 
 def what_of(document: Document, order: str) -> str:

@@ -26,8 +26,7 @@ from workbook.model.quoting import LineWork, OrderWork, sizes_of, worked_out
 from workbook.shop.order_entry import ORDER_EXAMPLE
 from workbook.tasks.quote_out import quote_text
 from workbook.tasks.work import now
-from workbook.texts import _
-from workbook.units import counted
+from workbook.texts import _, ngettext
 
 _FINDING = _("Still finding the layout: until it is there the steel is counted by rows on bars, and the price may change.")
 _CLOSE = 940  # width of a window, in pixels at 100 %, under which the list of orders is folded away
@@ -266,7 +265,8 @@ class QuotePage(Page):
         if self.work is None:
             return ""
         document, order = self._workspace.session.document, self.work.order
-        return f"Order {order.number}   {self.work.customer or 'own stock'}   {what_of(document, order.id)}"
+        columns = (_("Order {number}", number=order.number), self.work.customer or _("own stock"), what_of(document, order.id))
+        return "   ".join(columns)
 
     def _add(self) -> None:
         """Add the order typed in the line; without a customer, add it to the chosen order."""
@@ -307,12 +307,13 @@ class QuotePage(Page):
         steel = steel_needs(laid) if laid else []
         unplaced = sum(n for _unused, n in laid.layout.left_over) if laid else 0
         count = len({line.order for line in lines})
-        words = [f"{count} open order{'' if count == 1 else 's'}: what is agreed or being made."]
+        words = [ngettext("{count} open order, accepted or in progress.", "{count} open orders, accepted or in progress.", count)]
         words += [_("The steel is being laid out…")] if self.steel.busy else []
         words += missing
-        words += (
-            [f"{counted(unplaced, 'blank')} {'has' if unplaced == 1 else 'have'} no bar here: add one on the page Stock."]
-            if unplaced
-            else []
+        without = ngettext(
+            "{count} blank has no bar. Add one on the Stock page.",
+            "{count} blanks have no bar. Add one on the Stock page.",
+            unplaced,
         )
+        words += [without] if unplaced else []
         return [*steel, *material_needs(document, model, lines)], " ".join(words)

@@ -28,7 +28,7 @@ from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
 from workbook.shop.quote import Option
 from workbook.structs import replace
-from workbook.texts import _
+from workbook.texts import _, labelled
 
 _WAYS = ((None, _("as the shop has it")), *row_of(Pricing, "way").options)
 ORDER_ITEMS = (
@@ -51,9 +51,9 @@ LINE_ITEMS = (
     item(OrderLine, "note"),
 )
 _OF_CUSTOMER = ("name", "contact", "hand_breadth")
-_COSTING = "costing"
-_WITH_COST = re.compile(rf"(.*\S)\s+{_COSTING}\s+(\S+)", re.IGNORECASE)
-_COST_WORD = re.compile(rf"\b{_COSTING}\b", re.IGNORECASE)
+_COSTING = _("costing")  # typed between a price and what it costs; the example below has the same word
+_WITH_COST = re.compile(rf"(.*\S)\s+{re.escape(_COSTING)}\s+(\S+)", re.IGNORECASE)
+_COST_WORD = re.compile(rf"\b{re.escape(_COSTING)}\b", re.IGNORECASE)
 _WANTED = _("words and a price are wanted, as in: sheath 25.00 costing 9; engraving 10")
 _ROWS = (
     _("Subtotal"),
@@ -83,7 +83,7 @@ class QuoteSide(QWidget):
         self._line: OrderLine | None = None
         self.order_form = Form(look, ORDER_ITEMS, workspace.unit)
         self.line_form = Form(look, LINE_ITEMS, workspace.unit)
-        self.due = Figure(look, "due", "due")
+        self.due = Figure(look, "due", _("due"))
         self.rows = [Lettered(look, "", 9.75, anchor="end") for _row in _ROWS]
         self.copy_button = button(look, "copy-quote", _("Copy as text"))
         self.print_button = button(look, "print-quote", _("Print quote"), "print", main=True)
@@ -171,7 +171,7 @@ class QuoteSide(QWidget):
     def _show_totals(self, document: Document, work: OrderWork | None) -> None:
         currency = document.settings.currency
         if work is None:
-            self.due.say(OpenedFigure("due", "-"))  # no sum of another workbook remains
+            self.due.say(OpenedFigure(_("due"), "-"))  # no sum of another workbook remains
             for value in self.rows:
                 value.say("-")
             return
@@ -233,7 +233,7 @@ class QuoteSide(QWidget):
         line, document = self._line, self._workspace.session.document
         assert line is not None
         if key == "minutes":
-            self._workspace.merge_edit(f"{line.of} minutes", templates.set_minutes(document, line.of, value))
+            self._workspace.merge_edit(f"{line.of} {key}", templates.set_minutes(document, line.of, value))
             return
         charges = document.settings.charges
         pricing = pricing_of(line, charges)
@@ -267,7 +267,7 @@ def options_of(text: str) -> tuple[Option, ...]:
             match = _WITH_COST.fullmatch(part)
             words, price = _priced(match[1] if match else part, part)
             if _COST_WORD.search(words):  # a second cost, or one that cannot be read
-                raise ValueError(f"“{part}”: {_WANTED}")
+                raise ValueError(_not_read(part, _WANTED))
             cost = _priced(f"it {match[2]}", part)[1] if match else NOTHING
             options.append(Option(words=words, price=price, cost=cost))
     return tuple(options)
@@ -275,12 +275,16 @@ def options_of(text: str) -> tuple[Option, ...]:
 
 def _priced(text: str, part: str) -> tuple[str, Decimal]:
     """Split the words from the price after them. Raises ValueError if there is no readable price."""
-    words, _, price = text.strip().rpartition(" ")
+    words, _space, price = text.strip().rpartition(" ")
     try:
         amount = parse_amount(price)
     except NumberError as trouble:
-        raise ValueError(f"“{part}”: {trouble if trouble.two_ways else _WANTED}") from None
+        raise ValueError(_not_read(part, str(trouble) if trouble.two_ways else _WANTED)) from None
     thousands = words[-1:].isdecimal() and re.fullmatch(r"\d{3}([.,]\d*)?", price)
     if not words or thousands or amount != cents(amount):
-        raise ValueError(f"“{part}”: {'write the price without a space' if thousands else _WANTED}")
+        raise ValueError(_not_read(part, _("write the price without a space") if thousands else _WANTED))
     return words.strip(), amount
+
+
+def _not_read(part: str, mistake: str) -> str:
+    return labelled(f"“{part}”", mistake)

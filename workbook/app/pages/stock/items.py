@@ -5,8 +5,8 @@ from workbook.document.document import Document
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import OrderRecord
 from workbook.shop.job import Bar, PricePer
-from workbook.shop.ledger import Entry
-from workbook.shop.materials import Material
+from workbook.shop.ledger import REASON_WORDS, Entry
+from workbook.shop.materials import MATERIAL_WORDS, Material
 from workbook.shop.money import NOTHING, priced
 from workbook.texts import _
 from workbook.units import Unit, built, reading, show
@@ -15,7 +15,7 @@ BAR_ITEMS = form_items(Bar)
 MATERIAL_ITEMS = form_items(Material)
 BAR_HEADS = (_("Bar"), _("Size"), _("Measured"), _("On the rack"), _("Kept for"), _("Price"), _("For sale"))
 MATERIAL_HEADS = (_("Material"), _("Kind"), _("There are"), _("One is a"), _("Price for one"), "")
-LEDGER_HEADS = (_("When"), _("What"), "By", _("Then"), "")
+LEDGER_HEADS = (_("When"), _("What"), _("By"), _("Then"), "")
 
 
 def bar_row(document: Document, record: BarRecord, unit: Unit) -> tuple[str, ...]:
@@ -32,12 +32,14 @@ def _have(bar: Bar) -> str:
 
 
 def _price(document: Document, bar: Bar) -> str:
-    per = "" if bar.per is PricePer.BAR else f" / {bar.per}"
-    return f"{priced(bar.price, document.settings.currency)}{per}" if bar.price != NOTHING else "-"
+    if bar.price == NOTHING:
+        return "-"
+    price = priced(bar.price, document.settings.currency)
+    return price if bar.per is PricePer.BAR else _("{price} / {per}", price=price, per=bar.per)
 
 
 def _sale(record: BarRecord) -> str:
-    return _("set aside") if record.aside else "yes" if record.bar.buy else "-"
+    return _("set aside") if record.aside else _("yes") if record.bar.buy else "-"
 
 
 def spoken(document: Document, record: BarRecord) -> str:
@@ -55,9 +57,9 @@ def material_row(material: Material, currency: str) -> tuple[str, ...]:
     """The cells of a material in the table."""
     price = priced(material.price, currency) if material.price != NOTHING else "-"
     short = _("fewer than {low:g}: to buy", low=material.low) if material.short else ""
-    return material.name, material.kind, f"{material.have:g}", material.per, price, short
+    return material.name, MATERIAL_WORDS[material.kind], f"{material.have:g}", material.per, price, short
 
 
 def entry_row(entry: Entry, then: str) -> tuple[str, ...]:
     """The cells of a ledger entry, with the count after it."""
-    return entry.at[:10] or "-", str(entry.why), f"{entry.by:+f}", then, entry.note
+    return entry.at[:10] or "-", REASON_WORDS[entry.why], f"{entry.by:+f}", then, entry.note
