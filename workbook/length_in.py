@@ -106,11 +106,11 @@ class _Reader:
         unit = self._unit()
         if unit is None:
             if not first or self.at < len(self.source):
-                raise self._fail(_("each part of a length in several parts needs its unit, as in 3 ft 6 in"), start)
+                raise self._fail(_("each part of a length needs its unit, e.g. 3 ft 6 in"), start)
             unit = self.bare
         size = _SIZES[unit]
         if not first and size >= _SIZES["ft"]:
-            raise self._fail(_("the larger unit comes first, as in 3 ft 6 in"), unit_at)
+            raise self._fail(_("write the larger unit first, e.g. 3 ft 6 in"), unit_at)
         return number * size
 
     def _quantity(self) -> Fraction:
@@ -141,14 +141,14 @@ class _Reader:
         match = _NUMBER.match(self.source, start)
         if not match:
             raise self._fail(
-                _("a number is wanted here, such as 1 3/16 or 0.187") if start else _("a number comes first, as in 1 3/16 in")
+                _("a number is missing here, e.g. 1 3/16 or 0.187") if start else _("start with a number, e.g. 1 3/16 in")
             )
         self.at = match.end()
         if self.source[self.at : self.at + 1] in (".", ","):
             raise self._fail(_("a second decimal mark"))
         numeral = match.group()
         if len(re.split("[.,]", numeral)[0]) > 12 or len(numeral) > _MOST_FIGURES:
-            raise self._fail(_("too many figures for a length"), start)
+            raise self._fail(_("too many digits for a length"), start)
         grouped = in_thousands(numeral)
         if grouped is not None and start == self.grouped:
             return Fraction(grouped)
@@ -165,9 +165,9 @@ class _Reader:
         start = self._skip()
         denominator = self._number()
         if denominator == 0:
-            raise self._fail(_("a fraction over nothing"), start)
+            raise self._fail(_("a fraction with 0 below the line"), start)
         if numerator.denominator != 1 or denominator.denominator != 1:
-            raise self._fail(_("a fraction of whole numbers is wanted"), start)
+            raise self._fail(_("a fraction needs whole numbers"), start)
         return numerator / denominator
 
     def _peek(self, sign: str) -> bool:
@@ -185,7 +185,7 @@ class _Reader:
             return None
         name = _NAMES.get(match.group()) or _NAMES.get(match.group().lower())
         if name is None:
-            raise self._fail(_("“{group}” is not a unit; use in, ft, thou, mm, cm or m", group=match.group()))
+            raise self._fail(_("“{group}” is not a unit. Use in, ft, thou, mm, cm or m", group=match.group()))
         self.at = match.end()
         if self.source[self.at : self.at + 1] == ".":
             self.at += 1

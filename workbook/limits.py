@@ -91,7 +91,7 @@ class JudgedBy:
             return self._wrong_one(field, value)
         if len(value) > field.entries:
             return [
-                Wrong("", _("has {count} entries.", count=len(value)), _("It takes at most {entries}.", entries=field.entries))
+                Wrong("", _("has {count} entries.", count=len(value)), _("Allowed: at most {entries}.", entries=field.entries))
             ]
         judged = ((n, self._wrong_one(field, entry)) for n, entry in enumerate(value, 1))
         return [Wrong(f"[{n}]{place}", message, right) for n, wrong in judged for place, message, right in wrong]
@@ -143,19 +143,19 @@ def said_of(field: Field, value: Any) -> tuple[str, str]:
     match field.kind:
         case Kind.TEXT | Kind.ID | Kind.REFERENCE:
             if len(value) > field.letters:
-                return _("has {count} letters.", count=len(value)), _("It takes at most {letters}.", letters=field.letters)
-            return _("is empty."), _("It takes a few letters.")
+                return _("has {count} characters.", count=len(value)), _("Allowed: at most {letters}.", letters=field.letters)
+            return _("is empty."), _("Type some text.")
         case Kind.CHOICE | Kind.SWITCH:
-            return _("“{value}” is unknown.", value=value[:30]), _("It is one of {names}.", names=", ".join(field.words))
+            return _("“{value}” is unknown.", value=value[:30]), _("Allowed: {names}.", names=", ".join(field.words))
         case Kind.DATE | Kind.MOMENT:
-            return _("“{value}” is no date.", value=value[:30]), _("It is written year-month-day, as in 2027-01-15.")
+            return _("“{value}” is not a date.", value=value[:30]), _("Write year-month-day, e.g. 2027-01-15.")
         case Kind.PLACE:
             what = _("{x}, {y} is out of range.", x=f"{value[0]:.6g}", y=f"{value[1]:.6g}")
-            return what, _("Each takes {limits_in_words}.", limits_in_words=limits_in_words(field))
+            return what, _("Allowed for each: {limits_in_words}.", limits_in_words=limits_in_words(field))
         case Kind.CIRCLE:
             x, y, wide = (f"{each:.6g}" for each in (*value[0], value[1]))
             what = _("{wide} mm wide at {x}, {y} is out of range.", wide=wide, x=x, y=y)
-            return what, _("It is wider than nothing, and near.")
+            return what, _("Its diameter must be more than 0, and it must lie nearer.")
         case _:
             what = _("{value} is out of range.", value=f"{float(value):.6g}")
-            return what, _("It takes {limits_in_words}.", limits_in_words=limits_in_words(field))
+            return what, _("Allowed: {limits_in_words}.", limits_in_words=limits_in_words(field))

@@ -44,7 +44,7 @@ def two_ways(numeral: str) -> str:
     """The message for an ambiguous numeral: “1,250” may be 1250 or 1.25."""
     as_decimal = Decimal(numeral.replace(",", ".")).normalize()
     return _(
-        "“{numeral}” may be {sub} or {written}: write one of these",
+        "“{numeral}” may be {sub} or {written}. Write one of these",
         numeral=numeral,
         sub=re.sub("[.,]", "", numeral),
         written=written(as_decimal),
@@ -61,7 +61,7 @@ def number_of(text: str, limits: tuple[float, float], *, sign: str = "", thousan
     numeral = plain(text).strip(sign + " ") if sign else plain(text).strip()
     value, grouped = _read(numeral), in_thousands(numeral, thousands)
     if value is None or sum(c.isdecimal() for c in numeral) > _MOST_FIGURES:
-        raise NumberError(wanted or _("a number is wanted"))
+        raise NumberError(wanted or _("type a number"))
     if grouped is not None and limits[0] <= grouped <= limits[1]:
         raise NumberError(two_ways(numeral), two_ways=True)
     return value
@@ -73,7 +73,7 @@ def parse_number(
     """The exact number of a text, as `number_of` reads it, from `low` to `high`. Raises NumberError."""
     value = number_of(text, (low, high), sign=sign, thousands=thousands, wanted=wanted)
     if not low <= value <= high:
-        raise NumberError(_("a number from {low} to {high} is wanted", low=written(low), high=written(high)))
+        raise NumberError(_("type a number from {low} to {high}", low=written(low), high=written(high)))
     return value
 
 
@@ -87,19 +87,17 @@ def _read(numeral: str) -> Decimal | None:
 
 def parse_whole(text: str, low: int, high: int) -> int:
     """The whole number of a text. Raises NumberError, also for a fraction such as 1,5."""
-    value = number_of(text, (low, high), wanted=_("a whole number is wanted"))
+    value = number_of(text, (low, high), wanted=_("type a whole number"))
     if not low <= value <= high or value != int(value):
-        raise NumberError(_("a whole number from {low} to {high} is wanted", low=low, high=high))
+        raise NumberError(_("type a whole number from {low} to {high}", low=low, high=high))
     return int(value)
 
 
 def parse_amount(text: str, *, thousands: str = ".,") -> Decimal:
     """The amount of money of a text, with or without a currency sign, up to a million. Raises NumberError."""
-    value = number_of(
-        text, (0, MOST_MONEY), sign=_SIGNS_OF_MONEY, thousands=thousands, wanted=_("an amount such as 31.00 is wanted")
-    )
+    value = number_of(text, (0, MOST_MONEY), sign=_SIGNS_OF_MONEY, thousands=thousands, wanted=_("type an amount, e.g. 31.00"))
     if not 0 <= value <= MOST_MONEY:
-        raise NumberError(_("an amount from 0 to {most}, such as 31.00, is wanted", most=written(MOST_MONEY)))
+        raise NumberError(_("type an amount from 0 to {most}, e.g. 31.00", most=written(MOST_MONEY)))
     return value
 
 

@@ -9,7 +9,7 @@ from workbook.system.owners import NotOurs, own_folder, read_own
 from workbook.system.replacing import replace_file
 from workbook.texts import _, labelled
 
-_ELSEWHERE = _("Start it with --portable in a folder that you alone can write, or let MAKERS_WORKBOOK_DATA name one.")
+_ELSEWHERE = _("Start it with --portable in a folder that only you can write to, or name one in MAKERS_WORKBOOK_DATA.")
 _PACKAGE = Path(__file__).resolve().parent
 
 
@@ -19,7 +19,7 @@ def resource(*parts: str) -> Path:
         path = root.joinpath(*parts)
         if path.exists():
             return path
-    raise FileNotFoundError(_("The program's own file {names} is missing; install the program again.", names="/".join(parts)))
+    raise FileNotFoundError(_("The program's own file {names} is missing. Install the program again.", names="/".join(parts)))
 
 
 def own_cache(*parts: str) -> Path | None:
@@ -68,4 +68,4 @@ def no_place() -> str:
     except OSError as trouble:
         why = str(trouble.strerror)
         reason = labelled(shown(str(trouble.filename)), why) if trouble.filename else why
-    return _("Your work cannot be kept on this computer: {why}. {elsewhere}", why=reason, elsewhere=_ELSEWHERE)
+    return _("Your work cannot be saved on this computer: {why}. {elsewhere}", why=reason, elsewhere=_ELSEWHERE)

@@ -17,7 +17,7 @@ class Severity(StrEnum):
     NOTE = "note"
 
 
-NO_UNIT = _("does not say which unit it is in.")  # of a drawing; the maker is then asked
+NO_UNIT = _("has no unit.")  # of a drawing; the maker is then asked
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -56,7 +56,7 @@ class Mistake(Struct, frozen=True, kw_only=True):
 
 TOO_LITTLE_MEMORY = Mistake(
     place=_("memory"),
-    what=_("there is not enough of it on this computer."),
+    what=_("this computer does not have enough."),
     right=_("Close other programs, or make fewer blanks at a time."),
 )
 

@@ -36,7 +36,7 @@ def _read(path: str) -> gettext.NullTranslations | None:
         catalogue.ngettext("", "", 2)  # tests its plural rule, too
         return catalogue
     except (OSError, ValueError, LookupError, ArithmeticError, struct.error) as error:
-        words = _("{path} is no catalogue that can be read ({error}). Texts are in English.", path=path, error=error)
+        words = _("{path} cannot be read as a catalog ({error}). Texts are in English.", path=path, error=error)
         print(labelled(CATALOGUE, words), file=sys.stderr)
         return None
 

@@ -41,12 +41,12 @@ class Habits(NamedTuple):
 
 
 _INCH = Habits(
-    name=_("inch"), names=_("inches"), first=_("Inch first, mm beside"), beside="mm", metric=False, mm=INCH,
+    name=_("inch"), names=_("inches"), first=_("Inches first, mm beside"), beside="mm", metric=False, mm=INCH,
     coarse=None, fine=3, read=4, column=4, paper="letter", arrows=(INCH / 64, INCH / 1000), grid=12.7, behind=INCH,
     ground=INCH / 1000, parting=",", bar="52100 3/32 x 2 x 36, 31.00, 2", lengths="5, 6 1/2, 8", hole="pin 1/8 at 1 1/4",
 )  # fmt: skip
 _MM = Habits(
-    name=_("mm"), names=_("millimeters"), first=_("mm first, inch beside"), beside="in", metric=True, mm=1.0,
+    name=_("mm"), names=_("millimeters"), first=_("mm first, inches beside"), beside="in", metric=True, mm=1.0,
     coarse=1, fine=2, read=2, column=3, paper="a4", arrows=(0.5, 0.05), grid=10.0, behind=25.0,
     ground=0.1, parting=", ", bar="1.2842 2.5 x 50 x 1000, 31.00, 2", lengths="125, 165, 200", hole="pin 3 at 32",
 )  # fmt: skip

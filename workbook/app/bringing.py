@@ -49,7 +49,7 @@ else:
     )
 
 
-_UNIT_DOUBTED = _('Is the unit right? In a job file say units = "mm" or units = "in".')  # as template/drawn.py says it
+_UNIT_DOUBTED = _('Is the unit right? In a job file, write units = "mm" or units = "in".')  # as template/drawn.py says it
 
 
 class Bringing:
@@ -60,7 +60,7 @@ class Bringing:
 
     def ask_for_stock(self) -> None:
         """Ask for a table of stock and import all of it or nothing."""
-        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Bring in a table of stock"), "", _("Tables (*.csv)"))
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Import stock (CSV)"), "", _("Tables (*.csv)"))
         if chosen:
             self.bring_in_stock(Path(chosen))
 
@@ -81,12 +81,12 @@ class Bringing:
         try:
             edit = outcome()
         except JobError as trouble:
-            self._window.say_trouble(_("{name} cannot be brought in", name=shown(path.name)), trouble)
+            self._window.say_trouble(_("{name} cannot be imported", name=shown(path.name)), trouble)
             return
         if document is not space.session.document:
             self.bring_in_stock(path)
             return
-        words = _("Bringing in {name}", name=shown(path.name))
+        words = _("Importing {name}", name=shown(path.name))
         self._window.beside.finish(words, _keeping(space, edit), lambda result: self._stock_kept(path, edit, result))
 
     def _stock_kept(self, path: Path, edit: Edit, outcome: Found[Model]) -> None:
@@ -99,8 +99,8 @@ class Bringing:
 
     def ask_for_book(self) -> None:
         """Ask for a workbook or job file and show what may be brought from it."""
-        kinds = _("Workbooks and jobs (*{suffix} *.toml)", suffix=SUFFIX)
-        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Bring in from another book"), "", kinds)
+        kinds = _("Shop books and job files (*{suffix} *.toml)", suffix=SUFFIX)
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Import from another shop book"), "", kinds)
         if chosen:
             self.bring_from_book(Path(chosen))
 
@@ -114,15 +114,15 @@ class Bringing:
         try:
             other = outcome()
         except JobError as trouble:
-            window.say_trouble(_("{name} cannot be brought in", name=shown(path.name)), trouble)
+            window.say_trouble(_("{name} cannot be imported", name=shown(path.name)), trouble)
             return
         except StorageTrouble as trouble:
-            window.say_storage(_("{name} cannot be brought in", name=shown(path.name)), trouble)
+            window.say_storage(_("{name} cannot be imported", name=shown(path.name)), trouble)
             return
         mine = space.session.document
         items = other_book.items(mine, other.document)
         if all(item.same for item in items):
-            space.said.emit(_("{name} has nothing that is not here already.", name=shown(path.name)))
+            space.said.emit(_("Everything in {name} is in this shop book already.", name=shown(path.name)))
             return
         bring = partial(self._bring, mine, other, items)
         dialogs.BringDialog(window, space.look, (mine, other.document), items, bring).open()
@@ -131,7 +131,7 @@ class Bringing:
         """Bring in what is chosen; pictures first, since records name them."""
         space = self._window.workspace
         if mine is not space.session.document:
-            space.said.emit(_("This book has changed meanwhile: choose again."))
+            space.said.emit(_("This shop book has changed meanwhile. Choose again."))
             return
         edit = merging.bring_from(mine, other.document, items, choices, now(), new_id)
         edit = replace(edit, changes=tuple(change for change in edit.changes if not _is_lost(change, other)))
@@ -143,7 +143,7 @@ class Bringing:
             self._window.say_storage(_("The pictures do not fit"), trouble)
             return
         keep = _keeping(space, edit)
-        self._window.beside.finish(_("Bringing in"), keep, lambda kept: self._brought(edit, kept))
+        self._window.beside.finish(_("Importing"), keep, lambda kept: self._brought(edit, kept))
 
     def _brought(self, edit: Edit, kept: Found[Model]) -> None:
         space = self._window.workspace
@@ -153,7 +153,7 @@ class Bringing:
     def ask_for_outline(self) -> None:
         """Ask for a drawing and import its outline."""
         kinds = _("Drawings (*.dxf *.svg)")
-        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Bring in an outline"), "", kinds)
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Import outline"), "", kinds)
         if chosen:
             self.bring_in_outline(Path(chosen))
 
@@ -167,11 +167,11 @@ class Bringing:
             outline = outcome()
         except JobError as trouble:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
-                self._ask_unit(path, _("{name} does not say which unit it is in.", name=shown(path.name)))
+                self._ask_unit(path, _("{name} has no unit.", name=shown(path.name)))
             elif any(_UNIT_DOUBTED in mistake.right for mistake in trouble.mistakes):
                 self._ask_unit(path, _size_in(unit, shown(path.name), trouble.mistakes[0].what))
             else:
-                self._window.say_trouble(_("{name} cannot be brought in", name=shown(path.name)), trouble)
+                self._window.say_trouble(_("{name} cannot be imported", name=shown(path.name)), trouble)
             return
         self._window.show_page("draw")
         self._window.workspace.add_outline(outline, shown(path.stem)[:60])
@@ -205,7 +205,7 @@ class Bringing:
         trace.TraceDialog(self._window, self._window.workspace, picture, trace.picture_name(path)).show()
 
     def _ask_unit(self, path: Path, problem: str) -> None:
-        words = plain(_("{why} One unit of it is one:", why=problem))
+        words = plain(_("{why} Choose what one unit of the drawing is:", why=problem))
         unit, ok = QInputDialog.getItem(self._window, _("Unit of the drawing"), words, ["mm", "in", "cm", "m", "ft"], 0, False)
         if ok:
             self.bring_in_outline(path, unit)
@@ -214,7 +214,7 @@ class Bringing:
 def _size_in(unit: str | None, name: str, mistake: str) -> str:
     """How large a drawing is in a unit, or in the one it states, as its mistake says."""
     if unit is None:
-        return _("{name}, in the unit it states: {mistake}", name=name, mistake=mistake)
+        return _("{name}, in the unit stated in the file: {mistake}", name=name, mistake=mistake)
     return _("{name}, in {unit}: {mistake}", name=name, unit=unit, mistake=mistake)
 
 

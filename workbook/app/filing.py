@@ -61,7 +61,7 @@ else:
     )
 
 _IDLE = 2000  # ms after the last change before the file is updated
-_WORKBOOKS = _("Workbooks (*{suffix})", suffix=SUFFIX)
+_WORKBOOKS = _("Shop books (*{suffix})", suffix=SUFFIX)
 
 
 class _OtherWork(Struct, frozen=True):
@@ -113,14 +113,14 @@ class Filing(QObject):
         """The two states in words: of the work on this computer, and of the file."""
         path = self._session.path
         if self._session.read_only:
-            return _("To look at only"), _("Save as makes a workbook of your own of it")
+            return _("Read-only"), _("Use Save as for a copy you can edit")
         if path is None:
-            return _("Kept on this computer"), _("No file yet: Save puts it where you like")
+            return _("Autosaved"), _("Not saved to a file yet")
         return (
-            _("Kept on this computer"),
+            _("Autosaved"),
             _("Saved to {name}", name=shown(path.name))
             if self._session.saved
-            else _("{name} follows in a moment", name=shown(path.name)),
+            else _("{name} is updated in a moment", name=shown(path.name)),
         )
 
     def publish(self) -> None:
@@ -138,9 +138,7 @@ class Filing(QObject):
         if self._ended:
             return
         if published.trouble is not None:
-            title = (
-                _("Someone else has changed the file") if published.elsewhere else _("The file could not be brought up to date")
-            )
+            title = _("Someone else has changed the file") if published.elsewhere else _("The file could not be updated")
             self._window.say_storage(title, published.trouble)
         if session is self._session and (published.trouble is None or published.elsewhere is not None):
             self._written()
@@ -150,7 +148,7 @@ class Filing(QObject):
         """Show that the file is saved. Read a large file back, beside the window."""
         self._window.show_saved()
         if self._session.no_backup:
-            self._window.workspace.said.emit(_("No backup could be kept: {why}", why=self._session.no_backup))
+            self._window.workspace.said.emit(_("No backup could be saved: {why}", why=self._session.no_backup))
         pending = self._session.to_prove  # read once: a thread may change it
         if pending is None:
             return
@@ -170,8 +168,8 @@ class Filing(QObject):
     def _not_proved(self, name: str, reason: str) -> None:
         if not self._ended:
             trouble = StorageTrouble(
-                _("{name} was written and cannot be read back: {why}.", name=name, why=reason),
-                _("The work is kept on this computer."),
+                _("{name} was written but cannot be read back: {why}.", name=name, why=reason),
+                _("Your work is autosaved on this computer."),
             )
             self._window.say_storage(_("The file cannot be opened again"), trouble)
 
@@ -186,7 +184,7 @@ class Filing(QObject):
         """Ask for a name and save there; the workbook uses that file from then on. `then` is called after saving."""
         session = self._session
         name = file_name(session.document.settings.name, set())
-        path = ask_where(self._window, _("Save the workbook"), str(session.path or f"{name}{SUFFIX}"), _WORKBOOKS, SUFFIX)
+        path = ask_where(self._window, _("Save shop book"), str(session.path or f"{name}{SUFFIX}"), _WORKBOOKS, SUFFIX)
         if path is None:
             return
 
@@ -215,7 +213,7 @@ class Filing(QObject):
         try:
             session = outcome()
         except StorageTrouble as trouble:
-            self._window.say_storage(_("The workbook could not be saved"), trouble)
+            self._window.say_storage(_("The shop book could not be saved"), trouble)
             return
         if session is not self._session:
             self._window.work_on(session)
@@ -225,7 +223,7 @@ class Filing(QObject):
 
     def open(self) -> None:
         """Ask for a workbook or a job and open it."""
-        kinds = _("Workbooks and jobs (*{suffix} *.toml)", suffix=SUFFIX)
+        kinds = _("Shop books and job files (*{suffix} *.toml)", suffix=SUFFIX)
         chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Open"), "", kinds)
         if chosen:
             self.open_file(Path(chosen))
@@ -233,11 +231,11 @@ class Filing(QObject):
     def open_file(self, path: Path) -> None:
         """Open a workbook, or start one from a job file or import an outline; the present work is kept."""
         if path.absolute() == self._session.path and not self._session.read_only:
-            self._window.workspace.said.emit(_("{name} is open here already.", name=shown(path.name)))
+            self._window.workspace.said.emit(_("{name} is already open here.", name=shown(path.name)))
         elif is_outline(path):
             self._bring_in_outline(path)
         elif is_workbook(path):
-            cures = ((_("Look at it"), lambda: self.open_to_look(path)), (_("Open a copy"), lambda: self.open_copy(path)))
+            cures = ((_("Open read-only"), lambda: self.open_to_look(path)), (_("Open a copy"), lambda: self.open_copy(path)))
             self._take(_("{name} cannot be opened", name=shown(path.name)), lambda: work_at(path), cures, name=shown(path.name))
         else:
             self._take(
@@ -248,25 +246,25 @@ class Filing(QObject):
 
     def ask_to_look(self) -> None:
         """Ask for a workbook and open it to look at."""
-        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Look at a workbook"), "", _WORKBOOKS)
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Open read-only"), "", _WORKBOOKS)
         if chosen:
             self.open_to_look(Path(chosen))
 
     def open_left(self, file: Path) -> None:
         """Continue work that has no file, or whose file is gone."""
-        self._take(_("The work cannot be gone on with"), lambda: gone_on_with(file))
+        self._take(_("This work cannot be resumed"), lambda: gone_on_with(file))
 
     def say_unreadable(self, work: Unreadable) -> None:
         """Say what is known of work that cannot be read."""
         trouble = StorageTrouble(
             _("Work of {day}: {why}", day=work.day, why=work.why),
-            _("It is kept as {file}. File, Restore a backup has copies.", file=work.file),
+            _("It is kept as {file}. Copies are under File, Restore a backup.", file=work.file),
         )
         self._window.say_storage(_("This work cannot be read"), trouble)
 
     def open_copy(self, path: Path) -> None:
         """Open a copy of a workbook that is open elsewhere, as a workbook without a file."""
-        after = _("This is a copy of {name}; saving asks for a name of its own.", name=shown(path.name))
+        after = _("This is a copy of {name}. Saving asks for a new name.", name=shown(path.name))
         self._take(
             _("{name} cannot be opened", name=shown(path.name)), lambda: work_on_copy(path), name=shown(path.name), after=after
         )
@@ -277,8 +275,8 @@ class Filing(QObject):
 
     def new(self) -> None:
         """Start an empty book of one's own, in the unit and currency that are usual here."""
-        after = _("This book is yours, and empty. Settings has its name, unit and currency.")
-        self._take(_("A new workbook cannot be begun"), region.own_book, after=after)
+        after = _("This shop book is yours, and empty. Its name, unit and currency are under Settings.")
+        self._take(_("A new shop book cannot be created"), region.own_book, after=after)
 
     def show_sample(self) -> None:
         """Open the sample shop in the place of the present work, which stays where it is kept."""
@@ -331,9 +329,11 @@ class Filing(QObject):
             self._window.work_on(before)
             other.session.close()
             report_words = (
-                _("A report was written to {file}; it is sent nowhere.", file=file) if file else _("No report could be written.")
+                _("A report was written to {file}. It is not sent anywhere.", file=file)
+                if file
+                else _("No report could be written.")
             )
-            self._window.say_storage(title, StorageTrouble(_("The program cannot show what is in it."), report_words))
+            self._window.say_storage(title, StorageTrouble(_("The program cannot show its contents."), report_words))
             return
         self._publishing.let_go(before)
         self.remember()
@@ -366,11 +366,11 @@ class Filing(QObject):
         outcome = Published() if self._ended else brought_up(self._session)
         if outcome.trouble is None or outcome.elsewhere is not None:
             return True
-        more = _("{trouble} All work is kept on this computer and opens again at the next start.", trouble=outcome.trouble)
-        box = message_box(self._window, _("Close"), _("The file could not be brought up to date"), more)
+        more = _("{trouble} All work is autosaved on this computer and opens at the next start.", trouble=outcome.trouble)
+        box = message_box(self._window, _("Close"), _("The file could not be updated"), more)
         box.setStandardButtons(QMessageBox.StandardButton.NoButton)
         close = box.addButton(_("Close"), QMessageBox.ButtonRole.DestructiveRole)
-        elsewhere = box.addButton(_("Save to another place…"), QMessageBox.ButtonRole.ActionRole)
+        elsewhere = box.addButton(_("Save somewhere else…"), QMessageBox.ButtonRole.ActionRole)
         back = box.addButton(_("Go back"), QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(back)
         box.exec()

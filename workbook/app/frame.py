@@ -153,4 +153,4 @@ class Frame(QMainWindow):
 
     def say_written(self, path: Path) -> None:
         """Say that a file was written."""
-        self.status.say(_("Written: {path}", path=shown(path)), "good")
+        self.status.say(_("Exported: {path}", path=shown(path)), "good")

@@ -77,7 +77,7 @@ def _shown(start: Start) -> tuple[Window, Start]:
         return _window(start.session), start
     except Exception as trouble:  # noqa: BLE001  # the program starts with any workbook
         file = report(type(trouble), trouble, trouble.__traceback__)
-        reason = [_("The program cannot show what is in it.")]
+        reason = [_("The program cannot show its contents.")]
         reason += [_("A report was written to {file}.", file=file)] if file else []
         other = without(start.session, " ".join(reason))
         return _window(other.session), other
@@ -109,7 +109,7 @@ def say_start(window: Window, start: Start) -> None:
     """Say which work could not be opened at the start, and offer a cure."""
     failure = start.not_opened
     if failure is not None:
-        trouble = StorageTrouble(failure.why, _("It is kept as it is. This is an empty workbook."))
+        trouble = StorageTrouble(failure.why, _("It is kept as it is. This is an empty shop book."))
         entry = failure.used
         again: Callable[[], object] | None = None
         if entry.path is not None:
@@ -123,7 +123,7 @@ def say_start(window: Window, start: Start) -> None:
             (*cures, (_("Restore a backup…"), window.filing.ask_for_backup)),
         )
     elif start.unreadable:
-        window.workspace.said.emit(_("Some work cannot be read and is kept: see File, Open recent."))
+        window.workspace.said.emit(_("Some work cannot be read. It is kept: see File, Open recent."))
 
 
 def _raised(works: Sequence[Path]) -> bool:
@@ -141,12 +141,10 @@ def _crashed(window: Window, kind: type[BaseException], trouble: BaseException, 
         return
     file = report(kind, trouble, trace)
     report_words = (
-        _("A report was written to {file}; it is sent nowhere.", file=file) if file else _("No report could be written.")
+        _("A report was written to {file}. It is not sent anywhere.", file=file) if file else _("No report could be written.")
     )
-    message = StorageTrouble(
-        _("Something went wrong in the program itself."), _("Your work is kept. {where}", where=report_words)
-    )
-    window.say_storage(_("A fault in the program"), message)
+    message = StorageTrouble(_("Something went wrong in the program."), _("Your work is safe. {where}", where=report_words))
+    window.say_storage(_("Program error"), message)
 
 
 def _work(path: Path) -> Session:

@@ -61,7 +61,7 @@ class Printing:
 
     def save_cut_file(self) -> None:
         """Save the chosen template as DXF."""
-        self._save_template("cutting", _("Cut file"))
+        self._save_template("cutting", _("Cutting file"))
 
     def print_shelf(self) -> None:
         """Open the preview on all templates of the shelf on one sheet or a few, to one scale."""
@@ -85,7 +85,7 @@ class Printing:
 
     def cut_bars(self) -> None:
         """Save all bars as a cutting service needs them, as DXF."""
-        self._save_bars("bars-cut", _("Cut file of the bars"))
+        self._save_bars("bars-cut", _("Cutting file of the bars"))
 
     def draw_bars(self) -> None:
         """Save all bars with all lines, as DXF."""
@@ -119,7 +119,7 @@ class Printing:
 
     def print_traveller(self) -> None:
         """Show the traveller of the batch at hand, to print it."""
-        self._preview("traveller", _("Traveller"), batch=self._window.batch_at_hand())
+        self._preview("traveller", _("Traveler"), batch=self._window.batch_at_hand())
 
     def print_heat_sheets(self) -> None:
         """Show the heat-treatment sheets of the batch at hand, to print them."""
@@ -191,7 +191,7 @@ class Printing:
     def save_job(self) -> None:
         """Write the workbook as a job file, with its drawings beside it."""
         name = file_name(self._window.workspace.session.document.settings.name, set())
-        path = ask_where(self._window, _("Save as a job file"), f"{name}.toml", _("Jobs (*.toml)"), ".toml")
+        path = ask_where(self._window, _("Export job file"), f"{name}.toml", _("Job files (*.toml)"), ".toml")
         if path is None:
             return
         files = job_files.job_files(self._window.workspace.model, path.name)
@@ -201,14 +201,14 @@ class Printing:
         try:
             write_all(path.parent, files, over={path.name, *beside})
         except JobError as trouble:
-            self._window.say_trouble(_("The job file could not be written"), trouble)
+            self._window.say_trouble(_("The job file could not be exported"), trouble)
             return
-        self._window.workspace.said.emit(_("Written: {path}", path=shown(path)))
+        self._window.workspace.said.emit(_("Exported: {path}", path=shown(path)))
 
 
 def _not_written(what: str) -> str:
     """The title of a message about a file that could not be written; `what`: its label."""
-    return _("Could not be written: {what}", what=what)
+    return _("Could not be exported: {what}", what=what)
 
 
 def _noted(success: bool) -> None:

@@ -43,7 +43,7 @@ def _beside(session: Session, changed: ChangedElsewhere) -> Published:
     except StorageTrouble as worse:
         return Published(worse)
     remember(path)
-    trouble = StorageTrouble(changed.what, _("Both are kept: yours is now {name}, in the same folder.", name=path.name))
+    trouble = StorageTrouble(changed.what, _("Both are kept. Yours is now {name}, in the same folder.", name=path.name))
     return Published(trouble, path)
 
 

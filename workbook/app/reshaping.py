@@ -26,7 +26,7 @@ def take_part(space: Workspace, other: str, part: Taken) -> None:
         space.reshape(with_part(template, from_, part), Action("template.part", {"part": part.value, "other": from_.name}))
     except ValueError as trouble:
         space.said.emit(
-            _("{part} does not go with {chosen}: {trouble}.", part=part_of(part, from_.name), chosen=space.name, trouble=trouble)
+            _("{part} does not suit {chosen}: {trouble}.", part=part_of(part, from_.name), chosen=space.name, trouble=trouble)
         )
 
 
@@ -45,7 +45,7 @@ def mirror(space: Workspace) -> None:
     """Change the chosen template to the other hand: grind the other face, if only one is ground."""
     template = space.chosen_template
     if not isinstance(template, Template) or template.grind.bevel is not Bevel.SINGLE:
-        space.said.emit(_("{chosen} is the same for both hands: only a single bevel is handed.", chosen=space.name))
+        space.said.emit(_("{chosen} is the same for both hands. Only a single bevel is handed.", chosen=space.name))
         return
     face = Face.LEFT if template.grind.face is Face.RIGHT else Face.RIGHT
     space.reshape(changed(template, "grind.face", face), Action("template.hand", {"face": face.value}))
@@ -54,7 +54,7 @@ def mirror(space: Workspace) -> None:
 def turn(space: Workspace) -> None:
     """Turn the chosen outline from a file end for end."""
     if isinstance(space.chosen_template, Template):
-        space.said.emit(_("{chosen} has its point to the right: only an outline from a file is turned.", chosen=space.name))
+        space.said.emit(_("{chosen} has its tip to the right. Only an imported outline can be flipped.", chosen=space.name))
     else:
         record = space.record
         space.do(templates.turn_end_for_end(space.session.document, record.id))

@@ -13,7 +13,7 @@ from workbook.tasks.worker import Answer, Better, Errand, Report, SearchOrder, s
 from workbook.texts import _
 
 _TICK = 50  # ms between looks at the pipes
-_DIED = _("The search stopped unexpectedly and was made anew: Search on begins again.")
+_DIED = _("The search stopped unexpectedly and was restarted. Choose Keep searching to go on.")
 
 
 class Search(QObject):

@@ -29,7 +29,7 @@ def tag(parent: QWidget, space: Workspace) -> None:
     words, ok = QtWidgets.QInputDialog.getText(
         parent,
         _("Tags"),
-        plain(_("Words to find {chosen} by, parted by commas", chosen=space.name)),
+        plain(_("Tags of {chosen}, separated by commas", chosen=space.name)),
         text=", ".join(space.tags),
     )
     if ok:
@@ -39,13 +39,13 @@ def tag(parent: QWidget, space: Workspace) -> None:
 def save_family(parent: QWidget, space: Workspace) -> None:
     """Ask for a name and save the chosen template as a family of that name."""
     if not isinstance(space.chosen_template, Template):
-        space.said.emit(_("{chosen} is an outline from a file: it has no measures to begin from.", chosen=space.name))
+        space.said.emit(_("{chosen} is an imported outline. It has no measures to begin from.", chosen=space.name))
         return
     own = space.own_family
     name, ok = QtWidgets.QInputDialog.getText(
         parent,
         _("Save as my own family"),
-        plain(_("Name of the family; one of that name is replaced")),
+        plain(_("Family name. A family of that name is replaced.")),
         text=own.template.name if own is not None else space.name,
     )
     if ok:
@@ -79,7 +79,7 @@ def _fill(menu: QMenu, space: Workspace) -> None:
         _add(menu, family(family_id).name, partial(space.add_family, family_id))
     if own:
         menu.addSeparator()
-        old = menu.addMenu(_("Delete a family of my own"))
+        old = menu.addMenu(_("Delete my own family"))
         for each in own:
             _add(old, each.template.name, partial(space.remove_family, each.id))
 

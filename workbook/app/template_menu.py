@@ -33,13 +33,13 @@ def keep_revision(window: Frame) -> None:
     """Ask for a note and keep a revision of the chosen template."""
     space = window.workspace
     if space.session.read_only:
-        space.said.emit(_("This workbook is open to look at only: save it under a name of its own to keep revisions."))
+        space.said.emit(_("This shop book is read-only. Save it under a new name to save revisions."))
         return
     note, ok = QInputDialog.getText(
-        window, _("Keep a revision"), plain(_("What is {chosen} like now? (may be left empty)", chosen=space.name))
+        window, _("Save revision"), plain(_("Note for this revision of {chosen} (optional)", chosen=space.name))
     )
-    if ok and space.keep_revision(space.chosen, _("kept"), note.strip()[:200]):
-        space.said.emit(_("Revision {number} of {chosen} is kept.", number=space.revisions()[-1].number, chosen=space.name))
+    if ok and space.keep_revision(space.chosen, _("saved"), note.strip()[:200]):
+        space.said.emit(_("Revision {number} of {chosen} saved.", number=space.revisions()[-1].number, chosen=space.name))
 
 
 def fill_template(window: Frame, menu: QMenu, parts: Parts) -> None:

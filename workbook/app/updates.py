@@ -15,7 +15,7 @@ else:
     (updates,) = modules("model.updates")
 
 _TITLE = _("Some numbers are different now")
-_STAYS = _("What was quoted or printed stays as it was.")
+_STAYS = _("Quotes and prints you made stay as they were.")
 
 
 def tell_update(window: Frame) -> None:

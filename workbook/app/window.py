@@ -267,7 +267,7 @@ class Window(Frame):
             self.early.begin()
 
     def _unit_changed(self) -> None:
-        for words, unit in ((_("Inch first"), "in"), (_("Millimetres first"), "mm")):
+        for words, unit in ((_("Inches first"), "in"), (_("Millimeters first"), "mm")):
             for action in self.menuBar().findChildren(QAction):
                 if action.text() == words:
                     action.setChecked(unit == self.workspace.unit)
@@ -340,7 +340,7 @@ class Window(Frame):
         path = self.workspace.session.path
         if self.workspace.session.read_only:
             file = path.name if path else ""
-            self.setWindowTitle(_("{name} - {file}, to look at only - Maker's Workbook", name=name, file=file))
+            self.setWindowTitle(_("{name} - {file}, read-only - Maker's Workbook", name=name, file=file))
         else:
             self.setWindowTitle(_("{name} - Maker's Workbook", name=name))
 

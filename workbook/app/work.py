@@ -111,7 +111,7 @@ class Work(QObject):
         try:
             model = keep()
         except (StorageTrouble, NotTaken) as trouble:
-            self.trouble.emit(_("The change could not be kept"), trouble)
+            self.trouble.emit(_("The change could not be saved"), trouble)
             self.refused.emit()
             return False
         self._follow(edit, model)
@@ -123,13 +123,13 @@ class Work(QObject):
 
     def redo(self) -> None:
         """Redo the next step."""
-        self._step(self.session.redo, _("Done again"))
+        self._step(self.session.redo, _("Redone"))
 
     def go_to(self, position: int) -> None:
         """Undo or redo until `position` steps of the history are done."""
         while self.session.done > position and self._step(self.session.undo, _("Undone")):
             pass
-        while self.session.done < min(position, len(self.session.steps)) and self._step(self.session.redo, _("Done again")):
+        while self.session.done < min(position, len(self.session.steps)) and self._step(self.session.redo, _("Redone")):
             pass
 
     def _step(self, move: Callable[[], Edit | None], word: str) -> bool:
@@ -139,13 +139,13 @@ class Work(QObject):
             edit = move()
         except (StorageTrouble, NotTaken) as trouble:
             damaged = isinstance(trouble, NotAWorkbook | NotTaken)
-            self.trouble.emit(_("The history ends here") if damaged else _("The change could not be kept"), trouble)
+            self.trouble.emit(_("The history ends here") if damaged else _("The change could not be saved"), trouble)
             return False
         if edit is None:
             if move == self.session.undo and self.session.gone:
                 self.said.emit(
                     _(
-                        "This is the oldest step kept: {gone} earlier ones were let go to keep the workbook small.",
+                        "This is the oldest step. {gone} earlier ones were deleted to keep the shop book small.",
                         gone=self.session.gone,
                     )
                 )

@@ -105,7 +105,7 @@ class Workspace(Work):
         """Save the chosen template as one of the maker's own families, in place of one of the same name."""
         new_name = name.strip()[:_LONGEST_NAME].strip() or self.name
         if self.do(families.save_family(self.session.document, self.chosen, new_name, new_id())):
-            self.said.emit(_("{name} is a family now: New on the shelf begins from it.", name=new_name))
+            self.said.emit(_("{name} is a family now. New on the shelf starts from it.", name=new_name))
 
     def add_own_family(self, own_family: str) -> None:
         """Add a template of one of the maker's own families to the shelf, and choose it."""
@@ -142,8 +142,8 @@ class Workspace(Work):
             return
         self.said.emit(
             _(
-                "{name} is on the shelf. No bar here is about {thickness} thick. Change its thickness, or add a bar on the Stock "
-                "page.",
+                "{name} is on the shelf. No bar is about {thickness} thick. Change its thickness, or add a bar on "
+                "the Stock page.",
                 name=self.name,
                 thickness=thickness,
             )
@@ -168,14 +168,14 @@ class Workspace(Work):
         """Rename the chosen template."""
         new_name = name.strip()[:_LONGEST_NAME].strip()
         if not new_name:
-            self.said.emit(_("A name is wanted: {chosen} keeps its own.", chosen=self.name))
+            self.said.emit(_("Type a name. {chosen} keeps its own.", chosen=self.name))
         elif self.do(templates.rename(self.session.document, self.chosen, new_name)) and self.name != new_name:
-            self.said.emit(_("There is another {asked}: this one is {chosen} now.", asked=new_name, chosen=self.name))
+            self.said.emit(_("{asked} is taken. This template is {chosen} now.", asked=new_name, chosen=self.name))
 
     def remove(self) -> None:
         """Take the chosen template off the shelf; the last one stays."""
         if len(self.model.job.templates) < 2:
-            self.said.emit(_("The last template stays: a workbook has at least one."))
+            self.said.emit(_("The last template cannot be deleted. A shop book has at least one."))
             return
         self.do(templates.remove(self.session.document, self.chosen))
 

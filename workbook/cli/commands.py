@@ -89,7 +89,7 @@ def sheets(options: argparse.Namespace) -> int:
 def _no_template(option: str, name: str, model: Model) -> Mistake:
     """The mistake that an option names a template that the job does not have."""
     names = ", ".join(f"“{name}”" for name in model.shapes)
-    what = _("no template is called “{name}”.", name=name)
+    what = _("no template is named “{name}”.", name=name)
     return Mistake(place=option, what=what, right=_("The job has {names}.", names=names))
 
 
@@ -105,7 +105,7 @@ def _refuse_of_books(document: Document | None, options: argparse.Namespace) -> 
     """Raise JobError for exports that only a workbook has, where a job is given."""
     of_books = [key for key in options.what if key not in OF_A_JOB]
     if document is None and (of_books or options.batch):
-        what = _("{what} belongs to a workbook.", what=", ".join(of_books) or "--batch")
+        what = _("{what} belongs to a shop book.", what=", ".join(of_books) or "--batch")
         raise JobError([Mistake(place="--what", what=what, right=_("Name a .shopbook file in place of the job."))])
 
 
@@ -152,13 +152,13 @@ def preflight(options: argparse.Namespace) -> int:
         print("\n".join(judged_lines(judged)))
     if options.repair:
         if options.repair.exists() and options.repair.samefile(options.file):
-            message = _("is the drawing itself, which stays as it is.")
+            message = _("is the drawing itself, which must stay as it is.")
             raise JobError([Mistake(place="--repair", what=message, right=_("Name another file."))])
         text, repairs = mended(judged)
         write_all(options.repair.parent, {options.repair.name: text.encode()}, over={options.repair.name})
         if not (options.quiet or options.json):
-            print(_("Mended as far as possible: {file}", file=shown(options.repair)))
-            done = _("Nothing had to be done.") if not repairs else _("Done: {repairs}.", repairs=", ".join(repairs))
+            print(_("Repaired as far as possible: {file}", file=shown(options.repair)))
+            done = _("Nothing to repair.") if not repairs else _("Done: {repairs}.", repairs=", ".join(repairs))
             print(done)
     return CANNOT if any(p.severity is Severity.STOP for p in judged.problems) else DONE
 

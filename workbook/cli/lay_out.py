@@ -66,7 +66,7 @@ def lay_out(options: argparse.Namespace) -> int:
         if laid.steps == 1 and laid.seconds is not None and elapsed > options.seconds:
             print(
                 _(
-                    "Reading, a first layout and its files alone took {gone:.0f} s: give the search more with --seconds.",
+                    "Reading, a first layout and its files took {gone:.0f} s. Give the search more time with --seconds.",
                     gone=elapsed,
                 )
             )

@@ -79,9 +79,9 @@ def _parser() -> argparse.ArgumentParser:
     templates_parser = _command(commands, "templates", templates, _("write true-size template sheets and cutting files"))
     _out(templates_parser)
     _paper(templates_parser)
-    _sheets(_command(commands, "sheets", sheets, _("write sheets, cutting files, tables, labels: any of what can be written")))
+    _sheets(_command(commands, "sheets", sheets, _("write sheets, cutting files, tables or labels")))
     _book(commands)
-    _json(_command(commands, "estimate", estimate, _("steel needed, what to take and buy, cost per piece, bar sizes compared")))
+    _json(_command(commands, "estimate", estimate, _("steel needed, what to use and buy, cost per piece, bar sizes compared")))
     fits_parser = _command(
         commands, "fits", fits, _("what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
     )
@@ -90,7 +90,7 @@ def _parser() -> argparse.ArgumentParser:
     _grind(_command(commands, "grind", grind, _("bench settings, sections, mass, balance, steel ground away")))
     _json(_command(commands, "check", check, _("every problem of the job, and the defaults it uses")))
     _preflight(commands)
-    demo_parser = commands.add_parser("demo", help=_("write the demo job and workbook"))
+    demo_parser = commands.add_parser("demo", help=_("write the demo job and shop book"))
     demo_parser.add_argument("folder", type=Path, metavar="DIR")
     demo_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
     _force(demo_parser)
@@ -103,9 +103,9 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _book(commands: Any) -> None:
-    words = _("every record of a workbook as tables (CSV), and all of them as JSON: yours to take away")
+    words = _("all records of a shop book as tables (CSV) and JSON")
     book_parser = commands.add_parser("book", help=words, description=words)
-    book_parser.add_argument("book", type=Path, metavar="FILE", help=_("the workbook (.shopbook)"))
+    book_parser.add_argument("book", type=Path, metavar="FILE", help=_("the shop book (.shopbook)"))
     book_parser.add_argument("--tables", type=Path, required=True, metavar="DIR", dest="out", help=_("folder to write into"))
     book_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
     _force(book_parser)
@@ -113,13 +113,13 @@ def _book(commands: Any) -> None:
 
 
 def _preflight(commands: Any) -> None:
-    words = _("what a cutting service would stumble over in a DXF, and mending it")
+    words = _("what a cutting service would stumble over in a DXF, and its repair")
     preflight_parser = commands.add_parser("preflight", help=words, description=words)
     preflight_parser.add_argument("file", type=Path, metavar="DXF")
-    preflight_parser.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help=_("where the file does not say it"))
+    preflight_parser.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help=_("if the file states none"))
     preflight_parser.add_argument("--thickness", type=_millimetres, metavar="LENGTH", help=_("of the steel, e.g. 3.2mm or 1/8in"))
     preflight_parser.add_argument("--job", type=Path, metavar="JOB", help=_("a job file whose [service] says what can be cut"))
-    preflight_parser.add_argument("--repair", type=Path, metavar="DXF", help=_("write the mended drawing"))
+    preflight_parser.add_argument("--repair", type=Path, metavar="DXF", help=_("write the repaired drawing"))
     preflight_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
     preflight_parser.set_defaults(command=preflight)
     _json(preflight_parser)
@@ -138,7 +138,7 @@ def _lay_out(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seconds", type=_seconds, default=5.0, help=_("time it may take, files included (5)"))
     parser.add_argument("--steps", type=_steps, help=_("stop after so many steps instead: the same layout on any machine"))
     parser.add_argument(
-        "--keep", type=Path, metavar="FILE", help=_("a layout.json: its blanks stay, the rest is laid out around them")
+        "--keep", type=Path, metavar="FILE", help=_("a layout.json: its blanks stay, the rest is laid out round them")
     )
     parser.add_argument("--keep-blanks", type=_serials, default=(), metavar="T1,S2", help=_("only these of its blanks stay"))
     parser.add_argument("--seed", type=_seed, default=0, help=_("another seed, another search (0)"))
@@ -146,7 +146,9 @@ def _lay_out(parser: argparse.ArgumentParser) -> None:
 
 
 def _grind(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--layout", type=Path, metavar="FILE", help=_("a layout.json of this job: on the bars its blanks lie on"))
+    parser.add_argument(
+        "--layout", type=Path, metavar="FILE", help=_("a layout.json of this job, for the bars its blanks lie on")
+    )
     parser.add_argument("--template", metavar="NAME", help=_("this template only"))
     parser.add_argument("--out", type=Path, metavar="DIR", help=_("folder to write the bench cards into"))
     _force(parser)
@@ -160,7 +162,7 @@ def _out(parser: argparse.ArgumentParser) -> None:
 
 
 def _force(parser: argparse.ArgumentParser) -> None:
-    words = _("replace files there that this command did not write, or that were changed since")
+    words = _("replace files that this command did not write, or that were changed since")
     parser.add_argument("--force", action="store_true", help=words)
 
 
@@ -192,19 +194,17 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
         "--layout",
         type=Path,
         metavar="FILE",
-        help=_("a layout.json of this job: what is of bars, and sheets and cards for them"),
+        help=_("a layout.json of this job, for what is of bars, and for sheets and cards for them"),
     )
     parser.add_argument("--batch", type=_batch_number, default=0, metavar="N", help=_("of this batch of a workbook (the newest)"))
-    parser.add_argument("--each", action="store_true", help=_("bars as a service cuts them: a file each"))
-    parser.add_argument("--mirrored", action="store_true", help=_("true-size pages as in a mirror, for the back of clear film"))
-    parser.add_argument("--cut-line", action="store_true", help=_("a line to cut card along around master templates"))
+    parser.add_argument("--each", action="store_true", help=_("bars as a service cuts them, one file each"))
+    parser.add_argument("--mirrored", action="store_true", help=_("true-size pages mirrored, for the back of clear film"))
+    parser.add_argument("--cut-line", action="store_true", help=_("a cutting line for card, round master templates"))
     parser.add_argument(
-        "--read", type=_readings, default=(TRUE, TRUE), metavar="X,Y", help=_("what calipers read of a printed 100 mm")
+        "--read", type=_readings, default=(TRUE, TRUE), metavar="X,Y", help=_("caliper readings of a printed 100 mm")
     )
-    parser.add_argument(
-        "--margin", type=_margin, default=MARGIN, metavar="LENGTH", help=_("what the printer cannot reach (1/4in)")
-    )
-    parser.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help=_("width of paper on a roll (24in)"))
+    parser.add_argument("--margin", type=_margin, default=MARGIN, metavar="LENGTH", help=_("unprintable margin (1/4in)"))
+    parser.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help=_("roll paper width (24in)"))
     _paper(parser)
 
 
@@ -219,7 +219,7 @@ def _of(choices: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
         unknown = [part for part in values if part not in choices]
         if unknown or not values:
             named, known = ", ".join(unknown), ", ".join(choices)
-            raise argparse.ArgumentTypeError(_("“{named}” is none of {known}", named=named, known=known))
+            raise argparse.ArgumentTypeError(_("“{named}” is unknown. Allowed: {known}", named=named, known=known))
         return values
 
     return read
@@ -229,7 +229,7 @@ def _readings(text: str) -> tuple[float, float]:
     try:
         x, y = (float(parse_number(part, 90, 110)) for part in text.split(";" if ";" in text else ","))
     except ValueError:
-        raise argparse.ArgumentTypeError(_("two readings from 90 to 110 mm, such as 99.7,100.2 or 99,7;100,2")) from None
+        raise argparse.ArgumentTypeError(_("two readings from 90 to 110 mm, e.g. 99.7,100.2 or 99,7;100,2")) from None
     return x, y
 
 
@@ -248,7 +248,7 @@ def _json(parser: argparse.ArgumentParser) -> None:
 def _serials(text: str) -> tuple[str, ...]:
     serials = tuple(serial.strip() for serial in text.split(",") if serial.strip())
     if not serials:
-        raise argparse.ArgumentTypeError(_("serials with commas between them, such as T1,S2"))
+        raise argparse.ArgumentTypeError(_("serials separated by commas, e.g. T1,S2"))
     return serials
 
 
@@ -269,7 +269,7 @@ def _length(text: str, low: float, high: float) -> float:
 def _seconds(text: str) -> float:
     value = float(_number(parse_number, text, 0, 86_400))
     if value == 0:
-        raise argparse.ArgumentTypeError(_("more than no time is wanted"))
+        raise argparse.ArgumentTypeError(_("type a number of seconds above 0"))
     return value
 
 

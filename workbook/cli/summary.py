@@ -52,13 +52,13 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
     yield bound_words(laid)
     if laid.nesting.marks:
         serials_kept = " ".join(serial for row in laid.nesting.marks for serial in row)
-        yield _("Kept where they were: {serials}.", serials=serials_kept)
+        yield _("Stayed where they were: {serials}.", serials=serials_kept)
     yield from _not_placed(laid)
     yield ngettext("{count} step, seed {seed}.", "{count} steps, seed {seed}.", laid.steps, seed=laid.seed)
     if laid.by != "compiled":
         yield SEARCH_WORDS[laid.by]
     if laid.by == "waiting":
-        yield _("Lay out again then.")
+        yield _("Then lay out again.")
 
 
 def _tight(turn: TightTurn, unit: Unit) -> str:
@@ -76,7 +76,7 @@ def _money(laid: Laid) -> str:
     """What the bars of a layout cost, and what is left of that after its offcuts."""
     costs, currency = laid.costs, laid.model.job.currency
     return _(
-        "Bars {bars} ({bought} to spend), offcuts worth {credit}, material {material}.",
+        "Bars {bars} ({bought} to buy), offcut credit {credit}, material {material}.",
         bars=priced(costs.bars, currency),
         bought=priced(costs.bought, currency),
         credit=priced(costs.credit, currency),
@@ -95,14 +95,14 @@ def estimate_lines(estimate: Estimate) -> Iterator[str]:
     """The estimate in words."""
     laid = estimate.laid
     job = laid.model.job
-    yield from (_("Take {count} x {bar}", count=count, bar=bar.name) for bar, count in taken(laid))
-    yield from (_("Buy {count} x {bar}", count=count, bar=bar.name) for bar, count in bought(laid))
+    yield from (_("Use {count} × {bar}", count=count, bar=bar.name) for bar, count in taken(laid))
+    yield from (_("Buy {count} × {bar}", count=count, bar=bar.name) for bar, count in bought(laid))
     yield _("A layout of {steps} steps, as for quotes. lay-out searches longer and may do better.", steps=STEPS)
     bars, material = priced(laid.costs.bars, job.currency), priced(laid.costs.material, job.currency)
     yield _("Bars {bars}, material {material} after offcuts.", bars=bars, material=material)
     for name, count, cost in per_piece(laid):
         yield _("{name}: {count} at {cost} each in steel", name=name, count=count, cost=priced(cost, job.currency))
-    yield _("If one size alone were bought, for the blanks that suit it:")
+    yield _("If only one size were bought, for the blanks that suit it:")
     for o in estimate.options:
         size = ngettext(
             "{name}: {count} bar, {cost}, {share:.0%} used, longest offcut {offcut} {unit}",
@@ -143,7 +143,7 @@ def bench_lines(model: Model, key: str, bar: InHand) -> Iterator[str]:
     yield labelled(blank.name, bar_words(bar, unit))
     masses = masses_of(model, key, bar)
     if blank.template is None:
-        yield f"  {_('An outline from a file has no grind. As cut to the line {mass:.0f} g.', mass=masses.blank_mass)}"
+        yield f"  {_('An imported outline has no grind. As cut to the line {mass:.0f} g.', mass=masses.blank_mass)}"
         return
     settings = bench_of(model, key, bar)
     over = over_words(bar, settings, unit)
@@ -181,7 +181,7 @@ def judged_lines(judged: Judged) -> Iterator[str]:
             found = _("{finding} at x {x:.2f}, y {y:.2f} mm", finding=found, x=p.at[0], y=p.at[1])
         yield f"  {_SEVERITIES[p.severity]} {_sourced(found, p.source)}"
     if not judged.problems:
-        yield f"  {_('Nothing found.')}"
+        yield f"  {_('No problems found.')}"
 
 
 def problem_line(p: Problem, unit: Unit) -> str:

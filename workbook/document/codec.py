@@ -89,7 +89,7 @@ def _float(value: Any) -> Any:
     if not isinstance(value, float):
         return value  # a whole number
     if not isfinite(value):
-        raise CodecError(_("{value} is no number to keep", value=value))
+        raise CodecError(_("{value} cannot be saved as a number", value=value))
     return float(value)  # a number from an array is of another class
 
 
@@ -123,7 +123,7 @@ def _if(sound: Callable[[Any], bool]) -> Read:
 
 
 def _wrong(value: Any) -> CodecError:
-    return CodecError(_("{value!r} is not what it takes", value=str(value)[:60]))
+    return CodecError(_("{value!r} is not allowed here", value=str(value)[:60]))
 
 
 def _plain(kind: Any) -> Read:
@@ -177,7 +177,7 @@ def _record(kind: Any) -> Read:
             if field is None:
                 if name == "is":
                     continue
-                raise CodecError(_("nobody knows {name!r}", name=name[:60]))
+                raise CodecError(_("{name!r} is unknown", name=name[:60]))
             try:
                 values[name] = field(item)
             except CodecError as trouble:

@@ -131,7 +131,7 @@ class Document(Struct, frozen=True, dict=True):
         records = dict(self.records)
         for change in edit.changes:
             if records.get(change.id) != change.before:
-                raise EditError(_("{action}: {id} is not as it was", action=edit.action.id, id=change.id))
+                raise EditError(_("{action}: {id} has changed", action=edit.action.id, id=change.id))
             if change.after is None:
                 records.pop(change.id, None)
             elif change.after.id != change.id:

@@ -45,13 +45,13 @@ _HOLD_THEM = ("spoken", "bars", "pieces", "entry")  # fields of structs that poi
 
 def _one_of_both(record: TemplateRecord | Revision) -> Iterator[tuple[str, str]]:
     if (record.family is None) is (record.drawn is None):
-        yield "family", _("is there beside an outline.") if record.family else _("is missing, and an outline too.")
+        yield "family", _("is given beside an outline.") if record.family else _("is missing, and so is an outline.")
 
 
 def _stages_apart(batch: BatchRecord) -> Iterator[tuple[str, str]]:
     """Entries name the stage they are of."""
     if len({stage.name.casefold() for stage in batch.stages}) < len(batch.stages):
-        yield "stages", _("has two of one name.")
+        yield "stages", _("has two with one name.")
 
 
 RULES: dict[type, Rule] = {
@@ -87,15 +87,15 @@ def wrong_together(records: Iterable[Record]) -> Iterator[Mistake]:
         yield Mistake(
             place=_("templates"),
             what=_("there are {count}.", count=len(templates)),
-            right=_("A workbook has 1 to {most_templates}.", most_templates=MOST_TEMPLATES),
+            right=_("A shop book has 1 to {most_templates}.", most_templates=MOST_TEMPLATES),
         )
     names = Counter(template.name for template in templates if template is not None)
     for name, times in names.items():
         if times > 1:
             yield Mistake(
                 place=_("template “{name}”", name=name[:40]),
-                what=_("is there {times} times.", times=times),
-                right=_("Each has a name of its own."),
+                what=_("appears {times} times.", times=times),
+                right=_("Each needs its own name."),
             )
 
 
@@ -113,7 +113,9 @@ def wrong_with(before: Record | None, after: Record, records: Mapping[str, Recor
         for key in _ADDED[type(after)]:
             if getattr(before, key) != getattr(after, key):
                 yield Mistake(
-                    place=_place(after, key), what=_("was written once and stays."), right=_("A correction is an entry more.")
+                    place=_place(after, key),
+                    what=_("is an entry of the ledger and cannot change."),
+                    right=_("Correct it with a new entry."),
                 )
 
 
@@ -144,8 +146,8 @@ def _wrong_references(record: Record, records: Mapping[str, Record]) -> Iterator
         if target is not None and type(target) not in kinds:
             yield Mistake(
                 place=_place(record, place),
-                what=_("points to a record of the kind {kind_of}.", kind_of=kind_of(target)),
-                right=_("It points to: {names}.", names=", ".join((word for word, kind in KINDS.items() if kind in kinds))),
+                what=_("refers to a record of the kind {kind_of}.", kind_of=kind_of(target)),
+                right=_("Allowed: {names}.", names=", ".join((word for word, kind in KINDS.items() if kind in kinds))),
             )
 
 

@@ -44,7 +44,7 @@ def new_first(document: Document) -> BatchRecord:
     """The batch of the blades that were cut before there were batches."""
     begun = min((piece.at[:10] for piece in blades_of(document, FIRST_BATCH)), default="")
     stages = apart(document.settings.charges.stages)
-    return BatchRecord(id=FIRST_BATCH, place=0.0, number=1, name=_("Cut before"), begun=begun, stages=stages)
+    return BatchRecord(id=FIRST_BATCH, place=0.0, number=1, name=_("Before batches"), begun=begun, stages=stages)
 
 
 def next_batch_number(document: Document) -> int:

@@ -164,11 +164,11 @@ def changed_since(document: Document, layout: LayoutRecord) -> list[str]:
     for of, revision in dict.fromkeys((piece.of, piece.revision) for bar in layout.bars for piece in bar.pieces):
         record = document.records.get(of)
         if not isinstance(record, TemplateRecord):
-            changes.append(_("a template is not on the shelf any more"))
+            changes.append(_("a template was deleted"))
         elif number_of(document, of) != revision:
             changes.append(_("{name} was revision {revision} then", name=record.template.name, revision=revision))
     gone = {bar.bar for bar in layout.bars} - document.records.keys()
-    return list(dict.fromkeys(changes)) + ([_("a bar is not on the rack any more")] if gone else [])
+    return list(dict.fromkeys(changes)) + ([_("a bar is no longer on the rack")] if gone else [])
 
 
 def next_place(document: Document, kind: type[Record]) -> float:

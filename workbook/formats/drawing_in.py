@@ -27,7 +27,7 @@ def read_drawing(file: Path, unit: str | None) -> tuple[Loops, list[str]]:
     """Read loops in mm and remarks on what was left out. `unit`: for a file that does not say. Raises JobError."""
     if not is_outline(file):
         right = _('Name a file that ends in ".dxf" or ".svg".')
-        raise JobError([Mistake(place=_("file"), what=_("is neither DXF nor SVG."), right=right)])
+        raise JobError([Mistake(place=_("file"), what=_("is not a DXF or SVG file."), right=right)])
     if file.suffix.lower() == ".svg":
         return svg_in.read_svg(file, unit)
     return dxf_in.read_loops(file, unit)

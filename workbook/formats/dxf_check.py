@@ -43,7 +43,7 @@ def read_to_judge(file: FilePath, unit: str | None) -> Read:
         scale, words, problems = _unit(document, unit)
         items = list(islice(entities(document.modelspace(), 0), _MOST_ENTITIES + 1))
         if len(items) > _MOST_ENTITIES:
-            raise JobError([Mistake(place="DXF", what=_("has too many entities to be judged."))])
+            raise JobError([Mistake(place="DXF", what=_("has too many entities to check."))])
         problems += _of_file(document)
         problems += _of_entities(document, items, scale)
         layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
@@ -74,10 +74,10 @@ def _unit(document: Any, unit: str | None) -> tuple[float, str, list[Problem]]:
         return TO_MM[code], _("1 = {to_mm:g} mm, as the file says", to_mm=TO_MM[code]), []
     if unit is None:
         raise JobError(
-            [Mistake(place="DXF", what=NO_UNIT, right=_("Say it: {one} or {other}.", one="--unit mm", other="--unit in"))]
+            [Mistake(place="DXF", what=NO_UNIT, right=_("Give it: {one} or {other}.", one="--unit mm", other="--unit in"))]
         )
     is_r12 = document.acad_release == "R12"
-    text = _("R12 says no unit: tell the service which") if is_r12 else _("the file does not say its unit")
+    text = _("R12 has no unit: tell the service which") if is_r12 else _("the file has no unit")
     problem = Problem(severity=Severity.NOTE if is_r12 else Severity.WARN, what=text, source=REFERENCE, cause="unit")
     return ASKED[unit], _("1 = {asked:g} mm, as you say", asked=ASKED[unit]), [problem]
 
@@ -86,10 +86,10 @@ def _of_file(document: Any) -> Iterator[Problem]:
     """Check the header and the layouts."""
     code, metric = int(document.header.get("$INSUNITS", 0)), int(document.header.get("$MEASUREMENT", 1))
     if code in TO_MM and document.acad_release != "R12" and (code in _IMPERIAL) == bool(metric):
-        text = _("$MEASUREMENT and $INSUNITS contradict each other: some programs will read the wrong unit")
+        text = _("$MEASUREMENT and $INSUNITS contradict each other. Some programs will read the wrong unit")
         yield Problem(what=text, source=REFERENCE, cause="unit")
     if document.dxfversion > _NEWEST:
-        text = _("written as {acad_release}: some services read nothing newer than R2013", acad_release=document.acad_release)
+        text = _("written as {acad_release}. Some services read nothing newer than R2013", acad_release=document.acad_release)
         yield Problem(severity=Severity.NOTE, what=text, source=HYGIENE, cause="version")
     in_paper = sum(len([e for e in layout if e.dxftype() != "VIEWPORT"]) for layout in document.layouts if layout.name != "Model")
     if in_paper:
@@ -119,7 +119,7 @@ def _unfit(kinds: Counter[str], blocks: int, off_plane: int, hidden: int) -> Ite
     n = blocks
     yield n, ngettext("{count} block: a machine may ignore it", "{count} blocks: a machine may ignore them", n), "block"
     n = off_plane
-    yield n, ngettext("{count} curve off the plane Z = 0", "{count} curves off the plane Z = 0", n), "height"
+    yield n, ngettext("{count} curve outside the plane Z = 0", "{count} curves outside the plane Z = 0", n), "height"
     n = hidden
     yield (
         n,
@@ -156,7 +156,7 @@ def _of_entities(document: Any, items: list[Any], scale: float) -> Iterator[Prob
         )
         yield Problem(what=text, source=HYGIENE, cause="layer")
     if len([layer for layer in layers if not layer.upper().startswith(ASIDE)]) > 2:  # outline and holes
-        text = _("curves on {count} layers: which are to be cut?", count=len(layers))
+        text = _("curves on {count} layers: which should be cut?", count=len(layers))
         yield Problem(severity=Severity.NOTE, what=text, source=HYGIENE, cause="layers")
 
 

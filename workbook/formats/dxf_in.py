@@ -70,9 +70,9 @@ def sound() -> Iterator[None]:
     except Exception as trouble:  # noqa: BLE001  # the library raises almost any type
         reason = str(trouble)[:120].encode("ascii", "replace").decode()
         what = (
-            _("is not a sound DXF file ({reason}).", reason=reason)
+            _("is not a valid DXF file ({reason}).", reason=reason)
             if reason
-            else _("is not a sound DXF file: it ends too early.")
+            else _("is not a valid DXF file: it ends too early.")
         )
         raise _refused(what, _("Save it again as DXF R2000 or R12.")) from None
 
@@ -83,7 +83,7 @@ def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
     layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
     for number, entity in enumerate(entities(document.modelspace(), 0)):
         if number > 2 * _MOST_ENTITIES:
-            raise _refused(_("has too many entities, or blocks in blocks, to be one blade."), _("Save the outline alone."))
+            raise _refused(_("has too many entities, or blocks in blocks, for one blade."), _("Save only the outline."))
         layer = str(entity.dxf.layer)
         called = _("{kind} on layer {layer}", kind=entity.dxftype(), layer=layer)
         if layer in layers_off or layer.upper().startswith(ASIDE) or entity.dxftype() in SILENT:
@@ -95,8 +95,8 @@ def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
             left_out[called] += 1
         if len(pieces) > _MOST_ENTITIES:
             raise _refused(
-                _("has too many pieces to be one blade."),
-                _("Save the outline alone; up to {most_entities} are read.", most_entities=_MOST_ENTITIES),
+                _("has too many pieces for one blade."),
+                _("Save only the outline. Up to {most_entities} entities are read.", most_entities=_MOST_ENTITIES),
             )
     remarks += [_("left out: {count} {what}", count=count, what=kind) for kind, count in sorted(left_out.items())]
     return join(pieces), remarks
@@ -112,12 +112,14 @@ def document_of(file: FilePath) -> Any:
         if file.stat().st_size > _MOST_BYTES:
             raise _refused(
                 _("is too large."),
-                _("Save the outline alone; up to {most_bytes} MB are read.", most_bytes=_MOST_BYTES // 1000000),
+                _("Save only the outline. Up to {most_bytes} MB are read.", most_bytes=_MOST_BYTES // 1000000),
             )
         require_file(file.stat(), file)
         return ezdxf.readfile(file)
     except FileNotFoundError:
-        raise _refused(_("there is no such file."), _("Give its path; in a job file, as seen from where that lies.")) from None
+        raise _refused(
+            _("there is no such file."), _("Give its path. In a job file, the path starts at the job file's folder.")
+        ) from None
     except OSError as trouble:
         reason = trouble.strerror or _("it does not look like a DXF file")
         raise _refused(_("cannot be read: {why}.", why=reason), _("Save it again as DXF R2000 or R12.")) from None
@@ -126,12 +128,12 @@ def document_of(file: FilePath) -> Any:
 def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
     code = int(document.header.get("$INSUNITS", 0))
     if unit is not None and code in TO_MM and TO_MM[code] != ASKED[unit]:
-        words = _("says that 1 unit is {to_mm:g} mm, and the job says {unit}.", to_mm=TO_MM[code], unit=unit)
+        words = _("says that 1 unit is {to_mm:g} mm, but the job says {unit}.", to_mm=TO_MM[code], unit=unit)
         raise _refused(words, _("Leave units out of the job, or save the file without a unit."))
     if unit is not None:
         return ASKED[unit], [_("read as {unit}, as the job says", unit=unit)]
     if code not in TO_MM:
-        raise _refused(NO_UNIT, _('In a job file say units = "mm" or units = "in".'))
+        raise _refused(NO_UNIT, _('In a job file, write units = "mm" or units = "in".'))
     return TO_MM[code], [_("unit from the file: 1 = {to_mm:g} mm", to_mm=TO_MM[code])]
 
 

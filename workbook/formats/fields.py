@@ -49,7 +49,7 @@ class Reader(Struct):
     def table(self, data: Any, place: str, keys: Mapping[str, Key]) -> dict[str, Any]:
         """Read the table's values by key. A missing or wrong one gets its default (None when it has none)."""
         if not isinstance(data, dict):
-            self.wrong(place, _("a table of keys is wanted here"))
+            self.wrong(place, _("must be a table of keys"))
             data = {}
         for name in (name for name in data if name not in keys):
             self.unknown(place, name, list(keys))
@@ -58,8 +58,8 @@ class Reader(Struct):
     def unknown(self, place: str, name: str, known: list[str]) -> None:
         """Record an unknown key, with the known one nearest to it."""
         near = get_close_matches(name, known, n=1, cutoff=0.5)
-        right = _("did you mean “{near}”?", near=near[0]) if near else _("known here: {names}.", names=", ".join(sorted(known)))
-        self.wrong(f"{place}.{name}" if place else name, _("nobody knows this key;"), right)
+        right = _("Did you mean “{near}”?", near=near[0]) if near else _("Allowed: {names}.", names=", ".join(sorted(known)))
+        self.wrong(f"{place}.{name}" if place else name, _("unknown key."), right)
 
     def _value(self, data: dict[str, Any], place: str, name: str, key: Key) -> Any:
         where = f"{place}.{name}" if place else name
@@ -89,12 +89,12 @@ class Reader(Struct):
     def each(self, data: Any, place: str) -> list[tuple[str, Any]]:
         """The tables of an array of tables, each with its place counted from 1."""
         if not isinstance(data, list):
-            self.wrong(place, _("is written once for each: [[{place}]]", place=place))
+            self.wrong(place, _("must be written once for each: [[{place}]]", place=place))
             return []
         if len(data) > _MOST:
             self.wrong(
                 place,
-                _("is there {count} times: a job has at most {most}.", count=len(data), most=_MOST),
+                _("appears {count} times. A job has at most {most}.", count=len(data), most=_MOST),
                 _("Split it into several jobs."),
             )
             return []
@@ -118,23 +118,23 @@ def _named(words: str) -> Callable[[Kind], Kind]:
 def _shown(value: Any) -> str:
     """A value as written in the file, shortened where it is long."""
     if isinstance(value, int) and abs(value) > 10**15:
-        return _("a number beyond all use")
+        return _("a number too large to use")
     return repr(value) if len(repr(value)) <= 40 else repr(value)[:37] + "..."
 
 
 def length(low: float, high: float) -> Kind:
     """A length in mm between two limits, from text with a unit or a bare number in the file's unit."""
 
-    @_named(_('It takes a length such as "3/32 in" or "2.4 mm".'))
+    @_named(_('Allowed: a length, e.g. "3/32 in" or "2.4 mm".'))
     def read(value: Any, reader: Reader) -> float:
         mm = _length(value, reader, (low, high))
         if not low <= mm <= high:
             least, most = show(low, reader.unit), show(high, reader.unit)
-            limit = _("It takes {low} to {high} {unit}.", low=least, high=most, unit=reader.unit)
+            limit = _("Allowed: {low} to {high} {unit}.", low=least, high=most, unit=reader.unit)
             message = (
                 _("is negative.")
                 if mm < 0 <= low
-                else _("is nothing.")
+                else _("must be more than 0.")
                 if mm == 0
                 else _("is too small.")
                 if mm < low
@@ -152,7 +152,7 @@ def _length(value: Any, reader: Reader, limits: tuple[float, float]) -> float:
         raise NotRight(_("is not a length."), _('Write it as "3/32 in", "2.4 mm" or a bare number.'))
     if not isinstance(value, str):
         if not abs(value) < _HUGE:
-            raise NotRight(_("is not a length anybody could cut."), _('Write it as "3/32 in" or "2.4 mm".'))
+            raise NotRight(_("is out of range."), _('Write it as "3/32 in" or "2.4 mm".'))
         return value * HABITS[reader.unit].mm
     try:
         return parse_length(value, reader.unit, limits, thousands=",")  # a dot is TOML's decimal mark
@@ -165,9 +165,9 @@ def _length(value: Any, reader: Reader, limits: tuple[float, float]) -> float:
 def number(low: float, high: float, *, unit: str = "") -> Kind:
     """A plain number between two limits."""
     takes = (
-        _("It takes {low:g} to {high:g} {unit}.", low=low, high=high, unit=unit)
+        _("Allowed: {low:g} to {high:g} {unit}.", low=low, high=high, unit=unit)
         if unit
-        else _("It takes a number from {low:g} to {high:g}.", low=low, high=high)
+        else _("Allowed: a number from {low:g} to {high:g}.", low=low, high=high)
     )
 
     @_named(takes)
@@ -184,7 +184,7 @@ def number(low: float, high: float, *, unit: str = "") -> Kind:
 def whole(low: int, high: int) -> Kind:
     """A whole number between two limits."""
 
-    takes = _("It takes a whole number from {low} to {high}.", low=low, high=high)
+    takes = _("Allowed: a whole number from {low} to {high}.", low=low, high=high)
 
     @_named(takes)
     def read(value: Any, reader: Reader) -> int:
@@ -199,14 +199,14 @@ def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
     """One of a few words."""
     options = ", ".join(f'"{w}"' for w in words)
 
-    takes = _("It takes one of {listed}.", listed=options)
+    takes = _("Allowed: {listed}.", listed=options)
 
     @_named(takes)
     def read(value: Any, reader: Reader) -> Any:
         if value not in words:
             near = get_close_matches(str(value), words, n=1, cutoff=0.5)
             right = _("Did you mean “{near}”?", near=near[0]) if near else takes
-            raise NotRight(_("“{value}” is not one of the words it takes.", value=value), right)
+            raise NotRight(_("“{value}” is not allowed.", value=value), right)
         return make(value)
 
     return read
@@ -215,7 +215,7 @@ def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
 def several(kind: Kind, most: int = _MOST) -> Kind:
     """A list of values of a kind."""
 
-    takes = _("It takes a list in square brackets with up to {most} entries.", most=most)
+    takes = _("Allowed: a list in square brackets with up to {most} entries.", most=most)
 
     @_named(takes)
     def read(value: Any, reader: Reader) -> tuple[Any, ...]:
@@ -229,14 +229,14 @@ def several(kind: Kind, most: int = _MOST) -> Kind:
 def text_of(letters: int, *, empty: bool = False) -> Kind:
     """A line of text of at most `letters` characters."""
 
-    @_named(_("It takes a text in quotes, which may be empty.") if empty else _('It takes a text in quotes, such as "Petty".'))
+    @_named(_("Allowed: a text in quotes, which may be empty.") if empty else _('Allowed: a text in quotes, e.g. "Petty".'))
     def read(value: Any, reader: Reader) -> str:
         if not isinstance(value, str) or not (value.strip() or (empty and not value)):
-            raise NotRight(_("is not a text."), _('Write it in quotes, as in "Petty".'))
+            raise NotRight(_("is not a text."), _('Write it in quotes, e.g. "Petty".'))
         if len(value) > letters or any(ord(c) < 32 for c in value):
             raise NotRight(
-                _("is too long or has signs that cannot be printed."),
-                _("It takes up to {letters} letters on one line.", letters=letters),
+                _("is too long or has characters that cannot be printed."),
+                _("Allowed: up to {letters} characters on one line.", letters=letters),
             )
         return value.strip()
 
@@ -246,18 +246,18 @@ def text_of(letters: int, *, empty: bool = False) -> Kind:
 text = text_of(NAME)
 
 
-@_named(_("It takes true or false."))
+@_named(_("Allowed: true or false."))
 def yes_no(value: Any, reader: Reader) -> bool:
     """True or false."""
     if not isinstance(value, bool):
-        raise NotRight(_("{value} is not allowed.", value=_shown(value)), _("It takes true or false."))
+        raise NotRight(_("{value} is not allowed.", value=_shown(value)), _("Allowed: true or false."))
     return value
 
 
-@_named(_('It takes an amount such as "31.00".'))
+@_named(_('Allowed: an amount, e.g. "31.00".'))
 def money(value: Any, reader: Reader) -> Decimal:
     """An amount of money, not negative."""
-    right = _('It takes "31.00", without a currency sign, up to a million.')
+    right = _('Allowed: e.g. "31.00", without a currency sign, up to a million.')
     try:
         if isinstance(value, str):
             return parse_number(value, thousands=",")

@@ -92,7 +92,7 @@ def _parsed(source: str) -> dict[str, Any]:
                 [
                     Mistake(
                         place=_("line {row}", row=row),
-                        what=_("has more than {most_dots} dots: that is no line of a job.", most_dots=_MOST_DOTS),
+                        what=_("has more than {most_dots} dots, too many for a line of a job.", most_dots=_MOST_DOTS),
                     )
                 ]
             )
@@ -101,13 +101,13 @@ def _parsed(source: str) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as trouble:
         position = re.search(r"\(at (.*)\)", str(trouble))
         text = re.sub(r"\s*\(at .*\)", "", str(trouble)).lower()
-        right = _('Each line reads key = "value"; texts and lengths with units stand in quotes.')
+        right = _('Each line reads key = "value". Put text and lengths with units in quotes.')
         place = position[1] if position else _("file")
         raise JobError([Mistake(place=place, what=_("cannot be read as TOML: {what}.", what=text), right=right)]) from None
     except ValueError:
-        raise JobError([Mistake(place=_("file"), what=_("holds a number too long to be one."))]) from None
+        raise JobError([Mistake(place=_("file"), what=_("has a number that is too long."))]) from None
     except RecursionError:
-        raise JobError([Mistake(place=_("file"), what=_("is nested too deeply to be a job."))]) from None
+        raise JobError([Mistake(place=_("file"), what=_("is nested too deeply for a job."))]) from None
 
 
 def _sheath(reader: Reader, data: Any) -> SheathRules:
@@ -147,7 +147,7 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
     if steel is None or None in (values["thickness"], values["width"], values["length"]):
         return None
     if (values["slant"] or 0.0) > MOST_SLANT * values["length"]:
-        reader.wrong(f"{place}.slant", _("is more than half the bar's length;"), _("is the unit right?"))
+        reader.wrong(f"{place}.slant", _("is more than half the bar's length."), _("Is the unit right?"))
         return None
     buy = values.pop("buy")
     if buy is None:
@@ -163,12 +163,12 @@ def _near_nominal(reader: Reader, place: str, measured: float | None, nominal: f
     """Record a reading that cannot be of this bar: a slipped decimal point, or another unit."""
     if measured and nominal and not may_be_read(measured, nominal):
         what = _(
-            "{length} {unit} was measured on a bar of {nominal} {unit};",
+            "{length} {unit} was measured on a bar of {nominal} {unit}.",
             length=show(measured, reader.unit, fine=True),
             nominal=show(nominal, reader.unit, fine=True),
             unit=reader.unit,
         )
-        reader.wrong(place, what, _("is the point or the unit right?"))
+        reader.wrong(place, what, _("Is the decimal point or the unit right?"))
 
 
 def _size(values: dict[str, Any], reader: Reader) -> str:
@@ -181,7 +181,7 @@ def _only(reader: Reader, place: str, steels: list[str]) -> str | None:
     if len(steels) == 1:
         reader.used_default(place, steels[0])
         return steels[0]
-    reader.wrong(place, _("is missing."), _('Write the steel, as in steel = "52100".'))
+    reader.wrong(place, _("is missing."), _('Write the steel, e.g. steel = "52100".'))
     return None
 
 
@@ -208,8 +208,8 @@ def _chosen(reader: Reader, templates: Any, job: Job) -> Iterator[tuple[str, Cho
             continue
         if bar_name != NOMINAL and bar_name not in names:
             listed = ", ".join(f"“{name}”" for name in names)
-            right = _('It takes "{nominal}", or one of {names}.', nominal=NOMINAL, names=listed)
-            reader.wrong(f"template[{n}].bar", _("no [[bar]] is called “{wanted}”;", wanted=bar_name[:40]), right)
+            right = _('Allowed: "{nominal}", or one of {names}.', nominal=NOMINAL, names=listed)
+            reader.wrong(f"template[{n}].bar", _("no [[bar]] is named “{wanted}”.", wanted=bar_name[:40]), right)
         elif isinstance(item.get("name"), str):
             yield item["name"], Choice(bar_name)
 
@@ -228,25 +228,25 @@ def _cross_check(reader: Reader, job: Job, places: list[str], names: list[str]) 
     steels = {b.steel.casefold(): b.steel for b in job.bars}
     for place, wish in zip(places, job.make, strict=True):
         if names and wish.template not in names:
-            right = _("the job has {names}.", names=", ".join(f"“{name}”" for name in names))
-            reader.wrong(f"{place}.template", _("no [[template]] is called “{template}”;", template=wish.template), right)
+            right = _("The job has {names}.", names=", ".join(f"“{name}”" for name in names))
+            reader.wrong(f"{place}.template", _("no [[template]] is named “{template}”.", template=wish.template), right)
         if steels and wish.steel.casefold() not in steels:
-            right = _("the bars are of {names}.", names=", ".join(sorted(steels.values())))
-            reader.wrong(f"{place}.steel", _("no [[bar]] is of “{steel}”;", steel=wish.steel), right)
+            right = _("Steels of the bars: {names}.", names=", ".join(sorted(steels.values())))
+            reader.wrong(f"{place}.steel", _("no [[bar]] is of “{steel}”.", steel=wish.steel), right)
     for name, count in Counter(b.name for b in job.bars).items():
         if count > 1:
             reader.wrong(
                 "bar",
-                _("the name “{name}” stands on {count} bars;", name=name, count=count),
-                _("give each its own, and use have for how many there are."),
+                _("the name “{name}” is on {count} bars.", name=name, count=count),
+                _("Give each its own name. Use have for the number on the rack."),
             )
     if job.saw.spine_on_edge and any(bar.edges is not Edges.MILL for bar in job.bars):
-        right = _('leave it false, or every bar with edges = "mill".')
-        reader.wrong("saw.spine_on_edge", _("is for bars with their mill edges only;"), right)
+        right = _('Use false, or give every bar edges = "mill".')
+        reader.wrong("saw.spine_on_edge", _("is for bars with mill edges only."), right)
     if job.settings.use_openings and job.saw.cutting is not Cutting.SERVICE:
-        right = _('leave it false, or cut with cutting = "service".')
-        reader.wrong("settings.use_openings", _("needs a jet or a laser: no saw gets into an opening;"), right)
+        right = _('Use false, or cut with cutting = "service".')
+        reader.wrong("settings.use_openings", _("needs a jet or a laser. No saw can reach into an opening."), right)
     if sum(wish.quantity for wish in job.make) > MOST_BLANKS:
         reader.wrong(
-            "make", _("more than {most_blanks} blanks in one job;", most_blanks=MOST_BLANKS), _("split it into several.")
+            "make", _("more than {most_blanks} blanks in one job.", most_blanks=MOST_BLANKS), _("Split it into several jobs.")
         )

@@ -42,7 +42,7 @@ def read_templates(reader: Reader, data: Any, outline: OutlineReader) -> tuple[A
     for name, count in Counter(t.name for t in templates).items():
         if count > 1:
             reader.wrong(
-                "template", _("the name “{name}” stands on {count} templates;", name=name, count=count), _("give each its own.")
+                "template", _("the name “{name}” is on {count} templates.", name=name, count=count), _("Give each its own name.")
             )
     return templates
 
@@ -67,7 +67,7 @@ def _with_outline(reader: Reader, pending: _Drawn, outline: DrawnTemplate | JobE
 
 def _template(reader: Reader, place: str, data: Any) -> Template | _Drawn | None:
     if not isinstance(data, dict):
-        reader.wrong(place, _("a table of keys is wanted here"))
+        reader.wrong(place, _("must be a table of keys"))
         return None
     if "outline" in data:
         return _drawn(reader, place, data)
@@ -84,7 +84,7 @@ def _template(reader: Reader, place: str, data: Any) -> Template | _Drawn | None
         _note_defaults(reader, place, base, group, groups.get(group, {}))
     changed = {group: replace(getattr(base, group), **values) for group, values in groups.items()}
     if holes is None:
-        reader.used_default(f"{place}.hole", _("the family's"))
+        reader.used_default(f"{place}.hole", _("family default"))
     template = replace(base, name=head["name"], holes=holes, rolling=Rolling(head["rolling"] or "along"), **changed)
     template = with_free_points(template, _free(reader, place, data.get("free")))
     _scandi_height(reader, place, template, groups.get("grind", {}))
@@ -105,8 +105,8 @@ def _scandi_height(reader: Reader, place: str, template: Template, values: dict[
     if template.grind.bevel is Bevel.SCANDI and values.get("height") is not None:
         reader.wrong(
             f"{place}.grind.height",
-            _("a Scandi bevel's height follows from its angle;"),
-            _("leave out height, or choose another bevel."),
+            _("a Scandi bevel's height follows from its angle."),
+            _("Leave out height, or choose another bevel."),
         )
 
 
@@ -114,7 +114,7 @@ def _group(reader: Reader, place: str, group: str, data: Any) -> dict[str, Any]:
     """Read only the values given: those left out stay as in the family."""
     parameters = {p.key: p for p in of_group(group)}
     if not isinstance(data, dict):
-        reader.wrong(place, _("a table of keys is wanted here"))
+        reader.wrong(place, _("must be a table of keys"))
         return {}
     for name in (name for name in data if name not in parameters):
         reader.unknown(place, name, list(parameters))
@@ -155,8 +155,8 @@ def _free(reader: Reader, place: str, data: Any) -> tuple[FreePoint, ...]:
         if count > MOST:
             reader.wrong(
                 f"{place}.free",
-                _("there are {count} free points on the {part};", count=count, part=part),
-                _("at most {most} are wanted.", most=MOST),
+                _("there are {count} control points on the {part}.", count=count, part=part),
+                _("Allowed: at most {most}.", most=MOST),
             )
             return ()
     return points
@@ -175,7 +175,7 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any]) -> _Drawn | None:
         key for key in data if key in ("grind", "handle", "point", "heel", "fittings", "tang", "hole", "free", "family")
     ):
         reader.wrong(
-            f"{place}.{group}", _("does not go with an outline from a file;"), _("leave it out, or name a family instead.")
+            f"{place}.{group}", _("cannot be used with an imported outline."), _("Leave it out, or name a family instead.")
         )
     head = reader.table({k: v for k, v in data.items() if k in keys or k not in (*GROUPS, "hole", "free", "family")}, place, keys)
     blade = reader.table(head["blade"], f"{place}.blade", {"thickness": Key(read_of(DrawnTemplate, "thickness"))})

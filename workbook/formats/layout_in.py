@@ -43,9 +43,9 @@ def read_layout(file: Path) -> tuple[WrittenBar, ...]:
         bars = data["bars"]
         return tuple(_bar(bar, f"bars[{n}]") for n, bar in enumerate(bars, 1))
     except (KeyError, TypeError, ValueError, AttributeError) as trouble:
-        text = _("is not a layout as lay-out writes it: {said}.", said=_said(trouble))
+        text = _("is not a layout.json of lay-out: {said}.", said=_said(trouble))
         raise JobError(
-            [Mistake(place=_("layout"), what=text, right=_("Take the layout.json of an earlier lay-out."))], file.name
+            [Mistake(place=_("layout"), what=text, right=_("Use the layout.json of an earlier lay-out."))], file.name
         ) from None
 
 
@@ -56,7 +56,7 @@ def _said(trouble: Exception) -> str:
 def _parsed(file: Path) -> Any:
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise JobError([Mistake(place=_("layout"), what=_("is too large to be one."))], file.name)
+            raise JobError([Mistake(place=_("layout"), what=_("is too large for a layout.json."))], file.name)
         return json.loads(read_file(file).decode("utf-8-sig"))
     except OSError as trouble:
         text = _("cannot be read: {reason}.", reason=trouble.strerror or trouble)
@@ -76,11 +76,11 @@ def _piece(data: Any, place: str) -> WrittenPiece:
     if outline.ndim != 2 or outline.shape[1] != 2 or len(outline) < 3 or not np.isfinite(outline).all():
         raise ValueError(_("{place}.outline is not a list of points", place=place))
     if not isinstance(data["mirrored"], bool) or not isinstance(data["serial"], str):
-        raise ValueError(_("{place} has no serial, or does not say whether it is mirrored", place=place))
+        raise ValueError(_("{place} has no serial, or does not say if it is mirrored", place=place))
     return WrittenPiece(data["serial"], str(data["template"]), x, y, angle, data["mirrored"], outline)
 
 
 def _number(value: Any, place: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= _FARTHEST:
-        raise ValueError(_("{place} is not a number in reach", place=place))
+        raise ValueError(_("{place} is out of range", place=place))
     return float(value)

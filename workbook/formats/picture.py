@@ -27,18 +27,18 @@ def read_picture(file: Path) -> Picture:
     Image.MAX_IMAGE_PIXELS = _MOST_PIXELS
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise _refused(_("is too large."), _("Save it smaller; 12 megapixels are plenty."))
+            raise _refused(_("is too large."), _("Save it smaller. 12 megapixels are plenty."))
         require_file(file.stat(), file)
         with Image.open(file, formats=_KINDS) as image:
             if image.width * image.height > _MOST_PIXELS:
-                raise _refused(_("has too many pixels."), _("Save it smaller; 12 megapixels are plenty."))
+                raise _refused(_("has too many pixels."), _("Save it smaller. 12 megapixels are plenty."))
             smaller = image if image.mode in ("L", "RGB") else image.convert("RGB")  # others cannot blend colours
             smaller.thumbnail((LARGEST, LARGEST))
             picture = ImageOps.exif_transpose(smaller).convert("RGB")
     except FileNotFoundError:
-        raise _refused(_("is not there any more.")) from None
+        raise _refused(_("no longer exists.")) from None
     except UnidentifiedImageError:
-        raise _refused(_("is not a picture this program reads."), _("Save it as JPEG or PNG.")) from None
+        raise _refused(_("is not a picture this program can read."), _("Save it as JPEG or PNG.")) from None
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as trouble:
         reason = str(trouble)[:80].encode("ascii", "replace").decode()
         raise _refused(_("cannot be read ({why}).", why=reason), _("Save it again as JPEG or PNG.")) from None

@@ -16,7 +16,7 @@ def qr(words: str) -> Rows:
     size = len(words.encode())
     version = next((n for n, room in enumerate(_BYTES, 1) if size <= room), None)
     if version is None:
-        raise ValueError(_("so many words are no code that a printed sheet can hold"))
+        raise ValueError(_("too much text for a code on a printed sheet"))
     code: Any = qr_encoder.QRCode(version, qr_encoder.QRErrorCorrectLevel.L)
     code.addData(qr_encoder.QR8bitByte(words.encode()))
     code.make()

@@ -67,7 +67,7 @@ def read_stock(text: str, current: Iterable[Bar | Material] = ()) -> list[Bar | 
     try:
         heads = [head.strip().casefold() for head in reader.fieldnames or ()]
         if "what" not in heads or "name" not in heads:
-            right = _("Its first line is: {names}.", names=", ".join(HEADS))
+            right = _("The first line must be: {names}.", names=", ".join(HEADS))
             raise JobError([Mistake(place=_("line {row}", row=1), what=_("has no columns “what” and “name”."), right=right)])
         for row in reader:
             if reader.line_num > _MOST_ROWS:
@@ -96,7 +96,11 @@ def _twice(items: list[Bar | Material]) -> list[Mistake]:
     for item in items:
         if (type(item), item.name) in seen:
             mistakes.append(
-                Mistake(place=f"“{item.name}”", what=_("stands there twice."), right=_("One row for each; have says how many."))
+                Mistake(
+                    place=f"“{item.name}”",
+                    what=_("appears twice."),
+                    right=_("One row for each. The column have holds the number."),
+                )
             )
         seen.add((type(item), item.name))
     return mistakes
@@ -108,9 +112,9 @@ def _item(
     """The item of a row; an empty list, with mistakes recorded, where it cannot be read."""
     kind = cells.get("what", "").casefold()
     if kind != _BAR and kind not in tuple(MaterialKind):
-        right = _("It is “{bar}” or one of {names}.", bar=_BAR, names=", ".join(MaterialKind))
+        right = _("Allowed: “{bar}” or one of {names}.", bar=_BAR, names=", ".join(MaterialKind))
         mistakes.append(
-            Mistake(place=_("{place}, what", place=place), what=_("“{what}” is nothing known.", what=kind[:40]), right=right)
+            Mistake(place=_("{place}, what", place=place), what=_("“{what}” is unknown.", what=kind[:40]), right=right)
         )
         return []
     mistake_count, values = len(mistakes), dict[str, Any]()
@@ -123,7 +127,7 @@ def _item(
                 mistakes.append(
                     Mistake(
                         place=f"{place}, {head}",
-                        what=_("“{cells}” is not what it takes: {words}.", cells=cells[head][:40], words=words),
+                        what=_("“{cells}” is not allowed. Allowed: {words}.", cells=cells[head][:40], words=words),
                     )
                 )
     required = ("name", "steel", "thickness", "width", "length") if kind == _BAR else ("name",)
@@ -192,7 +196,7 @@ def _one_of(kind: type[StrEnum], text: str) -> StrEnum:
 
 def _words(row: Field, text: str) -> str:
     if len(text) > row.letters:
-        raise ValueError(_("at most {letters} letters", letters=row.letters))
+        raise ValueError(_("at most {letters} characters", letters=row.letters))
     return " ".join(text.split())  # on one line
 
 

@@ -57,11 +57,11 @@ def transform(text: str) -> Affine:
     matrix = Affine()
     remainder = _CALL.sub("", text)
     if remainder.replace(",", " ").strip():
-        raise ValueError(_("transform {text!r} is not one of SVG's", text=text[:40]))
+        raise ValueError(_("transform {text!r} is not in SVG", text=text[:40]))
     for name, inside in _CALL.findall(text):
         values = [float(number) for number in _NUMBER.findall(inside)]
         if len(values) not in _COUNTS[name]:
-            raise ValueError(_("{name} does not take {count} numbers", name=name, count=len(values)))
+            raise ValueError(_("{name} does not have {count} numbers", name=name, count=len(values)))
         matrix = matrix.after(_one(name, values))
     return matrix
 

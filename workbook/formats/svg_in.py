@@ -41,14 +41,14 @@ def read_svg(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
             pieces += [LayerCurve(path, layer) for path in shape_paths(kind, attributes, where) if _sound(path)]
             if len(pieces) > _MOST_PIECES:
                 raise _refused(
-                    _("has too many pieces to be one blade."),
-                    _("Save the outline alone; up to {most_pieces} are read.", most_pieces=_MOST_PIECES),
+                    _("has too many pieces for one blade."),
+                    _("Save only the outline. Up to {most_pieces} pieces are read.", most_pieces=_MOST_PIECES),
                 )
         remarks += [_("left out: {count} {what}", count=count, what=label) for label, count in sorted(left_out.items())]
         return join(pieces), remarks
     except (ValueError, OverflowError, ZeroDivisionError) as trouble:
         reason = str(trouble)[:120].encode("ascii", "replace").decode()
-        raise _refused(_("is not a sound SVG file ({why}).", why=reason), _("Save it again as plain SVG.")) from None
+        raise _refused(_("is not a valid SVG file ({why}).", why=reason), _("Save it again as plain SVG.")) from None
 
 
 def _refused(text: str, right: str = "") -> JobError:
@@ -60,19 +60,19 @@ def _root(file: FilePath) -> Any:
         if file.stat().st_size > _MOST_BYTES:
             raise _refused(
                 _("is too large."),
-                _("Save the outline alone; up to {most_bytes} MB are read.", most_bytes=_MOST_BYTES // 1000000),
+                _("Save only the outline. Up to {most_bytes} MB are read.", most_bytes=_MOST_BYTES // 1000000),
             )
         root = fromstring(read_file(file), forbid_dtd=False)
     except FileNotFoundError:
-        raise _refused(_("there is no such file."), _("Give its path; in a job file, as seen from where that lies.")) from None
+        raise _refused(
+            _("there is no such file."), _("Give its path. In a job file, the path starts at the job file's folder.")
+        ) from None
     except OSError as trouble:
         raise _refused(_("cannot be read: {reason}.", reason=trouble.strerror or trouble)) from None
     except DefusedXmlException:
-        raise _refused(
-            _("brings definitions of its own (entities), which are not taken."), _("Save it again as plain SVG.")
-        ) from None
+        raise _refused(_("defines its own entities, which are not read."), _("Save it again as plain SVG.")) from None
     except (ParseError, ValueError, LookupError) as trouble:
-        raise _refused(_("is not sound XML ({trouble}).", trouble=trouble), _("Save it again as plain SVG.")) from None
+        raise _refused(_("is not valid XML ({trouble}).", trouble=trouble), _("Save it again as plain SVG.")) from None
     if _name(root) != "svg":
         raise _refused(_("is not an SVG drawing."), _('Name a file that begins with an "svg" element.'))
     return root
@@ -98,21 +98,21 @@ def _scale(root: Any, unit: str | None) -> tuple[float, str]:
         (mm, units, word) for (mm, word), units in zip(sizes, box[2:] if len(box) == 4 else (0.0, 0.0), strict=True) if mm
     ]
     if not measures:
-        raise _refused(NO_UNIT, _('Say its unit in the job: units = "mm" or units = "in".'))
+        raise _refused(NO_UNIT, _('Give its unit in the job: units = "mm" or units = "in".'))
     if len(box) != 4:
-        return _SIZES["px"], _("unit from the file: 1 = 1/96 in, as SVG has it without a viewBox: check its length")
+        return _SIZES["px"], _("unit from the file: 1 = 1/96 in, as SVG has it without a viewBox. Check its length")
     scales = [mm / units for mm, units, _unused in measures if units > 0]
     if not scales:
         raise _refused(_("has a viewBox of no size."), _("Save it again as plain SVG."))
     if max(scales) > 1.001 * min(scales) and root.get("preserveAspectRatio", "").startswith("none"):
-        raise _refused(_("is stretched: its width and height are not to one scale."), _("Save it with one scale."))
+        raise _refused(_("is stretched: its width and height have different scales."), _("Save it with one scale."))
     scale, word = min(scales), measures[0][2]
     if not 1e-6 < scale < 1e6:
         raise _refused(
-            _("says that 1 unit is {scale:g} mm.", scale=scale), _('Say its unit in the job: units = "mm" or units = "in".')
+            _("says that 1 unit is {scale:g} mm.", scale=scale), _('Give its unit in the job: units = "mm" or units = "in".')
         )
     if word == "px":
-        return scale, _("unit from the file: 1 = {scale:.6g} mm, px taken as 1/96 in: check its length", scale=scale)
+        return scale, _("unit from the file: 1 = {scale:.6g} mm, with px as 1/96 in. Check its length", scale=scale)
     return scale, _("unit from the file: 1 = {scale:.6g} mm", scale=scale)
 
 
@@ -131,7 +131,7 @@ def _elements(root: Any, to_mm: Affine, left_out: Counter[str]) -> Iterator[tupl
         element, outer, layer, depth = stack.pop()
         kind, count = _name(element), count + 1
         if count > _MOST_ELEMENTS or depth > _DEEPEST:
-            raise _refused(_("has too many elements, or too deep ones, to be one blade."), _("Save the outline alone."))
+            raise _refused(_("has too many or too deeply nested elements for one blade."), _("Save only the outline."))
         if kind in _SILENT or not kind:
             continue
         if _hidden(element):

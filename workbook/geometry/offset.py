@@ -142,4 +142,4 @@ def _prove(path: Path, offset: Path, by: float) -> None:
     actual = shapely.Polygon(flatten(offset, _FINE))
     single = isinstance(expected, shapely.Polygon) and not expected.is_empty
     if not (single and actual.is_valid and shapely.hausdorff_distance(expected.exterior, actual.exterior) <= _CLOSE):
-        raise ValueError(_("a slot or a narrow place would close up"))
+        raise ValueError(_("a slot or a narrow gap would close up"))

@@ -25,7 +25,7 @@ def tabbed(path: Path, count: int, width: float, unwanted: Iterable[Segment] = (
     lengths = [segment_length(s) for s in path.segments]
     perimeter = sum(lengths)
     if count * width > perimeter / 4:
-        raise ValueError(_("so many tabs of that width leave too little to be cut"))
+        raise ValueError(_("so many tabs of that width leave too little to cut"))
     keep_off = _keep_off(path, tuple(unwanted))
     starts = np.concatenate(([0.0], np.cumsum(lengths)))
     best, clear = 0.0, -1.0

@@ -53,7 +53,7 @@ class FlatBevel(Struct, frozen=True, kw_only=True):
             case Fourth.EDGE:
                 bevel = replace(self, edge=self.thickness - rise)
         if not (bevel.thickness > bevel.edge >= -_ROUNDING and 0 < bevel.height < inf):
-            raise ValueError(_("no bevel has these numbers: the edge must be thinner than the blade, and not under nothing"))
+            raise ValueError(_("no bevel has these numbers: the edge must be thinner than the blade and thicker than 0"))
         return bevel
 
 

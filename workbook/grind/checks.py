@@ -23,7 +23,7 @@ from workbook.template.shape import Shape
 from workbook.texts import _
 
 GEOMETRY = _("geometry")
-OWNED = _("the maker's tools")
+OWNED = _("your own tools")
 _THIN, _THIN_FOR_WATER = 0.5, 1.0  # mm of edge before hardening (0.020 and 0.040 in)
 _BEHIND_APEX, _THICK_THERE = 1.0, 0.46  # mm
 _KITCHEN_STANDARD = _("ISO 8442-9:2018 (ceramic kitchen knives): at most 0.46 mm at 1 mm from the edge")
@@ -93,7 +93,7 @@ def bevel_under_edge_angle(g: Grinding) -> Iterator[Problem]:
     bad = [i for i in range(_COUNT) if edge_facet(float(edge[i]), sharp, atan(float(g.at.slope_at_edge[i])), faces) is None]
     if bad and g.template.grind.bevel is not Bevel.SCANDI:
         angle = degrees(atan(float(g.at.slope_at_edge[bad[-1]])))
-        text = _("the edge angle is not above the bevel's own: no edge can be sharpened")
+        text = _("the edge angle is not larger than the bevel's: no edge can be sharpened")
         yield Problem(
             severity=Severity.STOP, what=text, at=g.place(bad[-1], 0.0), is_=g.template.grind.edge_angle, wanted=angle + 1,
             unit="deg", source=GEOMETRY,
@@ -106,7 +106,7 @@ def facet_over_bevel(g: Grinding) -> Iterator[Problem]:
     facet = edge_facet(edge, radians(g.template.grind.edge_angle), atan(float(g.at.slope_at_edge[0])), faces)
     line = float(g.at.square.of(g.at.finished.line)[0])
     if facet is not None and facet.height > line:
-        text = _("the sharpened facet is higher than the bevel: the edge angle is hardly above the bevel's")
+        text = _("the sharpened facet is higher than the bevel: the edge angle is hardly larger than the bevel's")
         yield Problem(what=text, at=g.place(0, line), is_=facet.height, wanted=line, source=GEOMETRY)
 
 
@@ -148,7 +148,7 @@ def hollow_depth(g: Grinding) -> Iterator[Problem]:
         return
     least, edge, i = min(hollows, key=lambda f: f[0].thickness - f[1])
     if least.thickness <= 0:
-        text = _("the wheel is too small for so high a hollow: it leaves no steel")
+        text = _("the wheel is too small for a hollow this high: no steel is left")
         is_ = None if least.thickness == -inf else least.thickness
         yield Problem(severity=Severity.STOP, what=text, at=g.place(i, least.above_edge), is_=is_, wanted=edge, source=GEOMETRY)
     elif least.thickness < edge - 1e-6:
@@ -162,7 +162,7 @@ def wheel_owned(g: Grinding) -> Iterator[Problem]:
     if g.template.grind.bevel is Bevel.HOLLOW and owned:
         near = min(owned, key=lambda diameter: abs(diameter - wheel))
         if abs(near - wheel) > _SAME_WHEEL:
-            text = _("none of your contact wheels has this diameter")
+            text = _("you have no contact wheel of this diameter")
             yield Problem(severity=Severity.NOTE, what=text, at=g.heel, is_=wheel, wanted=near, nearest=True, source=OWNED)
 
 
@@ -176,7 +176,7 @@ def swedge_takes(g: Grinding) -> Iterator[Problem]:
     ground = bevel_depth(region, State.FINISHED, up) if faces_of(g.template) == 2 else 0.0
     if float((swedge_depth(region, up) - ground).max()) < _ROUNDING:
         thick = float(region.finished.thick.max())
-        text = _("the swedge takes nothing: the spine is no thicker than what it is to leave")
+        text = _("the swedge removes nothing: the spine is no thicker than what it should leave")
         place = (float(region.x[0]), float(region.edge_y[0] + region.height[0]))
         yield Problem(what=text, at=place, is_=grind.swedge_spine, wanted=thick, source=GEOMETRY)
 
@@ -188,7 +188,7 @@ def convex_bulge(g: Grinding) -> Iterator[Problem]:
     thick, edge = float(g.at.finished.thick[0]), float(g.at.finished.edge[0])
     most = most_bulge(thick, edge, float(g.at.deep[0] / g.at.true_slope[0]))
     if g.template.grind.bulge > most:
-        text = _("the convex bevel would stand proud of the flats; it is drawn with less bulge")
+        text = _("the convex bevel would stand proud of the flats. It is drawn with less bulge")
         yield Problem(what=text, at=g.heel, is_=g.template.grind.bulge, wanted=most, source=GEOMETRY)
 
 
@@ -241,8 +241,8 @@ def line_over_spine(g: Grinding) -> Iterator[Problem]:
     if height is None and g.template.grind.bevel is not Bevel.SCANDI:
         return
     for state, text in (
-        (State.FINISHED, _("the grind line comes to lie over the spine: the spine is ground thinner")),
-        (State.BEFORE, _("the grind line comes to lie over the spine before hardening: the spine is ground thinner")),
+        (State.FINISHED, _("the grind line is past the spine: the spine is ground thinner")),
+        (State.BEFORE, _("the grind line is past the spine before hardening: the spine is ground thinner")),
     ):
         if float(g.at.stage(state).line[0]) >= float(g.at.height[0]) - 1e-6:
             limit = float(g.at.height[0])
@@ -287,7 +287,7 @@ def single_back(g: Grinding) -> Iterator[Problem]:
     if faces_of(g.template) == 1:
         least = grind.edge_before_sharpening + grind.face_allowance
         if grind.edge_before_hardening < least - 1e-6:
-            text = _("cleaning the back after hardening takes more than the edge has; it is drawn with more")
+            text = _("cleaning the back after hardening takes more than the edge has. It is drawn with more")
             yield Problem(what=text, at=g.place(0, 0.0), is_=grind.edge_before_hardening, wanted=least, source=GEOMETRY)
 
 

@@ -18,13 +18,13 @@ class CardKind(StrEnum):
 
 
 _BASES = (
-    ("source_seen (", _("partly read in the source itself")),
-    ("source_seen", _("read in the source itself")),
+    ("source_seen (", _("partly read in the source")),
+    ("source_seen", _("read in the source")),
     ("secondary_seen (rounded)", _("rounded values read, decimals from memory")),
-    ("secondary_seen x2", _("two copies that agree were read")),
-    ("secondary_seen", _("read in a copy, or in another work that quotes it")),
+    ("secondary_seen x2", _("two copies that agree")),
+    ("secondary_seen", _("read in a copy, or in a work that quotes it")),
     ("from_memory", _("from memory")),
-    ("derived", _("worked out from others")),
+    ("derived", _("calculated from others")),
     ("common", _("common practice, no source")),
 )
 _SURE = ((97, _("almost certain")), (90, _("quite sure")), (75, _("fairly sure")), (60, _("not sure")), (0, _("doubtful")))
@@ -42,7 +42,7 @@ class Evidence(Struct, frozen=True, kw_only=True):
         """All of it in words."""
         seen = next((words for start, words in _BASES if self.basis.startswith(start)), self.basis)
         sure = next((words for least, words in _SURE if self.sure is not None and self.sure >= least), "")
-        told = _("{seen}; {sure} ({pct:.0f} %)", seen=seen, sure=sure, pct=self.sure) if sure else seen
+        told = _("{seen}, {sure} ({pct:.0f}%)", seen=seen, sure=sure, pct=self.sure) if sure else seen
         parts = (part.strip() for part in (self.source, told, self.note))
         return " ".join(f"{part[0].upper()}{part[1:].rstrip('.')}." for part in parts if part)
 

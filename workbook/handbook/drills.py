@@ -9,7 +9,7 @@ from workbook.units import HABITS, INCH, Unit
 
 _SERIES = {"number": _("number"), "letter": _("letter"), "fraction": _("fraction of an inch"), "metric": _("metric")}
 _BESIDE = 3  # sizes told on either side
-_CAUTION = _("Clamp the work, eyes protected, no gloves or loose sleeves at a drill press.")
+_CAUTION = _("Clamp the work and protect your eyes. No gloves or loose sleeves at a drill press.")
 
 
 def drill_cards(rows: Rows, unit: Unit) -> Iterator[FactCard]:
@@ -22,12 +22,12 @@ def drill_cards(rows: Rows, unit: Unit) -> Iterator[FactCard]:
         sections = [
             Section(head=_("Size"), entries=(_sized(_("Diameter"), row, unit), Fact(_("Series"), _SERIES[row["series"]])),
                     evidence=evidence, caution=_CAUTION),
-            Section(head=_("Next to it"), entries=tuple(_sized(each["label"], each, unit) for each in beside), evidence=evidence),
+            Section(head=_("Next sizes"), entries=tuple(_sized(each["label"], each, unit) for each in beside), evidence=evidence),
         ]  # fmt: skip
         for_pins = [pin for pin in pins if pin["hole_for_light_slip_fit"].split(" ")[0].rstrip(",") == row["label"]]
         if for_pins:
             entries = tuple(Fact(f"{pin['nominal_in']} {pin['item']}", _clearance(pin, unit)) for pin in for_pins)
-            sections.append(Section(head=_("Lets pass"), entries=entries, evidence=tuple(map(_evidence, for_pins))))
+            sections.append(Section(head=_("Clearance for"), entries=entries, evidence=tuple(map(_evidence, for_pins))))
         names = (row["label"], row["label"].lstrip("#"), f"{float(row['diameter_in']):.4f}")
         yield FactCard(kind=CardKind.DRILL, title=_title(row), names=names, sections=tuple(sections))
 
@@ -49,8 +49,8 @@ def pin_cards(rows: Rows, unit: Unit) -> Iterator[FactCard]:
         entries = (
             Fact(_("Diameter"), *_length(float(row["mm"]) / INCH, unit)),
             Fact(_("Drill for a light slip fit"), row["hole_for_light_slip_fit"]),
-            Fact(_("That hole"), *_length(hole, unit)),
-            Fact(_("Room in it"), _clearance(row, unit)),
+            Fact(_("Hole diameter"), *_length(hole, unit)),
+            Fact(_("Clearance"), _clearance(row, unit)),
         )
         section = Section(head=_("Size and hole"), entries=entries, evidence=(_evidence(row),), caution=_CAUTION)
         yield FactCard(kind=CardKind.PIN, title=title, names=(row["item"], row["nominal_in"]), sections=(section,))

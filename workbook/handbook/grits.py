@@ -7,7 +7,7 @@ from workbook.handbook.steels import Row, Rows
 from workbook.texts import _
 from workbook.units import Unit
 
-_DUST = _("Grinding dust harms lungs: extract it, eyes and ears protected, a respirator that fits.")
+_DUST = _("Grinding dust harms your lungs. Extract it, protect eyes and ears, and wear a respirator that fits.")
 
 
 def grit_cards(rows: Rows, unit: Unit) -> Iterator[FactCard]:
@@ -23,7 +23,7 @@ def grit_cards(rows: Rows, unit: Unit) -> Iterator[FactCard]:
         if needed:
             entries = tuple(Fact(each["finish"], _roughness(each)) for each in needed)
             evidence = tuple(evidence_of(each) for each in needed)
-            sections.append(Section(head=_("Finishes ground with it"), entries=entries, evidence=evidence))
+            sections.append(Section(head=_("Finish it leaves"), entries=entries, evidence=evidence))
         title = row["grade"] if row["grade"].startswith("P") else f"{row['grade']} ({row['system'].partition(' ')[0]})"
         yield FactCard(kind=CardKind.GRIT, title=title, also=row["system"], names=(row["grade"],), sections=tuple(sections))
 
@@ -54,4 +54,4 @@ def _within(row: Row, grits: str) -> bool:
 
 def _roughness(row: Row) -> str:
     low, high = row["Ra_um_lo"], row["Ra_um_hi"]
-    return _("Ra {low} to {high} µm", low=low, high=high) if low else _("Ra up to {high} µm", high=high)
+    return _("Ra {low}–{high} µm", low=low, high=high) if low else _("Ra up to {high} µm", high=high)

@@ -16,8 +16,8 @@ _POUND = 453.59237  # g
 _NONE = "no published data here"
 _OF_STEELS = ("composition", "heat_treatment", "tempering")  # tables
 _HEAT_CAUTION = _(
-    "Published ranges, not a recipe: the datasheet of your steel comes first. Eye and face protection, no water near hot oil, a "
-    "lid for the tank, an extinguisher at hand. Follow your local rules."
+    "Published ranges, not a recipe. The datasheet of your steel comes first. Protect eyes and face. No "
+    "water near hot oil, a lid for the tank, an extinguisher at hand. Follow your local rules."
 )
 
 
@@ -46,7 +46,7 @@ def steel_cards(rows: Rows, unit: Unit) -> Iterator[FactCard]:
 def _names(row: Row) -> Section:
     labels = (
         ("AISI/SAE", _("AISI, SAE")), ("UNS", "UNS"), ("EN_name", "EN"), ("W.-Nr.", _("Material number")),
-        ("other_names", _("Other names")), ("near", _("Near, but not the same")), ("group", _("Group")),
+        ("other_names", _("Other names")), ("near", _("Close, but not the same")), ("group", _("Group")),
     )  # fmt: skip
     entries = tuple(Fact(name, row[key].replace(";", ",")) for key, name in labels if row[key])
     return Section(head=_("Names"), entries=entries, evidence=(evidence_of(row, note=row["note"]),))
@@ -82,7 +82,7 @@ def _heat(rows: Sequence[Row], unit: Unit) -> Section | None:
         ("temper_range_F", _("Temper")),
     )  # fmt: skip
     entries = [Fact(name, *in_both(row[key], unit)) for key, name in labels if row[key]]
-    for key, name in (("soak", _("Soak")), ("quench_class", _("Quench in")), ("as_quenched_HRC", _("As quenched, HRC"))):
+    for key, name in (("soak", _("Soak")), ("quench_class", _("Quench medium")), ("as_quenched_HRC", _("As quenched, HRC"))):
         entries += [Fact(name, dashed(row[key]))] if row[key] else []
     return Section(
         head=_("Heat treatment"),
@@ -126,7 +126,7 @@ def _tempering(rows: Sequence[Row], steel: Steel, steels: Steels) -> Section | N
         points = tuple(TemperPoint(celsius(float(row["temper_F"])), *_ends(row)) for row in own)
         series.append(TemperSeries(name=cell, points=points, evidence=evidence_of(own[0])))
     evidence = tuple(dict.fromkeys(each.evidence for each in series))
-    words = (_("About ±1.5 HRC: test a piece of your own bar. Full hardness before tempering is taken for granted."),)
+    words = (_("About ±1.5 HRC: test a piece of your own bar. Full hardness before tempering is assumed."),)
     return Section(head=_("Hardness after tempering"), words=words, temper=tuple(series), evidence=evidence) if series else None
 
 
@@ -151,4 +151,4 @@ def _working(steel: Steel, heat: Sequence[Row], rows: Sequence[Row]) -> Section 
     if row is None:
         return None
     evidence = Evidence(source="", basis=row["basis"], sure=float(row["sure_pct"]))
-    return Section(head=_("What it is like to work"), words=(row["words"],), evidence=(evidence,))
+    return Section(head=_("Working it"), words=(row["words"],), evidence=(evidence,))

@@ -10,7 +10,7 @@ from workbook.units import HABITS, INCH, Unit, show
 _POUND_FOOT = 62.428  # lb/ft³ in 1 g/cm³
 _DRY, _DAMP = 8, 12  # % moisture, between which the table's coefficients hold (6 to 14 %)
 _SCALE = {"mm": 32.0, "in": 1.25 * INCH}  # width of the scale told of, mm
-_DUST = _("Dust of many woods harms lungs and skin: extract it, and wear a respirator that fits.")
+_DUST = _("Dust of many woods harms lungs and skin. Extract it, and wear a respirator that fits.")
 _MOIST = " MC"  # moisture content, behind its per cent
 
 
@@ -32,7 +32,7 @@ def _weight(row: Row, unit: Unit) -> Section | None:
         return None
     grams, pounds = _("{density:g} g/cm³", density=density), _("{density:.1f} lb/ft³", density=density * _POUND_FOOT)
     both = (grams, pounds) if HABITS[unit].metric else (pounds, grams)
-    entries = [Fact(_("Density at 12 % moisture"), *both)]
+    entries = [Fact(_("Density at 12% moisture"), *both)]
     if row["specific_gravity_12pct"]:
         entries.append(Fact(_("Specific gravity"), row["specific_gravity_12pct"]))
     return Section(head=_("Weight"), entries=tuple(entries), evidence=(evidence_of(row),), caution=_DUST)
@@ -53,9 +53,9 @@ def _hardness(rows: Sequence[Row], unit: Unit) -> Section | None:
 
 def _movement(row: Row, unit: Unit) -> Section | None:
     labels = (
-        ("shrink_radial_pct", _("Shrinks from green to dry, radially, %")),
-        ("shrink_tangential_pct", _("Shrinks from green to dry, tangentially, %")),
-        ("shrink_vol_pct", _("Shrinks from green to dry, in volume, %")),
+        ("shrink_radial_pct", _("Radial shrinkage, green to dry, %")),
+        ("shrink_tangential_pct", _("Tangential shrinkage, green to dry, %")),
+        ("shrink_vol_pct", _("Volume shrinkage, green to dry, %")),
     )
     entries = [Fact(name, row[key]) for key, name in labels if row[key]]
     for key, name in (("C_T_per_pctMC", _("flat-sawn")), ("C_R_per_pctMC", _("quarter-sawn"))):
@@ -63,10 +63,10 @@ def _movement(row: Row, unit: Unit) -> Section | None:
         if coefficient is not None:
             wide = _SCALE[unit]
             by = wide * coefficient * (_DAMP - _DRY)
-            label = _("A {cut} scale {width} wide, from {dry} to {damp} % moisture",
+            label = _("A {cut} scale {width} wide, from {dry} to {damp}% moisture",
                       cut=name, width=_sized(wide, unit), dry=_DRY, damp=_DAMP)  # fmt: skip
             entries.append(Fact(label, _("wider by {by}", by=_sized(by, unit, fine=True))))
-    words = (_("width × coefficient × change of moisture in % (Wood Handbook, dimensional change, 6 to 14 %)"),)
+    words = (_("width × coefficient × change of moisture in % (Wood Handbook, dimensional change, 6–14%)"),)
     return Section(head=_("Movement"), entries=tuple(entries), words=words, evidence=(evidence_of(row),)) if entries else None
 
 

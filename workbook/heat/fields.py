@@ -33,19 +33,20 @@ FIELDS: dict[type, Table] = {
         Field(key="date", kind=Kind.DATE, since=LOGGED),
     ),
     Bath: (
-        text("oil", since=SINCE, label=_("Oil to quench in"),
-            meaning=_("an oil for quenching, or a cooking oil; never motor oil")),
-        number("litres", 0, 2000, unit=_("liters"), since=SINCE, zero=_("not known"), label=_("Oil in the tank")),
-        length("depth", 0, 3000, since=SINCE, zero=_("not known"), label=_("Depth of the oil")),
-        number("start", 0, 200, unit=CELSIUS, since=SINCE, label=_("Oil is used at"),
-            meaning=_("vegetable oil 120 to 130 °F, 49 to 54 °C: common practice")),
-        number("ceiling", 0, 300, unit=CELSIUS, since=SINCE, zero=_("not known"), label=_("Oil's working ceiling"),
-            meaning=_("of the product's sheet; vegetable oil 150 °F, 66 °C: common practice")),
-        text("filled", since=LOGGED, label=_("Oil is from"), meaning=_("when the tank was filled; old oil quenches otherwise")),
+        text("oil", since=SINCE, label=_("Quench oil"),
+            meaning=_("a quench oil or a cooking oil, never motor oil")),
+        number("litres", 0, 2000, unit=_("liters"), since=SINCE, zero=_("unknown"), label=_("Oil in the tank")),
+        length("depth", 0, 3000, since=SINCE, zero=_("unknown"), label=_("Oil depth")),
+        number("start", 0, 200, unit=CELSIUS, since=SINCE, label=_("Oil working temperature"),
+            meaning=_("vegetable oil 120–130 °F, 49–54 °C: common practice")),
+        number("ceiling", 0, 300, unit=CELSIUS, since=SINCE, zero=_("unknown"), label=_("Oil working ceiling"),
+            meaning=_("from the product's sheet. Vegetable oil 150 °F, 66 °C: common practice")),
+        text("filled", since=LOGGED, label=_("Date of the oil"),
+        meaning=_("when the tank was filled. Old oil quenches differently")),
         text("furnace", since=LOGGED, label=_("Furnace or forge")),
         number("offset", -100, 100, unit=CELSIUS, since=LOGGED,
-            label=_("Its thermometer reads high by"), meaning=_("against one that was checked; less than 0: it reads low")),
-        switch("temper_oven", since=SINCE, label=_("A temper oven besides the furnace")),
+            label=_("Thermometer reads high by"), meaning=_("against one that was checked. Below 0, it reads low")),
+        switch("temper_oven", since=SINCE, label=_("Separate temper oven")),
     ),
 }  # fmt: skip
 
@@ -55,7 +56,7 @@ def _of_load(load: HeatLoad) -> Iterator[tuple[str, str]]:
     yield from _of_cycles(load.cycles)
     tempered = any(cycle.kind is CycleKind.TEMPER for cycle in load.cycles)
     if load.straightened in (Straightened.IN_TEMPER, Straightened.AFTER_TEMPER) and not tempered:
-        yield "straightened", _("in or after a temper, and no temper is there: cold as quenched, blades break.")
+        yield "straightened", _("in or after a temper, but there is no temper. Cold as quenched, blades break.")
 
 
 def _of_recipe(recipe: HeatRecipe) -> Iterator[tuple[str, str]]:

@@ -98,7 +98,7 @@ def stops(
     `unit`: of the lengths that are told.
     """
     if oil is None:
-        return [_("Which oil it is, is not known: nothing can be said of how warm it gets. Name it, and have its sheet at hand.")]
+        return [_("The oil is unknown, so its temperature cannot be estimated. Name it, and have its sheet at hand.")]
     found = []
     if tank.depth < longest + DEEPER:
         found.append(
@@ -109,12 +109,10 @@ def stops(
             )
         )  # fmt: skip
     if tank.ceiling is None:
-        found.append(_("The oil's working ceiling is not known: take it from the product's sheet."))
+        found.append(_("The oil's working ceiling is unknown. Take it from the product's sheet."))
     elif tank.start >= tank.ceiling:
-        found.append(_("The oil is at its ceiling already: let it cool."))
+        found.append(_("The oil is at its ceiling already. Let it cool."))
     elif masses and celsius is not None and at_once(oil, tank, masses, celsius) == 0:
         litres = ceil(10 * litres_for(oil, masses[0], celsius, tank.start, tank.ceiling)) / 10
-        found.append(
-            _("Too little oil: one blade takes it over its ceiling. It takes at least {litres:.1f} litres.", litres=litres)
-        )
+        found.append(_("Too little oil: one blade takes it over its ceiling. Use at least {litres:.1f} liters.", litres=litres))
     return found

@@ -31,7 +31,7 @@ def blades_line(text: str, templates: Sequence[str], steels: Sequence[str], stag
     head, stage = _parted(head, "at", bool)
     wish = order_entry(head, templates, steels)
     if wish.customer or wish.wanted:
-        raise EntryError(_("A blade gets its order later; here stands only what it is, as in: {example}", example=BLADES_EXAMPLE))
+        raise EntryError(_("A blade gets its order later. Type only what it is, e.g. {example}", example=BLADES_EXAMPLE))
     found = stage_named(stage, stages) if stage else ""
     return BladesWish(quantity=wish.quantity, template=wish.template, steel=wish.steel, stage=found, batch=int(batch or 0))
 
@@ -56,5 +56,5 @@ def stage_named(words: str, stages: Sequence[str]) -> str:
         return found[0]
     names = ", ".join(stages)
     if found:
-        raise EntryError(_("“{words}”: more than one stage is called so; the stages are {names}", words=words, names=names))
-    raise EntryError(_("“{words}”: no stage is called that; the stages are {names}", words=words, names=names))
+        raise EntryError(_("“{words}”: more than one stage has this name. The stages are {names}", words=words, names=names))
+    raise EntryError(_("“{words}”: no stage has this name. The stages are {names}", words=words, names=names))

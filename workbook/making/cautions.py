@@ -6,30 +6,30 @@ from workbook.texts import _
 DEFER = _("Follow your own training, the data sheets and local rules.")
 _CAUTIONS = (
     (("saw", "profil"), _("Eye protection, guard close to the work, fingers out of the blade's path, push block.")),
-    (("drill",), _("Clamp the blade and stop it against turning. Eye protection, no gloves; ease off at break-through.")),
-    (("grind", "bevel"), _("Eyes, ears, fitted respirator; no gloves near the nip; never let the point face into the belt.")),
+    (("drill",), _("Clamp the blade and stop it from turning. Eye protection, no gloves. Ease off at break-through.")),
+    (("grind", "bevel"), _("Eyes, ears, fitted respirator. No gloves near the nip. Never let the tip face into the belt.")),
     (
         ("hard", "quench", "temper", "heat"),
         _(
-            "Fire, hot oil and fumes: outdoors or extraction, a metal tank with its lid at hand, dry powder or CO2, never water. "
-            "As quenched, steel can shatter: temper at once."
+            "Fire, hot oil and fumes: work outdoors or with extraction, a metal tank with its lid at hand, dry "
+            "powder or CO2, never water. As quenched, steel can shatter. Temper at once."
         ),
     ),
     (("straight",), _("Never straighten cold as quenched: it shatters. Eye protection, face out of the line.")),
     (
         ("glue", "handle", "scale"),
-        _("Dust irritates and sensitises: fitted respirator. Epoxy: gloves, ventilate. Tape the edge."),
+        _("Dust irritates and sensitizes: fitted respirator. Epoxy: gloves, ventilate. Tape the edge."),
     ),
     (
         ("oil", "wax", "finish", "sand", "polish"),
         _(
-            "Eyes, fitted respirator; clamp the blade, its edge away from the hand. Rags with drying oil catch fire by "
-            "themselves: lay them flat outdoors, or in water in a closed tin."
+            "Eyes, fitted respirator. Clamp the blade with its edge away from the hand. Rags with drying oil "
+            "catch fire by themselves: lay them flat outdoors, or in water in a closed can."
         ),
     ),
-    (("sharp", "edge"), _("Away from the hand, the blade clamped or on the bench; wipe from the spine.")),
-    (("sheath", "sew"), _("Awl and knife away from the hand; adhesive: ventilate. Tape the edge.")),
-    (("etch", "mark"), _("Acid and current: gloves, eye protection, ventilate; acid into water, never water into acid.")),
+    (("sharp", "edge"), _("Away from the hand, with the blade clamped or on the bench. Wipe from the spine.")),
+    (("sheath", "sew"), _("Awl and knife away from the hand. Adhesive: ventilate. Tape the edge.")),
+    (("etch", "mark"), _("Acid and current: gloves, eye protection, ventilate. Acid into water, never water into acid.")),
 )
 
 

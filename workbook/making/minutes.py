@@ -19,7 +19,7 @@ def minutes_in(text: str, most: float) -> float:
         try:
             found = float(parse_number(hours[1] if hours else text.strip().removesuffix("min").strip(), 0, most))
         except NumberError as trouble:
-            raise NumberError(_("“{text}”: {what}; minutes are typed as 95 or 1:35", text=text[:20], what=trouble)) from None
+            raise NumberError(_("“{text}”: {what}. Type minutes as 95 or 1:35", text=text[:20], what=trouble)) from None
         found *= 60.0 if hours else 1.0
     if found > most:
         raise NumberError(_("at most {most} minutes", most=written(most)))

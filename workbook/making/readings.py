@@ -30,14 +30,14 @@ def readings_in(text: str, asks: StageAsks, unit: Unit) -> tuple[MeasuredAt, ...
     parts, places = text.replace(";", " ").split(), PLACES[asks]
     if len(parts) != len(places):
         wanted = ", ".join(where_words(place) for place in places if place) or ASKS_WORDS[asks]
-        raise ValueError(ngettext("{count} wanted: {wanted}", "{count} wanted: {wanted}", len(places), wanted=wanted))
+        raise ValueError(ngettext("{count} needed: {wanted}", "{count} needed: {wanted}", len(places), wanted=wanted))
     found = [
         MeasuredAt(what=str(asks), where=where, value=_value(part, asks, unit))
         for part, where in zip(parts, places, strict=True)
         if part not in ("-", "–")
     ]
     if not found:
-        raise ValueError(_("no reading is there"))
+        raise ValueError(_("no reading is given"))
     return tuple(found)
 
 

@@ -67,7 +67,8 @@ def reading_checks(bench: Bench, measured: MeasuredAt, *, hard: bool, unit: Unit
         yield from _of_edge(bench, measured, hard=hard, unit=unit)
     if measured.what == StageAsks.BOW and measured.value > 2 * bench.face_allowance:
         yield _(
-            "Bow {bow}: more than both faces' {left} left to grind. Straighten in or after the temper, never cold as quenched.",
+            "Bow {bow}: more than the {left} left to grind on both faces. Straighten in or after the temper, "
+            "never cold as quenched.",
             bow=_told(measured.value, unit),
             left=_told(2 * bench.face_allowance, unit),
         )
@@ -81,13 +82,13 @@ def _of_edge(bench: Bench, measured: MeasuredAt, *, hard: bool, unit: Unit) -> I
         return
     by = _told(abs(off), unit)
     if off > 0:
-        words = _("{by} thicker than the {asked} asked at the {where}: grind on.")
+        words = _("{by} thicker than the target {asked} at the {where}. Keep grinding.")
     elif hard:
-        words = _("{by} thinner than the {asked} asked at the {where}: it takes less at the stones, and chips sooner.")
+        words = _("{by} thinner than the target {asked} at the {where}. It bears less at the stones, and chips sooner.")
     else:
         words = _(
-            "{by} thinner than the {asked} asked at the {where}: harden with care, or take {back} off the edge; "
-            "a bevel cannot give steel back."
+            "{by} thinner than the target {asked} at the {where}. Harden with care, or take {back} off the edge. "
+            "A bevel cannot give steel back."
         )
     slope = bench.faces * tan(bench.angle)
     back = _told(-off / slope, unit) if slope > 0 else "-"

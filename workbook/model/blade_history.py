@@ -80,15 +80,15 @@ def _what(document: Document, piece: PieceRecord, standing: Standing) -> Iterato
     now = number_of(document, piece.of) if isinstance(record, TemplateRecord) else 0
     revision = _("revision {then}", then=piece.revision)
     if now and now != piece.revision:
-        revision = _("revision {then}; the template is at {now}", then=piece.revision, now=now)
+        revision = _("revision {then} (the template is at {now})", then=piece.revision, now=now)
     yield Told(what=_("Template"), words=f"{piece.name}, {revision}")
     batch = next((each for each in batches(document) if each.id == batch_id(piece)), None)
     yield Told(what=_("Batch"), words=name_of_batch(batch) if batch else "-", date=batch.begun if batch else "")
     lost = next((cell for cell in standing.cells if standing.scrapped and cell.reason and cell.date), None)
     if standing.scrapped:
-        yield Told(what=_("Stands"), words=_("scrapped: {why}", why=lost.reason if lost else "-"), date=lost.date if lost else "")
+        yield Told(what=_("Stage"), words=_("scrapped: {why}", why=lost.reason if lost else "-"), date=lost.date if lost else "")
     else:
-        yield Told(what=_("Stands"), words=standing.next or _("finished"))
+        yield Told(what=_("Stage"), words=standing.next or _("finished"))
 
 
 def _of_bar(piece: PieceRecord, unit: Unit) -> Iterator[Told]:
@@ -100,19 +100,19 @@ def _of_bar(piece: PieceRecord, unit: Unit) -> Iterator[Told]:
     read = piece.measured
     thick = [("A", read.thickness), (_("middle"), read.middle), ("B", read.far)]
     told = [f"{reading(value, unit)} {unit} ({end})" for end, value in thick if value]
-    yield Told(what=_("As it was read"), words=", ".join(told) or _("not read"))
+    yield Told(what=_("Bar as read"), words=", ".join(told) or _("not read"))
 
 
 def _whose(document: Document, piece: PieceRecord) -> Iterator[Told]:
     order, line = order_of(document, piece), document.records.get(piece.line)
     if order is None or not isinstance(line, OrderLine):
-        yield Told(what=_("For"), words=_("the shop's own stock"))
+        yield Told(what=_("For"), words=_("shop stock"))
         return
     customer = customer_of(document, order)
     parts = (
         customer,
         _("order {number}", number=order.number),
-        _("wanted by {date}", date=order.wanted) if order.wanted else "",
+        _("due {date}", date=order.wanted) if order.wanted else "",
     )
     yield Told(what=_("For"), words=", ".join(part for part in parts if part), date=order.taken)
     if line.agreed is not None:
@@ -162,4 +162,4 @@ def _took(document: Document, piece: PieceRecord, standing: Standing) -> Iterato
     words = _("{minutes}, {cost} at your rate", minutes=minutes_words(standing.minutes), cost=priced(work, currency))
     yield Told(what=_("Time"), words=words)
     if piece.cost:
-        yield Told(what=_("Its share of the bar"), words=priced(piece.cost, currency))
+        yield Told(what=_("Share of the bar"), words=priced(piece.cost, currency))

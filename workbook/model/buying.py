@@ -109,7 +109,7 @@ def _need(material: Material, needed: float) -> Need:
     lack = needed + material.low - material.have
     buy = float(ceil(lack - _NOISE)) if lack > _NOISE else 0.0
     why = [_("{needed:.3g} needed", needed=needed), _("{have:g} on hand", have=material.have)]
-    why += [_("{low:g} to keep", low=material.low)] if material.low else []
+    why += [_("reorder level {low:g}", low=material.low)] if material.low else []
     return Need(
         what=material.name, unit=material.per, needed=needed, have=material.have, buy=buy,
         cost=cents(material.price * Decimal(repr(buy))),
@@ -119,7 +119,7 @@ def _need(material: Material, needed: float) -> Need:
 
 def to_spend(needs: Sequence[Need]) -> Worked:
     """The total of the buying list."""
-    return total(_("To spend"), [Worked(need.what, need.cost, need.why) for need in needs if need.buy])
+    return total(_("To buy"), [Worked(need.what, need.cost, need.why) for need in needs if need.buy])
 
 
 def need_rows(needs: Sequence[Need]) -> list[list[str]]:

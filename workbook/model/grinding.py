@@ -52,12 +52,12 @@ def densities_for(model: Model, key: str, bar: InHand) -> tuple[Densities, tuple
     if model.facts.known_density(bar.steel) is None:
         assumed.append(
             _(
-                "the density of the steel “{name}” is in no table; weighed as plain carbon steel, {density:g} g/cm³",
+                "no table has the density of the steel “{name}”. Weighed as plain carbon steel, {density:g} g/cm³",
                 name=bar.steel,
                 density=steel,
             )
             if bar.steel
-            else _("no steel is chosen; weighed as plain carbon steel, {density:g} g/cm³", density=steel)
+            else _("no steel is selected. Weighed as plain carbon steel, {density:g} g/cm³", density=steel)
         )
     epoxy = _known(model.facts, "cured unfilled epoxy").density
     fittings = dict(_of_fittings(model, template, assumed)) if isinstance(template, Template) else {}
@@ -90,7 +90,7 @@ def _assumed(material: str, row: Weighed | None, instead: str) -> list[str]:
         example = f"{material.strip()} 1.1 g/cm3".strip()
         return [
             _(
-                "the density of “{material}” is in no table; weighed as {instead}. Write it behind the name: “{own}”",
+                "no table has the density of “{material}”. Weighed as {instead}. Type it after the name: “{own}”",
                 material=material,
                 instead=instead,
                 own=example,
@@ -99,7 +99,7 @@ def _assumed(material: str, row: Weighed | None, instead: str) -> list[str]:
     if row.others:
         return [
             _(
-                "“{material}” may be {names}; weighed as {name}",
+                "“{material}” may be {names}. Weighed as {name}",
                 material=material,
                 names=", ".join((row.name, *row.others)),
                 name=row.name,

@@ -163,7 +163,7 @@ def _parts(group: ResultGroup, of: ResultOf, unit: Unit) -> Iterator[str]:
         yield _("median {value}", value=value_words(group.median, of, unit))
     if group.band is not None:
         low, high = group.band
-        yield _("published {low:.0f} to {high:.0f}", low=low, high=high)
+        yield _("published {low:.0f}–{high:.0f}", low=low, high=high)
 
 
 def value_words(value: float, of: ResultOf, unit: Unit) -> str:

@@ -11,13 +11,14 @@ from workbook.texts import _, ngettext
 from workbook.units import HABITS, Unit, reading, show
 
 CAUTION = _(
-    "Fire, hot oil and fumes: outdoors or extraction, a metal tank on a floor that cannot burn, its lid and dry powder or CO2 at "
-    "hand, never water; face shield, gauntlets, nothing else that burns near. As quenched, steel can shatter: temper at once. "
-    "Straighten only hot off the quench, or in and after the temper. Follow your own training, the oil's and the steel's data "
-    "sheets and local rules."
+    "Fire, hot oil and fumes: work outdoors or with extraction. Use a metal tank on a floor that cannot "
+    "burn, with its lid and dry powder or CO2 at hand, never water. Wear a face shield and gauntlets. "
+    "Keep anything else that burns away. As quenched, steel can shatter: temper at once. Straighten only "
+    "hot off the quench, or in and after the temper. Follow your own training, the oil's and the steel's "
+    "data sheets and local rules."
 )
 CYCLES = {
-    CycleKind.NORMALISE: _("normalise"),
+    CycleKind.NORMALISE: _("normalize"),
     CycleKind.STRESS_RELIEF: _("stress relief"),
     CycleKind.HARDEN: _("harden"),
     CycleKind.COLD: _("cold"),
@@ -29,7 +30,7 @@ FILES = {
     FileTest.BITES: _("bites"),
 }
 STRAIGHTENED = {
-    Straightened.NOT: _("not"),
+    Straightened.NOT: _("no"),
     Straightened.HOT: _("hot off the quench"),
     Straightened.IN_TEMPER: _("in the temper"),
     Straightened.AFTER_TEMPER: _("after a temper"),
@@ -61,12 +62,12 @@ def told_words(told: HeatTold, unit: Unit) -> Iterator[str]:
     if told.longest is not None:
         yield _("The longest goes {longest} {unit} into the oil.", longest=show(told.longest, unit), unit=unit)
     if told.end is not None:
-        yield _("The oil ends at about {end}, all of them quenched one after another (energy balance, EN 1993-1-2, no losses).",
+        yield _("The oil ends at about {end} if all are quenched one after another (energy balance, EN 1993-1-2, no " "losses).",
             end=degrees(told.end, unit))  # fmt: skip
     if told.band is not None:
         low, high = told.band
         yield _(
-            "After the tempers about {low:.0f} to {high:.0f} HRC, ±1.5 (published points; full hardness before).",
+            "After the tempers about {low:.0f}–{high:.0f} HRC, ±1.5 (published points; full hardness before).",
             low=low,
             high=high,
         )
@@ -85,8 +86,9 @@ def _carbon_words(told: HeatTold, unit: Unit) -> str:
         return ""
     shallow, deep = (reading(each, unit) for each in (told.decarb.least, told.decarb.most))
     return _(
-        "Bare, it loses carbon to about {shallow} to {deep} {unit} a side (diffusion by two published sets, less than nine "
-        "tenths left), besides scale: leave {leave} {unit} or more to grind (common practice), or keep air off.",
+        "A bare face loses carbon to about {shallow}–{deep} {unit} per side (diffusion by two published "
+        "sets, less than nine tenths left), plus scale. Leave {leave} {unit} or more to grind (common "
+        "practice), or keep air off.",
         shallow=shallow, deep=deep, unit=unit, leave=reading(max(_CLEAN, told.decarb.most), unit),
     )  # fmt: skip
 
@@ -95,7 +97,7 @@ def schedule_words(schedule: Schedule, unit: Unit) -> Iterator[str]:
     """A steel's published schedule with its source."""
     parts = [
         _("harden {span}", span=_span(schedule.harden, unit)) if schedule.harden else "",
-        _("aim {aim}", aim=_span(Span(schedule.aim, schedule.aim), unit)) if schedule.aim is not None else "",
+        _("target {aim}", aim=_span(Span(schedule.aim, schedule.aim), unit)) if schedule.aim is not None else "",
         _("soak {soak}", soak=schedule.soak) if schedule.soak else "",
         _("quench: {quench}", quench=schedule.quench) if schedule.quench else "",
         _("temper {span}", span=_span(schedule.temper, unit)) if schedule.temper else "",
@@ -103,7 +105,7 @@ def schedule_words(schedule: Schedule, unit: Unit) -> Iterator[str]:
     told = "; ".join(part for part in parts if part)
     if told:
         yield _("{steel}: {told}.", steel=schedule.steel, told=told)
-        yield _("Source: {source} (sure {sure} %).", source=schedule.source, sure=schedule.sure)
+        yield _("Source: {source} ({sure}% sure).", source=schedule.source, sure=schedule.sure)
 
 
 def own_words(recipe: HeatRecipe, unit: Unit) -> str:
@@ -116,7 +118,7 @@ def controller_words(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[str]:
     """The steps to type into a controller: each heat is a program of its own."""
     steps = [_step(cycle, unit) for cycle in cycles if cycle.kind is not CycleKind.COLD]
     if steps:
-        yield _("For a controller: {steps}. Rates and preheats as the steel's sheet and the furnace's book say.",
+        yield _("For a controller: {steps}. Take rates and preheats from the steel's sheet and the furnace's manual.",
             steps="; ".join(steps))  # fmt: skip
 
 

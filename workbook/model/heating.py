@@ -22,8 +22,8 @@ from workbook.shop.facts import Facts
 from workbook.texts import _
 from workbook.units import Unit
 
-NO_HEAT = _("At what temperature? Type it, from the steel's own data sheet.")
-NO_TEMPER = _("No temper is planned: as quenched, steel can shatter. Temper within the hour, hand-warm at the latest.")
+NO_HEAT = _("At what temperature? Take it from the steel's own data sheet.")
+NO_TEMPER = _("No temper is planned. As quenched, steel can shatter. Temper within the hour, as soon as the blade is hand-warm.")
 _AUSTENITE = 727.0  # °C, the eutectoid: below it no carbon is lost so
 
 
@@ -106,10 +106,10 @@ def told_of(model: Model, bath: Bath, steel: str, pieces: Sequence[PieceRecord],
     why += _stops(oil, tank, masses, heat, longest, model.job.unit) if in_oil else []
     outside = _outside(schedule, asked)
     if outside:
-        why.append(_("The heat lies outside what is published for {steel}: nothing is said of the hardness.", steel=steel))
+        why.append(_("The hardening temperature is outside what is published for {steel}, so no hardness is given.", steel=steel))
     once = at_once(oil, tank, masses, heat) if in_oil and oil and bath.litres > 0 and heat and tank.ceiling else None
     if once and once < len(masses):
-        why.append(_("After {count} of them the oil is at its working ceiling: let it cool before the next.", count=once))
+        why.append(_("After {count} of them the oil is at its working ceiling. Let it cool before the next.", count=once))
     why += _without_temper(asked) + _without_time(asked, len(pieces), bath)
     return HeatTold(
         schedule=schedule,
@@ -156,7 +156,7 @@ def _outside(schedule: Schedule | None, asked: HeatAsked) -> bool:
 
 def _stops(oil: Oil | None, tank: Tank, masses: Sequence[float], heat: float | None, longest: float, unit: Unit) -> list[str]:
     if tank.litres <= 0 or tank.depth <= 0:
-        return [_("How much oil is there, and how deep? Measure the tank, and write it down in Settings, Quench tank.")]
+        return [_("How much oil is there, and how deep? Measure the tank and enter it under Settings, Quench tank.")]
     return stops(oil, tank, masses, heat, longest, unit)
 
 
@@ -171,8 +171,9 @@ def _without_time(asked: HeatAsked, blades: int, bath: Bath) -> list[str]:
         return []
     return [
         _(
-            "Not enough time: about {least} until the first temper is over (two hours of it to heat the furnace, common "
-            "practice), and there are {time}. Harden on another day: as quenched, steel may not wait.",
+            "Not enough time. The first temper would be over in about {least} (two hours of it to heat the "
+            "furnace, common practice), and you have {time}. Harden on another day: as quenched, steel cannot "
+            "wait.",
             least=minutes_words(least), time=minutes_words(asked.time),
         )
     ]  # fmt: skip
@@ -223,8 +224,8 @@ def _notes(facts: Facts, steel: str, schedule: Schedule | None, asked: HeatAsked
         yield from _of_tempers(facts, steel, schedule, asked)
     if asked.hardens and not bath.temper_oven:
         yield _(
-            "Only one furnace: it takes hours to cool to temper heat, and steel may not wait so long as quenched. Have another "
-            "oven hot for the first temper, one that no food goes in (common practice)."
+            "Only one furnace. It takes hours to cool to tempering temperature, and quenched steel cannot wait "
+            "so long. Have another oven hot for the first temper, one never used for food (common practice)."
         )
     if bath.offset:
         yield from _of_thermometer(asked, bath.offset)
@@ -262,22 +263,26 @@ def _of_thermometer(asked: HeatAsked, offset: float) -> Iterator[str]:
 def _of_row(steel: str, schedule: Schedule | None, asked: HeatAsked) -> Iterator[str]:
     """What the table's row does not carry."""
     if schedule is None or schedule.harden is None:
-        yield _("No published heat treatment of {steel} is known here: use the maker's own sheet.", steel=steel)
+        yield _("No published heat treatment of {steel} is known. Use the data sheet of the steel you bought.", steel=steel)
     elif not schedule.read:
-        yield _("Nobody could read {steel}'s row at its source: it gives no aim. Use the maker's own sheet.", steel=steel)
+        yield _(
+            "The values of {steel} could not be read at their source, so no target is given. Use the data sheet "
+            "of the steel you bought.",
+            steel=steel,
+        )
     normal = any(cycle.kind is CycleKind.NORMALISE for cycle in asked.cycles)
     if normal and schedule is not None and schedule.in_air:
-        yield _("{steel} hardens in air: it is not normalised.", steel=steel)
+        yield _("{steel} hardens in air and is not normalized.", steel=steel)
 
 
 def _of_tempers(facts: Facts, steel: str, schedule: Schedule | None, asked: HeatAsked) -> Iterator[str]:
     """What the published points do not carry."""
     temper, published = max(cycle.asked for cycle in asked.tempers), schedule.temper if schedule is not None else None
     if not temper_points(facts, steel):
-        yield _("No published hardness of {steel} after tempering: test a piece of your own bar.", steel=steel)
+        yield _("No published hardness of {steel} after tempering. Test a piece of your own bar.", steel=steel)
     elif _band(facts, steel, asked) is None:
-        yield _("That temper lies beyond the published points: nothing is said of the hardness.")
+        yield _("That temper is outside the published points, so no hardness is given.")
     if published is not None and not published.low - 1 <= temper <= published.high + 1:
-        yield _("The temper lies outside what is published for {steel}.", steel=steel)
+        yield _("The temper is outside what is published for {steel}.", steel=steel)
     if (schedule is None or not schedule.in_air) and BRITTLE[0] < temper < BRITTLE[1]:
         yield _("Between 450 and 700 °F (232 and 371 °C) carbon and low-alloy steels lose toughness (from memory).")

@@ -147,9 +147,13 @@ def ground_template(model: Model, key: str) -> Template:
     """The parameters of a template. Raises JobError for a drawing, which has no grind and so no bench card."""
     blank = model.shapes[key]
     if blank.template is None:
-        message = _("it is a drawing and has no grind, so there is no bench card of it.")
+        message = _("it is an imported outline without a grind, so it has no bench card.")
         raise JobError(
-            [Mistake(place=_("template “{name}”", name=blank.name), what=message, right=_("Choose a template of a family."))]
+            [
+                Mistake(
+                    place=_("template “{name}”", name=blank.name), what=message, right=_("Choose a template made from a family.")
+                )
+            ]
         )
     return blank.template
 
@@ -160,7 +164,7 @@ def clash_in(nesting: NestingJob, layout: Layout) -> Mistake | None:
         clashes = clashing(nesting, use)
         if clashes:
             row = serials(nesting, layout)[number - 1]
-            message = _("{names} on bar {number} lie too near.", names=", ".join(row[i] for i in sorted(clashes)), number=number)
+            message = _("{names} on bar {number} are too close.", names=", ".join(row[i] for i in sorted(clashes)), number=number)
             return Mistake(place=_("layout"), what=message, right=_("Move them clear first."))
     return None
 
@@ -204,16 +208,16 @@ def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
         of_steel = sorted({str(round(b.thickness, 2)) for b in model.job.bars if b.steel.casefold() == wish.steel.casefold()})
         thick, steel, listed = f"{model.shapes[wish.template].thickness:.2f}", wish.steel, ", ".join(of_steel)
         advice = (
-            _("It takes {thickness} mm of {steel}. Listed: {listed} mm.", thickness=thick, steel=steel, listed=listed)
+            _("It needs {thickness} mm of {steel}. Listed: {listed} mm.", thickness=thick, steel=steel, listed=listed)
             if listed
-            else _("It takes {thickness} mm of {steel}. None is listed.", thickness=thick, steel=steel)
+            else _("It needs {thickness} mm of {steel}. None is listed.", thickness=thick, steel=steel)
         )
         return Mistake(place=place, what=_("no bar has its steel and thickness."), right=advice)
     along, across = sizes(model.job.template(wish.template), model.shapes[wish.template])[0]
     bars = [bar for bar in model.job.bars if suits(model.job, model.job.template(wish.template), wish.steel, bar)]
     length, width = along + 2 * nesting.bar_end, across + min(margins(model.job, bar) for bar in bars)
     unit = model.job.unit
-    least = _("It takes one of {length} × {width} {unit} or more.", length=show(length, unit), width=show(width, unit), unit=unit)
+    least = _("It needs one of {length} × {width} {unit} or more.", length=show(length, unit), width=show(width, unit), unit=unit)
     return Mistake(place=place, what=_("fits on none of its bars."), right=least)
 
 

@@ -14,9 +14,9 @@ _WORDS = {
     CellState.BEFORE: _("before"),
     CellState.OPEN: "",
     CellState.NEXT: _("next"),
-    CellState.SENT: _("away"),
+    CellState.SENT: _("out"),
     CellState.HELD: _("held"),
-    CellState.AGAIN: _("again"),
+    CellState.AGAIN: _("repeat"),
 }
 SAID = {  # in full, for a screen reader
     **_WORDS,
@@ -30,9 +30,9 @@ KINDS = {
     EntryKind.SET_UP: _("set-up"),
     EntryKind.MEASURED: _("measured"),
     EntryKind.PASSED: _("passed"),
-    EntryKind.REWORK: _("again"),
+    EntryKind.REWORK: _("repeat"),
     EntryKind.SCRAP: _("scrapped"),
-    EntryKind.SENT: _("sent"),
+    EntryKind.SENT: _("sent out"),
     EntryKind.BACK: _("back"),
     EntryKind.NOTE: _("note"),
     EntryKind.TAKEN_BACK: _("taken back"),
@@ -58,5 +58,5 @@ def day(date: str) -> str:
 def for_words(document: Document, piece: PieceRecord) -> str:
     """What a blade is and whose: "Petty, A. Moreno"."""
     order = order_of(document, piece)
-    whose = (customer_of(document, order) or _("order {number}", number=order.number)) if order else _("own stock")
+    whose = (customer_of(document, order) or _("order {number}", number=order.number)) if order else _("shop stock")
     return f"{piece.name}, {whose}"

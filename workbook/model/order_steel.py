@@ -59,9 +59,11 @@ def at_once(document: Document, model: Model, line: OrderLine) -> SteelCost:
         return SteelCost(NOTHING, _("no bar of {steel} here takes {name}", steel=line.steel, name=name), known=False)
     if remaining:
         room = starts - remaining
-        how = _("the bars of {steel} here take {room} of {wanted} {name}", steel=line.steel, room=room, wanted=starts, name=name)
+        how = _(
+            "the bars of {steel} have room for {room} of {wanted} {name}", steel=line.steel, room=room, wanted=starts, name=name
+        )
         return SteelCost(NOTHING, how, known=False)
-    return SteelCost(amount, _("{names}; a layout comes", names="; ".join(parts)))
+    return SteelCost(amount, _("{names} (layout to follow)", names="; ".join(parts)))
 
 
 def has_bar(model: Model, line: OrderLine) -> bool:

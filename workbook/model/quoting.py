@@ -84,9 +84,9 @@ class OrderWork(Struct, frozen=True, kw_only=True):
               for w in self.lines),
             Worked(_("Discount"), -t.discount),
             Worked(_("Shipping"), t.delivery),
-            Worked(_("Tax"), t.tax, _("{tax:.4g} of what is due before it", tax=self.tax) if self.tax else ""),
+            Worked(_("Tax"), t.tax, _("{tax:.4g} of the amount before tax", tax=self.tax) if self.tax else ""),
         ]  # fmt: skip
-        return total(_("Due"), [part for part in parts if part.amount])
+        return total(_("Total due"), [part for part in parts if part.amount])
 
 
 class _Beside(Struct, frozen=True):
@@ -160,7 +160,7 @@ def _doubts(document: Document, line: OrderLine, name: str, steel: SteelCost) ->
     elif not steel.known:
         yield _("The steel is not counted: {how}.", how=steel.how)
     if line.revision and number_of(document, line.of) != line.revision:
-        yield _("{name} was revision {revision} when it was quoted; it has changed since.", name=name, revision=line.revision)
+        yield _("{name} was revision {revision} when it was quoted and has changed since.", name=name, revision=line.revision)
 
 
 def sizes_in(model: Model, key: str) -> Sizes:
@@ -184,7 +184,7 @@ def pricing_of(line: OrderLine, charges: Charges) -> Pricing:
 
 def _extra(option: Option, currency: str) -> str:
     if not option.cost:
-        return _("an extra: it costs you nothing besides; write “costing 18.00” behind it where it does")
+        return _("an extra that costs you nothing. If it does, write “costing 18.00” after it")
     return _("an extra that costs you {amount}", amount=priced(option.cost, currency))
 
 
@@ -199,10 +199,10 @@ def _price(line: OrderLine, cost: Worked, charges: Charges, currency: str) -> Wo
         put_on -= sum((option.amount for option in options), NOTHING)
     parts = [
         cost,
-        Worked(_("Put on"), put_on, _("margin {margin:.1%}", margin=margin(cost.amount + put_on, cost.amount))),
+        Worked(_("Margin"), put_on, _("margin {margin:.1%}", margin=margin(cost.amount + put_on, cost.amount))),
         *options,
     ]
-    return total(_("Price of one"), parts, how)
+    return total(_("Price each"), parts, how)
 
 
 def _way(pricing: Pricing, charges: Charges) -> str:
@@ -212,13 +212,13 @@ def _way(pricing: Pricing, charges: Charges) -> str:
         case PriceMethod.MARKUP:
             return _("cost × (1 + {share:.0%}), up to the next {step}", share=pricing.share, step=charges.step)
         case PriceMethod.TARGET:
-            return _("the price aimed at")
+            return _("the target price")
 
 
 def _missing(each: Missing, unit: Unit) -> str:
     """Something that no material in stock covers, in words."""
     return _(
-        "Not counted: {count} × {kind} {length} {unit}; none such is in stock.",
+        "Not counted: {count} × {kind} {length} {unit} (not in stock).",
         count=each.count,
         kind=MATERIAL_WORDS[each.kind],
         length=exact(each.size, unit),

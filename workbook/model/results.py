@@ -20,9 +20,11 @@ BOUND_HOW = {
     "chains": "by chains: whole bars that hold the blanks with their gaps one behind another, in the best order",
 }
 SEARCH_WORDS: dict[By, str] = {
-    "compiled": _("The search is compiled and works now."),
-    "waiting": _("The search is being compiled, once on this machine: a minute or two. A plain search works meanwhile."),
-    "plain": _("A plain search works: there is no compiler for the search itself here. Its layouts cost a little more."),
+    "compiled": _("The search is compiled and running."),
+    "waiting": _("The search is being compiled once on this computer. It takes a minute or two. A plain search runs meanwhile."),
+    "plain": _(
+        "A plain search is running, because this computer has no compiler for the fast one. Its layouts cost a little more."
+    ),
 }
 RAN_OUT = "the bars listed ran out"
 
@@ -162,9 +164,9 @@ _BOUNDS = {  # by what was bounded, and whether blanks were kept on their bars
     ("area", False): _("by area"),
     ("sections", False): _("by their widths along the bar"),
     ("chains", False): _("in the best order along the bar"),
-    ("area", True): _("by area, with these blanks kept on their bars"),
-    ("sections", True): _("by their widths along the bar, with these blanks kept on their bars"),
-    ("chains", True): _("in the best order along the bar, with these blanks kept on their bars"),
+    ("area", True): _("by area, with these blanks on their bars"),
+    ("sections", True): _("by their widths along the bar, with these blanks on their bars"),
+    ("chains", True): _("in the best order along the bar, with these blanks on their bars"),
 }
 
 
@@ -173,5 +175,5 @@ def bound_words(laid: Laid) -> str:
     bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.model.job.currency
     by, cost, least = _BOUNDS[laid.bound_by, bool(laid.nesting.kept)], priced(bars, currency), priced(bound, currency)
     if bars <= bound:
-        return _("The bars cost {cost}; no layout can cost less ({by}).", cost=cost, by=by)
-    return _("The bars cost {cost}; no layout can cost less than {least} ({by}).", cost=cost, least=least, by=by)
+        return _("This layout: {cost} of bars. That is the theoretical best ({by}).", cost=cost, by=by)
+    return _("This layout: {cost} of bars. Theoretical best: {least} ({by}).", cost=cost, least=least, by=by)

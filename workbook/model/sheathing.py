@@ -31,7 +31,7 @@ _SAME = 0.25  # mm by which a sheath's material may differ from what is drawn
 def _pattern(blank: Shape, bar: float, rules: SheathRules) -> "pattern.SheathPattern | str":
     """The pattern, or why there is none."""
     if blank.template is None:
-        return _("an outline from a file has no handle: a sheath can be drawn for a template of a family.")
+        return _("an imported outline has no handle. A sheath can be drawn for a template made from a family.")
     try:
         return pattern.sheath_pattern(blank, bar, rules)
     except pattern.NoSheath as trouble:
@@ -82,7 +82,7 @@ def sheath_doubts(document: Document, model: Model, line: OrderLine) -> Iterator
     rules, unit = model.job.sheath, model.job.unit
     if material.size and abs(material.size - rules.thickness) > _SAME:
         yield _(
-            "{name} is {own} thick; sheaths are drawn for {drawn}: see Settings.",
+            "{name} is {own} thick, but sheaths are drawn for {drawn}. See Settings.",
             name=material.name,
             own=f"{show(material.size, unit, fine=True)} {unit}",
             drawn=f"{show(rules.thickness, unit, fine=True)} {unit}",

@@ -77,11 +77,13 @@ def short_words(document: Document, taking: Taking) -> str:
     materials = {key: document.get(key, MaterialRecord).material for key in taking.amounts}
     lacking = [(materials[key], amount) for key, amount in taking.amounts.items() if float(amount) > materials[key].have]
     told = "; ".join(_short(material, amount) for material, amount in lacking)
-    return _("Not all was on the shelf: {told}. What was there is taken.", told=told) if told else ""
+    return _("Not everything was on hand: {told}. What was there is booked.", told=told) if told else ""
 
 
 def _short(material: Material, amount: Decimal) -> str:
-    return _("{name}: {amount} wanted, {have:g} there", name=material.name, amount=f"{amount.normalize():f}", have=material.have)
+    return _(
+        "{name}: {amount} needed, {have:g} on hand", name=material.name, amount=f"{amount.normalize():f}", have=material.have
+    )
 
 
 def with_handles(document: Document, line: OrderLine) -> int:

@@ -26,26 +26,26 @@ def _fair(document: Document, model: Model) -> Iterator[str]:
     blades = [blank for blank in model.shapes.values() if blank.template is not None]
     ground = [t for t in model.job.templates if isinstance(t, Template)]
     over = [blank.name for key, blank in model.shapes.items() if model.in_hand(key).over]
-    yield from _told(over, _("cards and sheets are for the bar in hand, which is not of the template's own thickness"))
+    yield from _told(over, _("cards and sheets are for the bar in hand, which does not have the template's own thickness"))
     high = [blank for blank in blades if blank.template is not None and blank.template.grind.height is not None]
     slanting = [blank.name for blank in high if float(heel(blank, 3.0).upright[0]) < _STEEP]
-    yield from _told(slanting, _("the bevel's height is square to the slanting edge, and so is how the grind line rises"))
-    hollow = [t.name for t in ground if t.grind.bevel is Bevel.HOLLOW]
-    yield from _told(hollow, _("the wheel's hollow is square to the edge, so deeper where the edge rises to the point"))
-    bellied = [blank.name for blank in blades if blank.name not in hollow and heel(blank, 3.0).square.from_nearest]
     yield from _told(
-        bellied, _("the bevel keeps its angle round the belly too, and so the grind line runs a little higher there")
+        slanting, _("the bevel's height is measured square to the slanting edge, and so is the rise of the grind line")
     )
+    hollow = [t.name for t in ground if t.grind.bevel is Bevel.HOLLOW]
+    yield from _told(hollow, _("the wheel's hollow is square to the edge, so it is deeper where the edge rises to the tip"))
+    bellied = [blank.name for blank in blades if blank.name not in hollow and heel(blank, 3.0).square.from_nearest]
+    yield from _told(bellied, _("the bevel keeps its angle round the belly too, so the grind line runs a little higher there"))
     late = [t.name for t in ground if t.grind.taper is Taper.AFTER and t.blade.point_thickness]
-    yield from _told(late, _("the spine before hardening is told as the bevel leaves it"))
+    yield from _told(late, _("the spine before hardening is given as the bevel leaves it"))
     handled = [t.name for t in ground if not is_bare(t.handle) and _weighed_otherwise(model.facts.weighed(t.handle.material))]
-    yield from _told(handled, _("mass and balance: woods are weighed at 12 % moisture, and what is in no table is said"))
+    yield from _told(handled, _("mass and balance: woods are weighed at 12% moisture, and materials without a density are named"))
     if model.job.tools.stone and model.job.tools.jig_offset:
-        yield _("The rest beside your round stone, with the jig: it stood on the wrong side of the blade.")
+        yield _("The rest beside your round stone, with the jig: it was on the wrong side of the blade.")
     if any(order.status is Status.ASKED for order in document.all(OrderRecord)):
         yield (
             _(
-                "Costs of orders that are not quoted yet: their lines share a set-up, spares and losses count as expected, "
+                "Costs of orders not quoted yet: their lines share a set-up, spares and losses count as expected, "
                 "extras may have a cost."
             )
         )

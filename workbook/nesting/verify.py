@@ -45,7 +45,7 @@ def _bar_faults(job: NestingJob, number: int, use: BarUse) -> Iterator[str]:
         gap = shapes[a].distance(shapes[b])
         if gap < job.separation - ALLOWED:
             yield _(
-                "bar {number}: {first} and {second} are {gap:.4f} mm apart, {separation:.4f} wanted",
+                "bar {number}: {first} and {second} are {gap:.4f} mm apart (min. {separation:.4f})",
                 number=number,
                 first=job.parts[use.pieces[a].part].name,
                 second=job.parts[use.pieces[b].part].name,
@@ -60,7 +60,7 @@ def _count_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
     for index, part in enumerate(job.parts):
         if counted[index] != part.quantity:
             yield _(
-                "{name}: {counted} accounted for, {quantity} wanted",
+                "{name}: {counted} accounted for of {quantity}",
                 name=part.name,
                 counted=counted[index],
                 quantity=part.quantity,
@@ -71,13 +71,13 @@ def _stock_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
     for index, uses in Counter(use.stock for use in layout.bars).items():
         count = job.stock[index].count
         if count is not None and uses > count:
-            yield _("{name}: {taken} taken, {count} there", name=job.stock[index].name, taken=uses, count=count)
+            yield _("{name}: {taken} used, {count} on hand", name=job.stock[index].name, taken=uses, count=count)
 
 
 def _kept_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
     for number, expected in enumerate(job.kept, 1):
         use = layout.bars[number - 1] if number <= len(layout.bars) else None
         if use is None or use.stock != expected.stock:
-            yield _("bar {number}: {name} was to be kept", number=number, name=job.stock[expected.stock].name)
+            yield _("bar {number}: {name} should have stayed", number=number, name=job.stock[expected.stock].name)
         elif Counter(expected.pieces) - Counter(use.pieces):
-            yield _("bar {number}: a blank that was to stay has been moved", number=number)
+            yield _("bar {number}: a blank that should have stayed was moved", number=number)

@@ -78,7 +78,7 @@ def _rows(places: tuple[float, ...], begin: float, middle: float, width: float, 
 
 def loop_piece(loop: BeltLoop, rules: SheathRules) -> SheathPiece:
     """The strip."""
-    return SheathPiece(key="loop", name=_("Belt loop's strip"), outline=_strip(loop.length, loop.width), holes=loop.on_strip)
+    return SheathPiece(key="loop", name=_("Belt loop strip"), outline=_strip(loop.length, loop.width), holes=loop.on_strip)
 
 
 def _strip(long: float, wide: float) -> Path:

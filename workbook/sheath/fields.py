@@ -10,7 +10,7 @@ from workbook.units import INCH
 SINCE = 12
 _FORMS = ((SheathForm.FOLDED, _("folded over the spine")), (SheathForm.FLAT, _("two pieces")))
 _MADE_OF = ((SheathOf.LEATHER, _("leather, sewn")), (SheathOf.THERMOPLASTIC, _("thermoplastic")))
-_HANDS = ((SheathHand.RIGHT, _("on the right")), (SheathHand.LEFT, _("on the left")))
+_HANDS = ((SheathHand.RIGHT, _("the right")), (SheathHand.LEFT, _("the left")))
 _LEAST_DRAIN = 0.5  # mm
 _LEAST_RIM = 1.0  # mm of leather or sheet left beside a hole
 
@@ -22,28 +22,28 @@ def _size(key: str, low: float, high: float, label: str, meaning: str, zero: str
 FIELDS: dict[type, Table] = {
     SheathRules: (
         choice("form", options=_FORMS, label=_("Form"), since=SINCE,
-            meaning=_("folded: one piece round the spine; two pieces are joined along edge and spine")),
-        choice("of", options=_MADE_OF, label=_("Made of"), since=SINCE, meaning=_("what it is made of and how it is joined")),
-        choice("hand", options=_HANDS, label=_("Worn"), since=SINCE,
-            meaning=_("its back with the belt loop against the body, the edge of the blade to the rear")),
+            meaning=_("folded: one piece round the spine. Two pieces are joined along edge and spine")),
+        choice("of", options=_MADE_OF, label=_("Material"), since=SINCE, meaning=_("what it is made of and how it is joined")),
+        choice("hand", options=_HANDS, label=_("Worn on"), since=SINCE,
+            meaning=_("its back with the belt loop is against the body, the edge of the blade to the rear")),
         _size("reach", 0, 150, _("Throat behind the handle front"),
-            _("common practice 1/2 to 1 1/4 in: what is over the handle holds the knife; with a guard outside the sheath, 0")),
-        _size("clearance", 0.5, 10, _("Room round the knife"), _("from the knife to the welt; common practice 1/16 in")),
-        _size("leather", 0.8, 8, _("Leather's thickness"),
-            _("common practice 8 to 9 oz for belt sheaths, 1/8 to 9/64 in; 1 oz is 1/64 in"), kind=Kind.FINE),
-        _size("welt", 5, 40, _("Width of the welt"), _("common practice 3/8 in")),
-        count("layers", 0, 6, label=_("Layers of welt"), zero=_("by blade"), since=SINCE,
-            meaning=_("0: as many as come to about the blade's thickness, common practice")),
-        _size("inset", 2, 20, _("Stitches from the outer edge"), _("common practice 1/8 to 3/16 in")),
-        _size("stitch", 2, 12, _("From stitch to stitch"), _("common practice 5 to 6 stitches an inch")),
-        _size("stitch_hole", 0.5, 4, _("Stitch hole"), _("diameter of an awl's or drill's hole; common practice 1/16 in")),
-        _size("plastic", 0.5, 6, _("Thermoplastic's thickness"), _("common practice 0.060 to 0.093 in"), kind=Kind.FINE),
-        _size("flange", 12, 60, _("Thermoplastic round the knife"), _("for the rivets; common practice 3/4 in")),
-        _size("rivet", 12, 120, _("From rivet to rivet"), _("common practice 1 1/2 in, as belt clips have their holes")),
+            _("common practice 1/2–1 1/4 in: what covers the handle holds the knife. With a guard outside the " "sheath, 0")),
+        _size("clearance", 0.5, 10, _("Room round the knife"), _("from the knife to the welt, common practice 1/16 in")),
+        _size("leather", 0.8, 8, _("Leather thickness"),
+            _("common practice 8–9 oz for belt sheaths, 1/8–9/64 in (1 oz is 1/64 in)"), kind=Kind.FINE),
+        _size("welt", 5, 40, _("Welt width"), _("common practice 3/8 in")),
+        count("layers", 0, 6, label=_("Welt layers"), zero=_("by blade"), since=SINCE,
+            meaning=_("0: as many as make about the blade's thickness, common practice")),
+        _size("inset", 2, 20, _("Stitches to outer edge"), _("common practice 1/8–3/16 in")),
+        _size("stitch", 2, 12, _("Stitch spacing"), _("common practice 5–6 stitches per inch")),
+        _size("stitch_hole", 0.5, 4, _("Stitch hole"), _("diameter of an awl's or drill's hole, common practice 1/16 in")),
+        _size("plastic", 0.5, 6, _("Thermoplastic thickness"), _("common practice 0.060–0.093 in"), kind=Kind.FINE),
+        _size("flange", 12, 60, _("Thermoplastic round the knife"), _("for the rivets, common practice 3/4 in")),
+        _size("rivet", 12, 120, _("Rivet spacing"), _("common practice 1 1/2 in, to match the holes of belt clips")),
         _size("rivet_hole", 2, 10, _("Rivet hole"), _("common practice 1/4 in, at least 1/4 in from the edge of the blade")),
-        _size("drain", 0, 12, _("Drain hole"), _("just beyond the point, so that the point cannot catch in it"), _("none")),
-        _size("belt", 0, 120, _("Belt's width"), _("a loop is 1/4 in wider inside, common practice"), _("no loop")),
-        _size("loop", 12, 80, _("Width of the loop's strip"), _("narrower where the back is")),
+        _size("drain", 0, 12, _("Drain hole"), _("just beyond the tip, so that the tip cannot catch in it"), _("none")),
+        _size("belt", 0, 120, _("Belt width"), _("a loop is 1/4 in wider inside, common practice"), _("no loop")),
+        _size("loop", 12, 80, _("Loop strip width"), _("narrower where the back is narrower")),
     ),
 }  # fmt: skip
 
@@ -52,27 +52,27 @@ def _of_rules(rules: SheathRules) -> Iterator[tuple[str, str]]:
     """Holes that would break out of what they are in; of what a sheath of the chosen material has."""
     yield from _sewn(rules) if rules.stitched else _riveted(rules)
     if 0 < rules.drain < _LEAST_DRAIN:
-        yield "drain", _("lets no water out: at least {least}, or 0 for none.", least=_both(_LEAST_DRAIN))
+        yield "drain", _("lets no water out. Allowed: at least {least}, or 0 for none.", least=_both(_LEAST_DRAIN))
 
 
 def _sewn(rules: SheathRules) -> Iterator[tuple[str, str]]:
     rim = rules.stitch_hole / 2 + _LEAST_RIM
     if rules.welt < 2 * rim:
-        yield "welt", _("is too narrow for its holes: at least {least}.", least=_both(2 * rim))
+        yield "welt", _("is too narrow for its holes. Allowed: at least {least}.", least=_both(2 * rim))
     elif not rim <= rules.inset <= rules.welt - rim:
         yield (
             "inset",
-            _("leaves no leather beside the holes: {least} to {most}.", least=_both(rim), most=_both(rules.welt - rim)),
+            _("leaves no leather beside the holes. Allowed: {least} to {most}.", least=_both(rim), most=_both(rules.welt - rim)),
         )
     least = rules.stitch_hole + _LEAST_RIM
     if rules.stitch < least:
-        yield "stitch", _("leaves no leather between two holes: at least {least}.", least=_both(least))
+        yield "stitch", _("leaves no leather between two holes. Allowed: at least {least}.", least=_both(least))
 
 
 def _riveted(rules: SheathRules) -> Iterator[tuple[str, str]]:
     least = 2 * (rules.rivet_hole + _LEAST_RIM)
     if rules.flange < least:
-        yield "flange", _("is too narrow for the rivets' holes: at least {least}.", least=_both(least))
+        yield "flange", _("is too narrow for the rivet holes. Allowed: at least {least}.", least=_both(least))
 
 
 def _both(mm: float) -> str:

@@ -81,7 +81,7 @@ def sheath_pattern(blank: Shape, bar: float, rules: SheathRules) -> SheathPatter
     except Parted:
         raise NoSheath(_("no room in one piece can be drawn round this knife")) from None
     if len(pattern.line) < _FEWEST:
-        raise NoSheath(_("it has no room for two holes along its edge: put them nearer to each other, or reach farther"))
+        raise NoSheath(_("there is no room for two holes along its edge: move them closer together, or make it wider"))
     notes = tuple(wanting(blank, room, rules, pattern.loop))
     pieces = tuple(piece.mirrored() for piece in pattern.pieces) if rules.hand is SheathHand.LEFT else pattern.pieces
     return replace(pattern, notes=notes, pieces=pieces)

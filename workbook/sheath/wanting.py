@@ -17,17 +17,20 @@ def wanting(blank: Shape, room: SheathRoom, rules: SheathRules, loop: BeltLoop |
     template = blank.template
     assert template is not None
     if rules.reach > farthest(template.handle) + _HAIR:
-        yield _("The throat lies nearer to the handle front than asked, so that there is handle left to draw the knife by.")
+        yield _("The throat is nearer to the handle front than you set it, to leave enough handle to draw the knife by.")
     if rules.stitched and rules.belt > 0:
         yield from _of_loop(rules, loop)
     if rules.stitched and rules.welts(room.spine) * rules.leather < room.spine - THIN:
-        yield _("The welt is thinner than the blade: the edge comes near the thread. Add a layer.")
+        yield _("The welt is thinner than the blade, so the edge comes near the thread. Add a layer.")
     if rules.form is SheathForm.FOLDED and guard_of(template) > 0 and rules.reach > 0:
-        yield _("The fold lies at the guard's top, and the blade below it: with a throat at the handle front it is outside.")
+        yield _(
+            "The fold is at the top of the guard, and the blade below it. With the throat at the handle front, "
+            "the guard stays outside."
+        )
 
 
 def _of_loop(rules: SheathRules, loop: BeltLoop | None) -> Iterator[str]:
     if loop is None:
-        yield _("No room for the belt loop: choose a narrower belt or strip, or a throat farther behind the handle front.")
+        yield _("No room for the belt loop. Choose a narrower belt or strip, or a throat farther behind the handle front.")
     elif loop.width < rules.loop - _HAIR:
-        yield _("The belt loop's strip is narrower than asked, as the back is there: test the seams before you trust them.")
+        yield _("The belt loop strip is narrower than you set it, because the back is. Test the seams before you trust them.")

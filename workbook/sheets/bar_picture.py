@@ -114,7 +114,7 @@ def _row(run: PrintRun, plan: BarPlan, picture: Drawing, part: tuple[float, floa
     beside, without = _spots(run, plan, part, scale)
     numbered = sorted([*across, *without], key=lambda entry: entry[1][0])
     centres = spread([begin + at[0] * scale for _n, at in numbered], [2 * _CIRCLE] * len(numbered), _CLEAR, 0.0, span)
-    words = _("end A") if start == 0 else _("from {length} on, still measured from end A", length=run.length(start, unit=True))
+    words = _("end A") if start == 0 else _("from {length}, measured from end A", length=run.length(start, unit=True))
     left, over_circles = _place_of(width(words, SMALL, False, run.measure), centres, begin + end * scale)
     over = (_OVER if numbered else _WORDS_OVER) + (_WORDS_OVER if over_circles else 0.0)
     base = -over - tall

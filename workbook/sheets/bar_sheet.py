@@ -43,7 +43,7 @@ def all_pages(run: PrintRun, plans: Iterable[BarPlan], parts: Sequence[str] = BA
                 flow.add(block, running=_("{name}, continued", name=name_of(entry.plan)) if n else "")
     if "true" in parts:
         add_strips(run, bars, flow, room)
-    words = _("Print at 100 %, then measure both check bars")
+    words = _("Print at 100%, then measure both check bars")
     head = title_block(run, size, _("Bar sheets"), ", ".join(filter(None, (run.job, run.date))), words, _datum())
     pages = flow.pages()
     for n, marks in enumerate(pages, 1):
@@ -52,7 +52,7 @@ def all_pages(run: PrintRun, plans: Iterable[BarPlan], parts: Sequence[str] = BA
 
 
 def _datum() -> str:
-    return _("File end A square first: every number is from it and the lower edge")
+    return _("File end A square first. Every number is measured from it and from the lower edge")
 
 
 def _for_all(run: PrintRun, plans: Sequence[BarPlan], common: Sequence[Fact], span: float) -> PageBlock:
@@ -90,7 +90,7 @@ class _Scribed:
 
 def _heading(run: PrintRun, plan: BarPlan, span: float) -> tuple[Drawing, float]:
     """The bar's name over a line, and that its picture is not true; the height it takes."""
-    scale, signed = _("Not true size: scribe the numbers"), _("Scribed by ______________   date ______________")
+    scale, signed = _("Not true size. Scribe by the numbers"), _("Scribed by ______________   date ______________")
     room = span - width(scale, SMALL, False, run.measure) - 4.0
     name, sizes = name_of(plan), under(plan, run.unit)
     letters = fitting(run, name, 14, True, room)
@@ -116,7 +116,7 @@ def _heading(run: PrintRun, plan: BarPlan, span: float) -> tuple[Drawing, float]
 
 def _blank_rows(run: PrintRun, plan: BarPlan) -> Iterator[PageBlock]:
     """The table of blanks in blocks of a dozen rows, so that it can break over pages."""
-    heads = (_("Stamp"), _("Spine"), _("Face up"), _("Butt at"), _("Point at"), _("Punch 1: X"), "Y", _("Punch 2: X"), "Y")
+    heads = (_("Stamp"), _("Spine"), _("Face up"), _("Butt at"), _("Tip at"), _("Punch 1: X"), "Y", _("Punch 2: X"), "Y")
     rows = [_blank_row(run, plan, blank) for blank in plan.blanks]
     sizes = (BIG, 11.0, 11.0, *[BIG] * 6)
     for i in range(0, len(rows), _TABLE_ROWS):
@@ -176,7 +176,7 @@ def _hole_rows(run: PrintRun, plan: BarPlan, span: float) -> Iterator[PageBlock]
     sizes = (11.0, 11.0, BIG, BIG, 11.0)
     step = min(20, ceil(len(rows) / 2))
     for i in range(0, len(rows), 2 * step or 1):
-        parts: list[Mark] = [Text((0.0, -4.0), _("Hole centres on the bar, for drilling before sawing"), 11, bold=True)]
+        parts: list[Mark] = [Text((0.0, -4.0), _("Hole centers on the bar, for drilling before sawing"), 11, bold=True)]
         low = 0.0
         for x, begin in ((0.0, i), (span / 2 + 3.0, i + step)):
             if rows[begin : begin + step]:

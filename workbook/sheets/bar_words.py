@@ -9,9 +9,9 @@ from workbook.texts import _, listing
 from workbook.units import Unit, built, reading, show
 
 _NOTHING_LEFT = 0.05  # mm; a shorter offcut counts as none
-_NO_HOLES = _("Blanks without two holes: punch 1 is the point, punch 2 the end of the butt or tang.")
-_ON_EDGE = _("Spine “edge”: it lies on the bar's own edge, true and clean it first; no saw cut there.")
-_STRIPS = _("Bars at true size: cut the parts out, lay joining lines over each other, tape.")
+_NO_HOLES = _("Blanks without two holes: punch 1 is the tip, punch 2 the end of the butt or tang.")
+_ON_EDGE = _("Spine “edge”: the spine is the bar's own edge. True and clean it first. No saw cut there.")
+_STRIPS = _("Bars at true size: cut the parts out, lay the joining lines over each other, tape.")
 
 Fact = tuple[str, str]  # words and their number
 
@@ -26,7 +26,7 @@ def under(plan: BarPlan, unit: Unit) -> str:
     sizes = sizes_words(plan, unit)
     if plan.source == "rack":
         return _("from the rack, {sizes}", sizes=sizes)
-    return _("an offcut, {sizes}", sizes=sizes) if plan.source == "offcut" else _("to buy, {sizes}", sizes=sizes)
+    return _("offcut, {sizes}", sizes=sizes) if plan.source == "offcut" else _("to buy, {sizes}", sizes=sizes)
 
 
 def sizes_words(plan: BarPlan, unit: Unit) -> str:
@@ -56,10 +56,10 @@ def _nominal(sizes: str) -> str:
 def rules(run: PrintRun, plan: BarPlan) -> list[Fact]:
     """What is usually the same for all bars of a layout."""
     return [
-        (_("Gap between blanks: kerf and twice the clean-up"), run.length(plan.separation)),
+        (_("Gap between blanks: kerf plus twice the clean-up"), run.length(plan.separation)),
         (_("Saw outside the line (leave the line) by"), run.length(plan.clean_up)),
         (_("Saw kerf"), run.length(plan.kerf)),
-        (_("Outline to the long edges, to the ends"), f"{run.length(plan.edge)}, {run.length(plan.end)}"),
+        (_("Outline to long edges, to ends"), f"{run.length(plan.edge)}, {run.length(plan.end)}"),
     ]
 
 
@@ -72,7 +72,7 @@ def facts(run: PrintRun, plan: BarPlan) -> list[Fact]:
     if plan.keeps_offcut:
         sizes = " x ".join([*(run.exact(side) for side in plan.size[:2]), run.length(plan.offcut)])
         rows.append((_("Booked as"), f"{sizes} {run.unit}"))
-    return [*rows, (_("Lost between blanks, in kerf and ends"), f"{plan.lost:.0%}")]
+    return [*rows, (_("Lost between blanks, to kerf and at the ends"), f"{plan.lost:.0%}")]
 
 
 def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
@@ -81,8 +81,10 @@ def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
         return _("Left at end B")
     if plan.keeps_offcut:
         measured = plan.read[2]
-        return _("Offcut for the rack, of the measured length") if measured else _("Offcut for the rack, of the nominal length")
-    return _("Left at end B, less than the {length} you keep", length=run.length(plan.keep, unit=True))
+        return (
+            _("Offcut for the rack, from the measured length") if measured else _("Offcut for the rack, from the nominal length")
+        )
+    return _("Left at end B, under the {length} minimum", length=run.length(plan.keep, unit=True))
 
 
 def notes(plans: Sequence[BarPlan]) -> list[str]:
@@ -97,14 +99,15 @@ def lead_words(run: PrintRun, plan: BarPlan) -> str:
         return ""
     free = run.length(plan.lead, unit=True)
     return _(
-        "{free} lie free before the first blank, not booked as an offcut. To keep it, scribe all, then saw it off.", free=free
+        "{free} free before the first blank, not booked as an offcut. To save it, scribe everything first, then saw it off.",
+        free=free,
     )
 
 
 def saw_order(run: PrintRun, plan: BarPlan) -> list[str]:
     """The cuts in order, one line each: those across, then those along the lines between blanks."""
     if plan.service:
-        return [_("To be cut by a service: no saw order.")]
+        return [_("Cut by a service: no saw order.")]
     words = list(_cuts_across(plan))
     for group in plan.cuts.groups:
         names = [plan.blanks[i].serial for i in group.pieces]
@@ -114,7 +117,7 @@ def saw_order(run: PrintRun, plan: BarPlan) -> list[str]:
             lines = {(line.lower, line.upper): n for n, line in numbers if line.lower in names}
             words += [_freeing([lines[pair] for pair in pairs], freed) for pairs, freed in parted(names, list(lines))]
     words += [_tight(run, plan, turn) for turn in plan.tight]
-    return words or [_("One piece: saw round it.")]
+    return words or [_("One blank: saw round it.")]
 
 
 def _cuts_across(plan: BarPlan) -> Iterator[str]:
@@ -130,16 +133,16 @@ def _cuts_across(plan: BarPlan) -> Iterator[str]:
 def _freeing(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
     """Cuts and the blanks they free, as "Cuts 2 + 3 free T2" or "Cut 4 parts S1 and S2"."""
     if not numbers:
-        return _("{listed} come off with that.", listed=listing([name for names in freed for name in names]))
+        return _("{listed} come off with it.", listed=listing([name for names in freed for name in names]))
     cuts = " + ".join(map(str, numbers))
     parts = len(freed) > 1 and all(len(names) == 1 for names in freed)
     listed = listing([name for names in freed for name in names])
     if len(numbers) == 1 and parts:
-        return _("Cut {cuts} parts {listed}.", cuts=cuts, listed=listed)
+        return _("Cut {cuts} separates {listed}.", cuts=cuts, listed=listed)
     if len(numbers) == 1:
         return _("Cut {cuts} frees {listed}.", cuts=cuts, listed=listed)
     if parts:
-        return _("Cuts {cuts} part {listed}.", cuts=cuts, listed=listed)
+        return _("Cuts {cuts} separate {listed}.", cuts=cuts, listed=listed)
     return _("Cuts {cuts} free {listed}.", cuts=cuts, listed=listed)
 
 
@@ -147,7 +150,7 @@ def _tight(run: PrintRun, plan: BarPlan, turn: TightTurn) -> str:
     number = 1 + len(plan.cuts.across) + plan.between.index(turn.line)
     radius = run.length(turn.radius, unit=True)
     return _(
-        "{number} turns at a radius of {radius}, tighter than the saw: relief cuts or a drilled hole there first.",
+        "{number} turns at a radius of {radius}, tighter than the saw. Make relief cuts or drill a hole there first.",
         number=number,
         radius=radius,
     )

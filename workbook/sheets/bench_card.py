@@ -23,7 +23,7 @@ from workbook.units import built, reading
 
 _LEFT = 92.0  # mm of the column of numbers
 _LEADINGS = (1.38, 1.26, 1.15, 1.04)  # of its rows; the largest at which they all fit is used
-_ASSUMED = _("Some densities were assumed: the page Grind says which.")
+_ASSUMED = _("Some densities are assumed. The Grind page says which.")
 _GAP = 9.0
 
 
@@ -87,7 +87,7 @@ def _numbers(run: PrintRun, card: Card, x: float, y: float, leading: float) -> t
     rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit, card.piece)]
     more, y = pairs(x, y - 7.0, _LEFT, rows, run.measure, leading=leading)
     advice = _(
-        "Bare faces in air lose carbon to a depth of {least} to {most} {unit} within {soak} (advice; Fick's law).",
+        "Decarb on bare faces in air, {soak}: {least}–{most} {unit} (estimate by Fick's law).",
         least=run.reading(card.lost.least),
         most=run.reading(card.lost.most),
         unit=run.unit,
@@ -139,7 +139,7 @@ def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     low -= 2.0
     over = over_words(card.bar, card.made, run.unit)
     for words in (over, *card.warned) if over else card.warned:
-        more, low = paragraph(x, low, span, _("Watch: {words}", words=words), run.measure)
+        more, low = paragraph(x, low, span, _("Caution: {words}", words=words), run.measure)
         marks += more
     return tuple(marks)
 
@@ -148,38 +148,38 @@ def _in_order(bench: Bench) -> Iterator[str]:
     """The steps of the work, in order."""
     yield _dyed(tapered=bench.taper is not None, single=bench.faces == 1)
     if bench.hollow is not None and bench.faces == 1:
-        yield _("2 Press the wheel on at the height given; grind the one face to its line; the scribed edge decides.")
+        yield _("2 Press the wheel on at the height given. Grind the one face to its line. The scribed edge decides.")
     elif bench.hollow is not None:
-        yield _("2 Press the wheel on at the height given; grind each side to its line; the scribed edge decides.")
+        yield _("2 Press the wheel on at the height given. Grind each side to its line. The scribed edge decides.")
     elif bench.faces == 1:
         yield _(
-            "2 Set the jig to the angle, or the spine off the platen by its gap; grind the one face to its line; the scribed "
-            "edge decides."
+            "2 Set the jig to the angle, or shim the spine off the platen by its gap. Grind the one face to its "
+            "line. The scribed edge decides."
         )
     else:
         yield _(
-            "2 Set the jig to the angle, or the spine off the platen by its gap; grind each side to its line; the scribed "
-            "edge decides."
+            "2 Set the jig to the angle, or shim the spine off the platen by its gap. Grind each side to its "
+            "line. The scribed edge decides."
         )
     if bench.taper is not None:
-        yield _("3 Grind the distal taper. Check with calipers, first numbers.")
+        yield _("3 Grind the distal taper. Check with calipers against the first numbers.")
     else:
-        yield _("3 Check with calipers, first numbers.")
-    yield _("4 Harden, temper, take the allowance off each face, grind on to the second numbers, sharpen.")
+        yield _("3 Check with calipers against the first numbers.")
+    yield _("4 Harden and temper. Take the allowance off each face, grind on to the second numbers, sharpen.")
 
 
 def _dyed(*, tapered: bool, single: bool) -> str:
     """How the edge of the flat blank is scribed."""
     if tapered and single:
-        return _("1 Dye the edge of the flat blank, before its taper is ground; one line from the flat back.")
+        return _("1 Dye the edge of the flat blank before its taper is ground. Scribe one line from the flat back.")
     if tapered:
         return _(
-            "1 Dye the edge of the flat blank, before its taper is ground; scribe from one face, turn the blade over, scribe "
-            "from the other."
+            "1 Dye the edge of the flat blank before its taper is ground. Scribe from one face, turn the blade "
+            "over, scribe from the other."
         )
     if single:
-        return _("1 Dye the edge of the flat blank; one line from the flat back.")
-    return _("1 Dye the edge of the flat blank; scribe from one face, turn the blade over, scribe from the other.")
+        return _("1 Dye the edge of the flat blank. Scribe one line from the flat back.")
+    return _("1 Dye the edge of the flat blank. Scribe from one face, turn the blade over, scribe from the other.")
 
 
 def _steps(run: PrintRun, bench: Bench, x: float, y: float, span: float) -> tuple[Drawing, float]:

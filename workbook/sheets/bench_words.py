@@ -39,7 +39,7 @@ def _origin_words(bar: InHand, thickness: str) -> str:
         case Source.SALE:
             return _("to buy: “{name}”, {thickness}", name=bar.bar, thickness=thickness)
         case Source.NOMINAL:
-            return _("no bar that suits it: {thickness}", thickness=thickness)
+            return _("no suitable bar: {thickness}", thickness=thickness)
 
 
 def over_words(bar: InHand, bench: Bench, unit: Unit) -> str:
@@ -49,9 +49,9 @@ def over_words(bar: InHand, bench: Bench, unit: Unit) -> str:
     scribe, more = reading(bench.scribe_set, unit), reading(abs(bar.over), unit)
     sizes = _("{bar} bar for a {nominal} template", bar=reading(bar.thickness, unit), nominal=show(bar.nominal, unit))
     if bar.over > 0:
-        effect = _("{more} {unit} more to grind, or a thicker blade; scribe {scribe}", more=more, unit=unit, scribe=scribe)
+        effect = _("{more} {unit} more to grind, or a thicker blade. Scribe {scribe}", more=more, unit=unit, scribe=scribe)
     else:
-        effect = _("the blade comes out {more} {unit} thinner; scribe {scribe}", more=more, unit=unit, scribe=scribe)
+        effect = _("the blade comes out {more} {unit} thinner. Scribe {scribe}", more=more, unit=unit, scribe=scribe)
     return labelled(sizes, effect)
 
 
@@ -91,7 +91,7 @@ def _to_set(bench: Bench, unit: Unit) -> Iterator[Row]:
         lines = " / ".join(show(line, unit, fine=True) for line in bench.lines_as_set)
         yield _("Line with the jig at {degrees:g}°, before / finished", degrees=degrees(bench.set_angle)), f"{lines} {unit}"
     if bench.hollow is None:
-        yield _("Spine to platen at first, or shim"), f"{reading(bench.gap, unit)} {unit}"
+        yield _("Shim under spine (starting gap)"), f"{reading(bench.gap, unit)} {unit}"
 
 
 def _lines(bench: Bench, unit: Unit) -> Iterator[Row]:
@@ -103,14 +103,14 @@ def _lines(bench: Bench, unit: Unit) -> Iterator[Row]:
         full = value >= bench.blade_height - 1e-6
         yield words, _("at the spine") if full else f"{show(value, unit, fine=True)} {unit}"
     rise = f"{show(bench.creep * HABITS[unit].ground, unit, fine=True)} {unit}"
-    yield _("The line rises for {least} off the edge by", least=_least(unit)), rise
+    yield _("Grind line climbs, per {least} off the edge", least=_least(unit)), rise
 
 
 def _hollow(bench: Bench, unit: Unit) -> Iterator[Row]:
     if bench.hollow is not None:
         yield _("Contact wheel"), f"{show(bench.hollow.wheel, unit)} {unit}"
-        yield _("Wheel pressed on, above the edge"), f"{show(bench.hollow.middle, unit, fine=True)} {unit}"
-        yield _("Hollow, deep in its middle"), f"{reading(bench.hollow.deep, unit)} {unit}"
+        yield _("Wheel contact, above the edge"), f"{show(bench.hollow.middle, unit, fine=True)} {unit}"
+        yield _("Hollow depth, at its middle"), f"{reading(bench.hollow.deep, unit)} {unit}"
         least = bench.hollow.thinnest
         if least.above_edge > 0 and isfinite(least.thickness):
             thickness, above = reading(least.thickness, unit), show(least.above_edge, unit, fine=True)
@@ -123,7 +123,7 @@ def _edge(bench: Bench, unit: Unit) -> Iterator[Row]:
     yield _("Spine before / finished"), spine
     yield from _along(bench, unit)
     edge = f"{reading(bench.edge_before, unit)} / {reading(bench.edge_finished, unit)} {unit}"
-    yield _("Edge before / to be sharpened"), edge
+    yield _("Edge: before hardening / before sharpening"), edge
     yield _("Off each face after hardening"), f"{reading(bench.face_allowance, unit)} {unit}"
     sharpen = _("Sharpen at, on the one face") if bench.faces == 1 else _("Sharpen at, each side")
     yield sharpen, f"{bench.edge_angle:g}°"
@@ -131,7 +131,7 @@ def _edge(bench: Bench, unit: Unit) -> Iterator[Row]:
         facet = f"{reading(bench.facet.width, unit)} / {reading(bench.facet.height, unit)} {unit}"
         yield _("Edge facet, width / height"), facet
     yield (
-        _("{least} off a facet takes off the height", least=_least(unit)),
+        _("Height lost, per {least} off each facet", least=_least(unit)),
         f"{reading(bench.sharpening * HABITS[unit].ground, unit)} {unit}",
     )
 
@@ -141,20 +141,20 @@ def _along(bench: Bench, unit: Unit) -> Iterator[Row]:
     if bench.taper is not None:
         yield _("Distal taper begins, from the front"), f"{show(bench.taper.begins, unit)} {unit}"
         both = f"{reading(bench.taper.before, unit)} / {reading(bench.taper.finished, unit)} {unit}"
-        yield _("Spine {length} {unit} behind point", length=show(INCH / 2, unit), unit=unit), both
+        yield _("Spine {length} {unit} behind tip", length=show(INCH / 2, unit), unit=unit), both
     if bench.swedge is not None:
         length, high, thickness = bench.swedge
-        yield _("Swedge, long / high"), f"{show(length, unit)} / {show(high, unit)} {unit}"
-        yield _("Spine left by it"), f"{reading(thickness, unit)} {unit}"
+        yield _("Swedge, length / height"), f"{show(length, unit)} / {show(high, unit)} {unit}"
+        yield _("Spine left at the swedge"), f"{reading(thickness, unit)} {unit}"
 
 
 def _stone(bench: Bench, unit: Unit) -> Iterator[Row]:
     plain, in_jig = bench.rests
     if plain is not None:
         stone = f"{show(bench.stone, unit)} {unit}"
-        yield _("Round stone of {stone}, middle to rest", stone=stone), f"{show(plain, unit, fine=True)} {unit}"
+        yield _("Round stone of {stone}, center to rest", stone=stone), f"{show(plain, unit, fine=True)} {unit}"
     if in_jig is not None:
-        yield _("The same with the jig's offset"), f"{show(in_jig, unit, fine=True)} {unit}"
+        yield _("Same, with the jig's offset"), f"{show(in_jig, unit, fine=True)} {unit}"
 
 
 def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[Row]:
@@ -164,7 +164,7 @@ def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[R
     rows = [
         (_("Blank, cut to the line"), mass_words(weighed.blank_mass, unit)),
         (_("Steel, finished"), mass_words(weighed.blade_mass, unit)),
-        (_("With its handle"), mass_words(weighed.knife_mass, unit)),
+        (_("With handle"), mass_words(weighed.knife_mass, unit)),
         (balance, f"{show(abs(x), unit)} {unit}"),
         (_("Moment about the front"), _moment(weighed.moment, unit)),
         (_("Ground away before hardening"), _ground(weighed.ground_before, weighed.density, unit)),

@@ -59,14 +59,14 @@ def note_draft(run: PrintRun, note: CutNote) -> Draft:
     for words in (*_notes(run, note), *_found(note)):
         more, low = paragraph(run.margin, low - 2.0, span, words, run.measure, size=10)
         marks += more
-    return Draft(w, h, tuple(marks), _("{name}: note to the cutting file", name=blank.name))
+    return Draft(w, h, tuple(marks), _("{name}: note for the cutting service", name=blank.name))
 
 
 def _found(note: CutNote) -> list[str]:
     """The pre-flight findings, as many as a page holds."""
-    words = [_("Pre-flight: {found}.", found=finding) for finding in note.found[:_FOUND] or (_("nothing found"),)]
+    words = [_("Cutting check: {found}.", found=finding) for finding in note.found[:_FOUND] or (_("no problems found"),)]
     more = len(note.found) - _FOUND
-    return [*words, _("Pre-flight: {more} more.", more=more)] if more > 0 else words
+    return [*words, _("Cutting check: {more} more.", more=more)] if more > 0 else words
 
 
 def _picture(run: PrintRun, note: CutNote, corner: tuple[float, float], span: float) -> tuple[Drawing, float]:
@@ -97,7 +97,7 @@ def _rows(run: PrintRun, note: CutNote) -> list[tuple[str, str]]:
         (_("Area"), _("{area:.1f} cm²", area=facts.area / 100)),
         (_("Cut length, pierces"), f"{facts.length:.0f} mm, {facts.pierces}"),
         (_("Arcs, lines, circles"), f"{note.cut.arcs}, {note.cut.lines}, {len(note.cut.circles)}"),
-        (_("Curves drawn, within"), f"{note.strays:.4f} mm"),
+        (_("Curve tolerance"), f"{note.strays:.4f} mm"),
     ]
 
 
@@ -111,8 +111,8 @@ def _size_in_file(facts: DrawingFacts, service: Service) -> str:
 
 def _tabs(count: int, tab: str) -> str:
     return ngettext(
-        "{count} tab of {tab} holds the part: the outline is open there.",
-        "{count} tabs of {tab} hold the part: the outline is open there.",
+        "{count} tab of {tab} holds the part. The outline is open there.",
+        "{count} tabs of {tab} hold the part. The outline is open there.",
         count,
         tab=tab,
     )
@@ -122,26 +122,26 @@ def _notes(run: PrintRun, note: CutNote) -> list[str]:
     service = note.service
     words = [
         _(
-            "The outline is the finished line, moved for a kerf of {kerf:g} mm. Holes and ground faces are finished by the "
-            "maker. Deburr.",
+            "The outline in the file is moved out for a kerf of {kerf:g} mm: please do not compensate again. We "
+            "finish holes and faces. Please deburr.",
             kerf=service.kerf,
         )
         if service.kerf
         else _(
-            "The outline is the finished line, not moved for the kerf: that is the service's. Holes and ground faces are "
-            "finished by the maker. Deburr."
+            "The outline is finished size, with no kerf compensation in the file: please compensate. We finish "
+            "holes and faces. Please deburr."
         )
     ]
     if service.drilled_under and note.cut.circles:
         words.append(
             _(
-                "Holes are cut {length} under size, to be drilled to size.",
+                "Holes are {length} under size. We drill them to size.",
                 length=run.length(service.drilled_under, fine=True, unit=True),
             )
         )
     if note.cut.left_out:
         holes = ", ".join(f"{hole.mark} ({hole.drill.named(run.unit)})" for hole in note.cut.left_out)
-        words.append(_("Not cut, too small: {left}. They are drilled afterwards.", left=holes))
+        words.append(_("Not in the file, too small to cut: {left}. We drill them.", left=holes))
     if service.tabs:
         tab = run.length(service.tab, fine=True, unit=True)
         words.append(_tabs(service.tabs, tab))

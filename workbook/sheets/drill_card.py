@@ -21,10 +21,11 @@ _AHEAD = 12.0  # mm shown ahead of the foremost hole and of the scale front
 BIG = 16.0  # points: read at arm's length
 _ROWS = 15  # of the hole table in one block
 _ORDER = _(
-    "1 Dye, scribe both distances, centre punch, check with calipers before drilling. 2 Spot each hole. 3 Drill the tang to the "
-    "size given, before hardening. 4 Countersink lightly on both faces: no burr, no sharp corner for a crack to begin at."
+    "1 Dye, scribe both distances, center punch, check with calipers before drilling. 2 Spot each hole. "
+    "3 Drill the tang to the size given, before hardening. 4 Countersink lightly on both faces: no burr, "
+    "and no sharp corner where a crack could start."
 )
-_SCALES = _("5 Scales are drilled through the tang's holes, or by the scale sheet, with the second drill.")
+_SCALES = _("5 Drill the scales through the tang's holes, or by the scale sheet, with the second drill.")
 
 
 def drill_sheet(run: PrintRun, blank: Shape, table_of_holes: tuple[Block, ...]) -> Sheet | None:
@@ -52,7 +53,7 @@ def _table(run: PrintRun, blank: Shape, begin: int, x: float, y: float, _span: f
         _("From {mark}", mark=blank.holes[0].mark),
         _("Tang drill"),
         _("Scale drill"),
-        _("Takes"),
+        _("Pin or bolt"),
     )
     rows = [_hole_row(run, blank, hole) for hole in blank.holes[begin : begin + _ROWS]]
     sizes = (13.0, 10.0, BIG, BIG, BIG, 11.0, 11.0, 11.0)

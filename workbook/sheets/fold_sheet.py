@@ -20,9 +20,10 @@ _PAST_FRONT = 5.0  # mm shown behind the scale front, by which the sheet is posi
 _EDGE = 5.0  # mm of paper beyond the cutting edge
 _LEVEL = 12.0  # mm ahead of the plunge over which the spine counts as straight
 _HOW = _(
-    "Cut the rectangle out. Fold along both dashed lines, printed side out, so that the strip between them lies on the spine: it "
-    "is as wide as the bar given. Slide it until the scale front and the outline lie on the blank, tape it, and scribe plunge "
-    "and grind lines on both faces. Check with a square across the edge."
+    "Cut the rectangle out. Fold along both dashed lines, printed side out, so that the strip between "
+    "them lies on the spine. It is as wide as the bar given. Slide it until the scale front and the "
+    "outline match the blank. Tape it, and scribe plunge and grind lines on both faces. Check with a "
+    "square across the edge."
 )
 
 
@@ -33,12 +34,12 @@ def fold_sheet(run: PrintRun, blank: Shape, bar: float) -> Sheet | None:
         return None
 
     def words(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        between = [(_("Between both folds: the bar"), f"{run.reading(bar)} {run.unit}")]
+        between = [(_("Fold to fold = bar thickness"), f"{run.reading(bar)} {run.unit}")]
         marks, low = pairs(x, y, min(90.0, span), between, run.measure, size=9.5)
         more, low = paragraph(x, low - 2.0, span, _HOW, run.measure)
         return (*marks, *more), low
 
-    return Sheet(view=view, what=_("Plunge, to fold, true size"), blocks=(words,))
+    return Sheet(view=view, what=_("Fold-over plunge guide, true size"), blocks=(words,))
 
 
 def _view(blank: Shape, bar: float) -> View | None:

@@ -119,7 +119,7 @@ def check_bars(corner: Point) -> Drawing:
         Text((x - CHECK_IN - 1.5, y - 1.1), "4 in", SMALL, "end", True),
         Text((x - 3.4, y + CHECK_MM - 2.6), "100 mm", SMALL, "end", True),
         Text((x + 3.4, y + CHECK_IN + 0.8), "4 in", SMALL, "end", True),
-        Text((x - 3.4, y + 3.4), _("X and Y: measure both; if one is off, print at 100 %"), SMALL, "end"),
+        Text((x - 3.4, y + 3.4), _("X and Y: measure both. If one is off, print at 100%"), SMALL, "end"),
     )
 
 

@@ -104,7 +104,7 @@ def _upper(run: PrintRun, sheet: HeatSheet) -> tuple[list[Mark], float]:
 
 
 def _forms(run: PrintRun, sheet: HeatSheet) -> Iterator[tuple[list[FormColumn], list[tuple[str, ...]]]]:
-    heads = (_("Heat"), _("Asked"), _("Minutes"), _("Set"), _("Read"), _("In at"), _("Out at"))
+    heads = (_("Heat"), _("Target"), _("Minutes"), _("Set"), _("Read"), _("In at"), _("Out at"))
     columns = [FormColumn(head=head, wide=_span(run) / len(heads)) for head in heads]
     yield columns, [(step.name, step.asked, step.minutes, "", step.read, "", "") for step in sheet.steps]
     for known in (sheet.quench, sheet.read):
@@ -113,7 +113,7 @@ def _forms(run: PrintRun, sheet: HeatSheet) -> Iterator[tuple[list[FormColumn], 
 
 
 def _columns(run: PrintRun, sheet: HeatSheet) -> list[FormColumn]:
-    known = [(_("Order"), 11.0), (_("Serial"), 28.0), (_("What, for"), 46.0), (_("Mass, g"), 16.0),
+    known = [(_("Order"), 11.0), (_("Serial"), 28.0), (_("Template, for"), 46.0), (_("Mass, g"), 16.0),
              (_("Bow before, {unit}", unit=sheet.bow_unit), 24.0), (_("Bow after, {unit}", unit=sheet.bow_unit), 24.0),
              (_("HRC"), 18.0)]  # fmt: skip
     columns = [FormColumn(head=head, wide=wide, size=HEAT_SERIAL if n == 1 else 9.0) for n, (head, wide) in enumerate(known)]

@@ -25,10 +25,10 @@ class LabelSheet(Struct, frozen=True):
 
 LABELS = {  # common practice, no source: print one on plain paper and hold it against a sheet first
     "letter": LabelSheet(
-        _("30 labels of 1 x 2 5/8 in"), (8.5 * INCH, 11 * INCH), (3, 10), (2.625 * INCH, INCH), (0.1875 * INCH, 0.5 * INCH),
+        _("30 labels of 1 × 2 5/8 in"), (8.5 * INCH, 11 * INCH), (3, 10), (2.625 * INCH, INCH), (0.1875 * INCH, 0.5 * INCH),
         (2.75 * INCH, INCH),
     ),
-    "a4": LabelSheet(_("24 labels of 70 x 37 mm"), (210.0, 297.0), (3, 8), (70.0, 37.0), (0.0, 0.5), (70.0, 37.0)),
+    "a4": LabelSheet(_("24 labels of 70 × 37 mm"), (210.0, 297.0), (3, 8), (70.0, 37.0), (0.0, 0.5), (70.0, 37.0)),
 }  # fmt: skip
 _PAD = 3.0  # mm kept clear inside a label's edge
 

@@ -9,10 +9,11 @@ from workbook.structs import replace
 from workbook.texts import _
 
 _HOW = _(
-    "Print this page at 100 %, on the paper and from the program you will print sheets with. Measure with calipers from the "
-    "middle of one end line to the middle of the other, along X and along Y. Type both readings under Settings, Printer: every "
-    "true-size sheet is corrected from then on, and says so at its foot. Print a template sheet and measure its check bars to "
-    "prove it. Measure again with other paper: it stretches differently."
+    "Print this page at 100%, on the paper and from the program you will print sheets with. Measure with "
+    "calipers from the middle of one end line to the middle of the other, along X and along Y. Type both "
+    "readings under Settings, Printer. Every true-size sheet is then corrected, and says so at its foot. "
+    "Print a template sheet and measure its check bars to prove it. Measure again for other paper, which "
+    "stretches differently."
 )
 
 

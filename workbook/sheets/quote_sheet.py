@@ -81,7 +81,7 @@ def _head(run: PrintRun, quote: QuoteSheet) -> Iterator[Mark]:
     yield Text((right, top - 7.0), _("Quote {number}", number=quote.number), 14, "end", True)
     yield Text((right, top - 12.5), quote.date, 9.5, "end")
     yield Text((left, top - 27.0), _("For"), 8.0, tone="soft")
-    who = quote.customer or _("the shop's own stock")
+    who = quote.customer or _("shop stock")
     yield Text((left, top - 32.0), who, fitting(run, who, 12, True, right - left), bold=True)
     if quote.contact:
         yield Text((left, top - 37.0), quote.contact, fitting(run, quote.contact, 9.0, False, right - left))
@@ -100,15 +100,15 @@ def _columns(run: PrintRun, quote: QuoteSheet) -> tuple[float, float, float]:
 
 def _heads(run: PrintRun, columns: tuple[float, float, float], y: float) -> Iterator[Mark]:
     left, base = run.margin, y - row_height(_HEAD) + 1.4
-    yield Text((left, base), _("What"), _HEAD, tone="soft")
-    for words, x in zip((_("How many"), _("Each"), _("Amount")), columns, strict=True):
+    yield Text((left, base), _("Item"), _HEAD, tone="soft")
+    for words, x in zip((_("Quantity"), _("Each"), _("Amount")), columns, strict=True):
         yield Text((x, base), words, _HEAD, "end", tone="soft")
     yield stroke(((left, y - row_height(_HEAD)), (run.upright[0] - run.margin, y - row_height(_HEAD))), "extension")
 
 
 def _lines(run: PrintRun, lines: Sequence[SheetLine], columns: tuple[float, float, float]) -> Iterator[Block]:
     step = row_height(_SIZE) + 1.5
-    span = columns[0] - run.margin - width(_("How many"), _HEAD, False, run.measure) - _GAP
+    span = columns[0] - run.margin - width(_("Quantity"), _HEAD, False, run.measure) - _GAP
     scale = _scale([line.knife for line in lines])
     for line in lines:
         size = fitting(run, line.words, _SIZE, True, span)

@@ -150,7 +150,7 @@ def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float) -> t
     if not rows:
         return (), y
     places = scale_heads(run.datum)
-    heads = ("", _("Purpose"), *places, _("Drill"), _("Counterbore, across x deep"), _("Takes"))
+    heads = ("", _("Purpose"), *places, _("Drill"), _("Counterbore, dia. × depth"), _("Pin or bolt"))
     sizes = (11.0, SMALL, _BIG, _BIG, SMALL, SMALL, SMALL)
     marks, _wide, low = table(x, y, heads, rows, run.measure, size=sizes, gap=3.0, leading=1.2)
     return marks, low
@@ -171,21 +171,21 @@ def _sizes(run: PrintRun, template: Template, bar: float, own: OwnScales, *, hid
     places = (("front", 0.0), ("palm", -handle.palm_at * handle.length), ("butt", -handle.length))
     thicknesses = ", ".join(run.length(thickness(handle, x)) for _unused, x in places)
     most = max(thickness(handle, x) for _unused, x in places)
-    rows = [(_("Material"), own.material or handle.material), (_("Handle done, thick at front, palm, butt"), thicknesses)]
+    rows = [(_("Material"), own.material or handle.material), (_("Finished handle thickness: front, palm, butt"), thicknesses)]
     if hidden:
         tang, guard = template.tang, guard_of(template)
         wide = tang.width + (tang.end_width - tang.width) * min(guard / tang.length, 1.0)  # at the block's front
         slot = " x ".join(run.length(v) for v in (wide, bar))
-        rows += [(_("Block to saw it from"), " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
-        rows += [(_("Slot at the front, for the tang"), slot), (_("Deep"), run.length(max(tang.length - guard, 0.0)))]
+        rows += [(_("Handle block (L × W × T)"), " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
+        rows += [(_("Slot at the front, for the tang"), slot), (_("Depth"), run.length(max(tang.length - guard, 0.0)))]
         return [*rows, *_of_fittings(run, template, bar)]
     there = own.thick or handle.scale_thickness
     thick = max(there, scale_wanted(template, bar))
     if thick > there + _SAME:
-        rows.append((_("Scales you have are too thin for that"), run.length(there)))
+        rows.append((_("Your scales are too thin for that"), run.length(there)))
     scale = " x ".join(run.length(v) for v in (long, tall, thick))
     front = f"{handle.front_angle:g}°"
-    rows += [(_("Each scale, to saw it from"), scale), (_("Front to the axis"), front)]
+    rows += [(_("Scale blank, each (L × W × T)"), scale), (_("Scale front angle"), front)]
     return [*rows, *_of_fittings(run, template, bar)]
 
 
@@ -201,7 +201,7 @@ def _of_fittings(run: PrintRun, template: Template, bar: float) -> Iterator[tupl
     if bolster_of(template) > 0:
         thick = max(fittings.bolster_thickness, bolster_wanted(template, bar))
         long, tall = fittings.bolster + lean(handle), handle.front + 2 * _SPARE
-        yield _("Each bolster, to saw it from"), sized(fittings.bolster_material, long, tall, thick)
+        yield _("Bolster blank, each (L × W × T)"), sized(fittings.bolster_material, long, tall, thick)
     if liner_of(template) > 0:
         x0, y0, _x1, y1 = bounds(handle_outline(handle))
         long, tall = scale_front(template) - x0 + lean(handle) + 2 * _SPARE, y1 - y0 + 2 * _SPARE

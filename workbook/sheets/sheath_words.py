@@ -24,14 +24,14 @@ def sheath_numbers(run: PrintRun, pattern: SheathPattern) -> Iterator[tuple[str,
         yield _("Belt loop, inside"), long(pattern.loop.inside)
     sides = " × ".join(run.length(side) for side in pattern.pieces[0].size)
     yield _("Largest piece"), f"{sides} {run.unit}"
-    yield _("Blade's thickness, finished"), f"{run.reading(room.spine)} {run.unit}"
+    yield _("Blade thickness, finished"), f"{run.reading(room.spine)} {run.unit}"
 
 
 def _sewn(run: PrintRun, pattern: SheathPattern) -> Iterator[tuple[str, str]]:
     rules, long, fine = pattern.rules, partial(run.length, unit=True), partial(run.length, unit=True, fine=True)
     yield _("Leather"), _("{thick}, {ounces:.2g} oz", thick=fine(rules.leather), ounces=rules.leather / _OUNCE)
     yield _("Welt, layers by width"), f"{rules.welts(pattern.room.spine)} × {long(rules.welt)}"
-    yield _("Stitches, from hole to hole"), _("{count}, {apart}", count=len(pattern.line), apart=fine(pattern.apart))
+    yield _("Stitch spacing"), _("{count}, {apart}", count=len(pattern.line), apart=fine(pattern.apart))
     yield _("Stitch hole"), fine(rules.stitch_hole)
     yield _("Thread, about"), long(_THREAD * len(pattern.line) * pattern.apart)
 
@@ -43,7 +43,7 @@ def _riveted(run: PrintRun, pattern: SheathPattern) -> Iterator[tuple[str, str]]
         spans = _("{count}, {apart}; one step {odd}", count=count, apart=long(pattern.apart), odd=long(pattern.odd))
     else:
         spans = _("{count}, {apart}", count=count, apart=long(pattern.apart))
-    yield _("Rivets, from hole to hole"), spans
+    yield _("Rivet spacing"), spans
     yield _("Rivet hole"), long(pattern.rules.rivet_hole)
 
 
@@ -56,34 +56,34 @@ def _of_leather(pattern: SheathPattern) -> Iterator[str]:
     rules = pattern.rules
     folded = rules.form is SheathForm.FOLDED
     yield _("Cut out the pieces. They are drawn from the good side.")
-    yield _("Mark the edge of the room, dash-dotted, on the flesh side: prick it through, and join the pricks.")
+    yield _("Mark the inner edge of the seam, dash-dotted, on the flesh side. Prick it through and join the pricks.")
     if rules.drain > 0:
         yield _("Punch the drain hole.")
     if pattern.loop is not None:
-        yield _("Sew the belt loop's strip on while the leather is flat: the belt goes between the two pairs of seams.")
+        yield _("Sew the belt loop strip on while the leather is flat. The belt goes between the two pairs of seams.")
     if folded:
         yield _("Damp the leather along the dashed line and fold it there, good side out. Let it dry.")
     yield _("Glue the welt in on the flesh side, its inner edge on the marked line.")
     if folded:
-        yield _("Close the sheath and clamp it: the holes of both sides lie on each other.")
+        yield _("Close the sheath and clamp it, with the holes of both sides on each other.")
     else:
-        yield _("Glue the front on, good sides out, and clamp: the holes of both lie on each other.")
+        yield _("Glue the front on, good sides out, and clamp it, with the holes of both on each other.")
     yield _("When the glue holds, pierce the holes through all layers, from both faces, and sew.")
     yield _("Sand the edges flush, damp them and rub them smooth.")
-    yield _("Wet it, press it round the knife wrapped in film, and let it dry slowly: that is what holds the knife.")
+    yield _("Wet it, press it round the knife wrapped in film, and let it dry slowly. That is what holds the knife.")
 
 
 def _of_plastic(pattern: SheathPattern) -> Iterator[str]:
     folded = pattern.rules.form is SheathForm.FOLDED
-    yield _("Cut out the pieces a little large. They are drawn from the outside; holes are marks, drilled after forming.")
+    yield _("Cut out the pieces a little large. They are drawn from the outside. Holes are marks, to drill after forming.")
     if folded:
         yield _("Warm the sheet as its data sheet says, and fold it on the dashed line round the knife wrapped in tape.")
     else:
         yield _("Warm the pieces as their data sheet says, and lay them round the knife wrapped in tape.")
     yield _("Press, in at the choil or the plunge too, so that the knife locks. Let it cool in the press.")
     if pattern.rules.drain > 0:
-        yield _("Clamp it and drill through both sides; the drain hole through one.")
+        yield _("Clamp it and drill through both sides, but the drain hole through one.")
     else:
         yield _("Clamp it and drill through both sides.")
     yield _("Rivet it, saw it to the outline, and sand the edges flush.")
-    yield _("Screw a belt clip to two holes of its spacing.")
+    yield _("Screw a belt clip to two holes that match its spacing.")

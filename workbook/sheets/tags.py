@@ -27,7 +27,7 @@ def tag_pages(run: PrintRun, labels: Sequence[Label]) -> list[SheetPage]:
         for n, label in enumerate(labels[first : first + columns * rows]):
             corner = (run.margin + n % columns * _SIZE[0], height - run.margin - n // columns * _SIZE[1])
             marks += _tag(run, label, corner)
-        drafts.append(Draft(wide, height, tuple(marks), _("Tags: cut along the lines; they do not go through the fire")))
+        drafts.append(Draft(wide, height, tuple(marks), _("Tags: cut along the lines. Keep them out of the furnace")))
     return list(footed(run, drafts))
 
 

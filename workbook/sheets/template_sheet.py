@@ -34,9 +34,9 @@ PART_WORDS = {
     "right": _("Right face"),
     "left": _("Left face"),
     "master": _("Master template"),
-    "fold": _("Plunge, to fold"),
+    "fold": _("Fold-over plunge guide"),
     "scales": _("Scales"),
-    "holes": _("Holes, to drill by"),
+    "holes": _("Drilling guide"),
     "sheath": _("Sheath pattern"),
     "card": _("Bench card"),
 }
@@ -60,7 +60,7 @@ def template_pages(
     sheets = [*_sheets(run, blank, bar, parts, tools), *(sheath_sheets(run, sheath) if sheath else ())]
 
     def head(size: tuple[float, float]) -> Drawing:
-        words = _("Print at 100 %, then measure both check bars")
+        words = _("Print at 100%, then measure both check bars")
         return title_block(run, size, blank.name, facts(run, blank, bar), words, "", told(run, blank))
 
     foot = _("{name}: template sheets", name=blank.name)
@@ -71,7 +71,8 @@ def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], too
     x0, _unused, x1, _unused = blank.extent()
     bar = hand.thickness
     closing = _(
-        "Lay joining lines over each other; joined it measures {both_units} from end to end", both_units=both_units(run, x1 - x0)
+        "Lay the joining lines over each other. Joined, it measures {both_units} from end to end",
+        both_units=both_units(run, x1 - x0),
     )
 
     def face(view: View, caption: str, named: str, *blocks: Block) -> Sheet:
@@ -82,7 +83,7 @@ def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], too
         yield face(_right_face(run, blank, bar), _("Right face, true size"), _("Hole table"), *holes)
     if "left" in parts:
         numbers = partial(_numbers_block(hand, tools), run, blank)
-        yield face(left_face(run, blank, bar), _("Left face, true size"), _("Numbers to grind by"), numbers)
+        yield face(left_face(run, blank, bar), _("Left face, true size"), _("Numbers for grinding"), numbers)
     if "master" in parts:
         master = bare(blank, cut_line=run.cut_line)
         yield face(master, _("Master template, true size"), "", partial(_master_block, run, blank))
@@ -149,7 +150,7 @@ def _numbers_block(bar: InHand, tools: Owned) -> OfBlank:
         over = over_words(bar, settings, run.unit)
         sentences = (
             _("{over}.", over=over) if over else "",
-            _("Solid grind line: finished; dashed: before hardening."),
+            _("Grind line: solid is finished, dashed is before hardening."),
             _same_plunge(blank),
         )
         more, low = paragraph(x, low - 2, span, " ".join(each for each in sentences if each), run.measure)
@@ -164,10 +165,10 @@ def _same_plunge(blank: Shape) -> str:
         return ""
     if len(blank.holes) > 1:
         return _(
-            "Glue the faces on back to back, registered on the first and the last hole, so that both get the same plunge; check "
-            "with a square."
+            "Glue the faces on back to back, registered on the first and the last hole, so that both get the "
+            "same plunge. Check with a square."
         )
-    return _("Glue the faces on back to back, registered on the outline, so that both get the same plunge; check with a square.")
+    return _("Glue the faces on back to back, registered on the outline, so that both get the same plunge. Check with a square.")
 
 
 def _grind_numbers(run: PrintRun, t: Template, bench: Bench) -> list[tuple[str, str]]:

@@ -94,13 +94,13 @@ def _cautions(run: PrintRun, sheet: TravellerSheet, groups: Sequence[range], top
 def _page(run: PrintRun, sheet: TravellerSheet, groups: Sequence[range], rows: Sequence[TravellerRow]) -> Draft:
     w, h = run.wide
     top = h - run.margin - TITLE_HEIGHT
-    right = (_("Traveller"), _("Type it as it stands: stage, minutes, Enter"))
+    right = (_("Traveler"), _("Type it as it is written here: stage, minutes, Enter"))
     marks: list[Mark] = [*title_block(run, (w, h), sheet.name, sheet.under, *right)]
     for columns in groups:
         marks += _table(run, sheet, columns, rows, top)
         top -= _HEAD + ROW * (len(rows) + 1) + _APART
     more, _low = _cautions(run, sheet, groups, top + _APART - 1.5)
-    return Draft(w, h, (*marks, *more), _("{name}: traveller", name=sheet.name))
+    return Draft(w, h, (*marks, *more), _("{name}: traveler", name=sheet.name))
 
 
 def _table(run: PrintRun, sheet: TravellerSheet, columns: range, rows: Sequence[TravellerRow], top: float) -> Iterator[Mark]:
@@ -117,7 +117,7 @@ def _table(run: PrintRun, sheet: TravellerSheet, columns: range, rows: Sequence[
 
 def _heads(run: PrintRun, sheet: TravellerSheet, columns: range, corner: tuple[float, float], wide: float) -> Iterator[Mark]:
     x0, top = corner
-    heads = ((_("Serial"), run.margin), (_("What, for"), run.margin + _SERIAL_WIDE), (_("Scales"), x0 - _SCALES_WIDE))
+    heads = ((_("Serial"), run.margin), (_("Template, for"), run.margin + _SERIAL_WIDE), (_("Scales"), x0 - _SCALES_WIDE))
     yield from (Text((x + 1.0, top - _HEAD + 1.6), words, SMALL, tone="soft") for words, x in heads)
     for n, at in enumerate(columns):
         lines = broken(sheet.columns[at].name, wide - 2.0, SMALL, run.measure, bold=True)

@@ -250,7 +250,7 @@ def _from_above(run: PrintRun, blank: Shape, template: Template, bar: float, y: 
     start, station = template.blade.taper_from * length, length - POINT_STATION
     tip_thickness = float(spine_before(template, np.array([station]), bar)[0])
     if 0 < template.blade.point_thickness < float(finished_spine(template, np.zeros(1), bar)[0]):
-        note = _("{length}, {behind} behind point", length=run.length(tip_thickness, fine=True), behind=_behind(run))
+        note = _("{length}, {behind} behind tip", length=run.length(tip_thickness, fine=True), behind=_behind(run))
         words += [((start, y), _("taper begins")), ((station, y), note)]
     labels = row_of_labels(
         [((px, y - bar / 2 - 0.6), text) for (px, _unused), text in words],

@@ -68,9 +68,7 @@ def _thin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -
     """Report a bar on the rack that measures thinner than the template needs."""
     if bar.have and bar.true_thickness < blank.thickness - job.settings.under - 1e-6:
         text = _("the bar “{name}” measures thinner than the template's thickness", name=bar.name)
-        yield Problem(
-            template=blank.name, what=text, is_=bar.true_thickness, wanted=blank.thickness, source=_("the maker's calipers")
-        )
+        yield Problem(template=blank.name, what=text, is_=bar.true_thickness, wanted=blank.thickness, source=_("your calipers"))
 
 
 def _below_skin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -> Iterator[Problem]:
@@ -78,8 +76,8 @@ def _below_skin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: S
     face = skin(bar.thickness, bar.width) if bar.hot_rolled else None
     finished = finished_thickness(template, bar)
     if face is not None and bar.true_thickness - 2 * face < finished - 1e-6:
-        text = _("the bar “{name}” is hot-rolled: below the skin of its faces there is too little sound steel", name=bar.name)
-        source = _("least machining allowance of hot-rolled tool steel flats, a supplier's table")
+        text = _("the bar “{name}” is hot-rolled: too little sound steel is left below the skin of its faces", name=bar.name)
+        source = _("smallest machining allowance of hot-rolled tool steel flats, a supplier's table")
         core = bar.true_thickness - 2 * face
         yield Problem(template=blank.name, what=text, is_=core, wanted=finished, source=source)
 
@@ -91,8 +89,8 @@ def _bowed(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) 
     x0, _unused, x1, _unused = blank.extent()
     remaining, finished = bar.true_thickness - bar.bow_over(x1 - x0), finished_thickness(template, bar)
     if remaining < finished - 1e-6:
-        text = _("the bar “{name}” is bowed: ground flat, not straightened, a blank comes out too thin", name=bar.name)
-        yield Problem(template=blank.name, what=text, is_=remaining, wanted=finished, source=_("the maker's calipers, geometry"))
+        text = _("the bar “{name}” is bowed: ground flat instead of straightened, a blank comes out too thin", name=bar.name)
+        yield Problem(template=blank.name, what=text, is_=remaining, wanted=finished, source=_("your calipers, geometry"))
 
 
 def finished_thickness(template: AnyTemplate, bar: Bar) -> float:

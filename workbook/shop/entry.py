@@ -46,7 +46,7 @@ def bar_entries(text: str, unit: Unit) -> list[Bar]:
     bars = [bar_entry(f"{_LAST.sub('', lengths[0])} x {length}{after}", unit) for length in lengths[1:]]
     bars = [bar_entry(f"{lengths[0]}{after}", unit), *bars]
     if len(bars) > 1 and any(bar.per is PricePer.BAR and bar.price for bar in bars):
-        raise EntryError(_("Several lengths take a price per foot, metre or kilogram, such as 4.20/ft"))
+        raise EntryError(_("Several lengths need a price per foot, meter or kilogram, e.g. 4.20/ft"))
     return bars
 
 
@@ -68,7 +68,7 @@ def _in_one_way(text: str, read: Callable[[list[str]], _Made]) -> _Made:
         return value
     if alternative != value:
         raise EntryError(
-            _("A comma between digits may be a decimal mark, or part two numbers: write a point, or a space behind it")
+            _("A comma between digits may be a decimal mark, or separate two numbers. Type a point, or a space after the comma")
         )
     return value
 
@@ -82,15 +82,15 @@ def _bar(parts: list[str], unit: Unit) -> Bar:
     head, details = _without_words(head, details)
     sizes = _TIMES.split(head)
     if len(sizes) != 3:
-        raise EntryError(_("Steel and three sizes are wanted, as in: {bar}", bar=HABITS[unit].bar))
+        raise EntryError(_("Type the steel and three sizes, e.g. {bar}", bar=HABITS[unit].bar))
     if HABITS[unit].parting in head or "," in sizes[2]:
-        raise EntryError(_("Put a space behind each comma, as in: {bar}", bar=HABITS[unit].bar))
+        raise EntryError(_("Type a space after each comma, e.g. {bar}", bar=HABITS[unit].bar))
     steel, thickness = _steel_and_thickness(sizes[0], unit)
     width, length = _width(sizes[1], unit), _length(sizes[2], unit)
     values = _after(details)
     have = values.pop("have", 1 if values.get("offcut") else 0)
     if not have and "price" not in values:
-        raise EntryError(_("Add its price, or how many are on the rack: a bar that is to be bought is not free"))
+        raise EntryError(_("Add its price, or the number on the rack. A bar to buy is not free"))
     _short(steel)
     dimensions = (size(v, unit) for v in (thickness, width, length))
     return Bar(
@@ -110,7 +110,7 @@ def _short(*texts: str) -> None:
     """Raise EntryError for a text longer than a record may hold."""
     for text in texts:
         if len(text) > _LONGEST:
-            raise EntryError(_("“{text}…” is too long: at most {most} letters", text=text[:20], most=_LONGEST))
+            raise EntryError(_("“{text}…” is too long. Allowed: at most {most} letters", text=text[:20], most=_LONGEST))
 
 
 def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
@@ -125,11 +125,11 @@ def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
         if low <= thickness <= high:
             return " ".join(words[:-count]), thickness
     if len(words) == 1:
-        raise EntryError(_("The steel is missing, or the thickness; as in: {bar}", bar=HABITS[unit].bar))
+        raise EntryError(_("The steel or the thickness is missing, e.g. {bar}", bar=HABITS[unit].bar))
     last = words[-1] if words else ""
     raise EntryError(
         _(
-            "“{last}” is no thickness of a bar in {names}; it is written as in: {bar}",
+            "“{last}” is not the thickness of a bar in {names}, e.g. {bar}",
             last=last,
             names=HABITS[unit].names,
             bar=HABITS[unit].bar,
@@ -181,7 +181,7 @@ def _after(parts: list[str]) -> dict[str, Any]:
             values["have"] = int(part)
         else:
             raise EntryError(
-                _("“{part}” is not understood; behind the sizes stand price, count, and words such as offcut", part=part)
+                _("“{part}” is not understood. After the sizes type price, count, and words such as offcut", part=part)
             )
     return values
 
@@ -189,10 +189,10 @@ def _after(parts: list[str]) -> dict[str, Any]:
 def _price(text: str) -> tuple[Decimal, PricePer]:
     match = _PRICE.fullmatch(text.strip())
     if not match:
-        raise EntryError(_("“{text}” is not a price, such as 31.00 or 4.20/ft", text=text))
+        raise EntryError(_("“{text}” is not a price, e.g. 31.00 or 4.20/ft", text=text))
     per = (match[2] or "bar").casefold()
     if per not in tuple(PricePer):
-        raise EntryError(_("A price is for one bar, or /ft, /m or /kg; not /{match}", match=match[2]))
+        raise EntryError(_("A price is for one bar, or per ft, m or kg (/ft, /m, /kg), not /{match}", match=match[2]))
     return _amount(match[1]), PricePer(per)
 
 
@@ -202,7 +202,7 @@ def _amount(text: str) -> Decimal:
     except NumberError as trouble:
         words = _("“{text}”: {trouble}", text=text, trouble=trouble)
         if {",", "."} <= set(text):
-            words = _("“{text}”: {trouble}. Put a space behind each comma between two values", text=text, trouble=trouble)
+            words = _("“{text}”: {trouble}. Type a space after each comma between two values", text=text, trouble=trouble)
         raise EntryError(words) from None
 
 
@@ -217,7 +217,7 @@ def material_entry(text: str) -> Material:
 def _material(parts: list[str]) -> Material:
     name, *details = parts
     if not name:
-        raise EntryError(_("A name is wanted first, as in: {material_example}", material_example=MATERIAL_EXAMPLE))
+        raise EntryError(_("Type a name first, e.g. {material_example}", material_example=MATERIAL_EXAMPLE))
     kind, per, numbers = MaterialKind.OTHER, "", []
     for part in details:
         if part.casefold() in tuple(MaterialKind):
@@ -229,13 +229,13 @@ def _material(parts: list[str]) -> Material:
         else:
             raise EntryError(
                 _(
-                    "“{part}” is not understood; a space behind each comma, as in: {material_example}",
+                    "“{part}” is not understood. Type a space after each comma, e.g. {material_example}",
                     part=part,
                     material_example=MATERIAL_EXAMPLE,
                 )
             )
     if len(numbers) > 2:
-        raise EntryError(_("Two numbers are wanted: the price, and how many there are"))
+        raise EntryError(_("Type two numbers: the price, and the number on hand"))
     _short(name, per)
     price = numbers[0] if numbers else NOTHING
     have = float(numbers[1]) if len(numbers) > 1 else 0.0

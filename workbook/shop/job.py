@@ -75,8 +75,8 @@ class Saw(Struct, frozen=True, kw_only=True):
 
 
 MOST_SLANT = 0.5  # share of a bar's length by which its end may be out of square
-TOO_SLANTED = _("An end out of square by over half the bar's length: is the unit right?")
-NOT_OF_THIS_BAR = _("That cannot be read on this bar: is the point or the unit right?")
+TOO_SLANTED = _("An end is out of square by over half the bar's length. Is the unit right?")
+NOT_OF_THIS_BAR = _("That reading is not possible on this bar. Is the decimal point or the unit right?")
 
 
 def may_be_read(value: float, nominal: float) -> bool:

@@ -16,7 +16,7 @@ from workbook.shop.yields import enough, short_of
 from workbook.structs import replace
 from workbook.texts import _, ngettext
 
-STEEL, MATERIALS, ELSEWHERE, WORK, OVERHEAD = _("Steel"), _("Handle and materials"), _("Work elsewhere"), _("Work"), _("Overhead")
+STEEL, MATERIALS, ELSEWHERE, WORK, OVERHEAD = _("Steel"), _("Handle and materials"), _("Outside work"), _("Work"), _("Overhead")
 LOSSES = _("Spares and losses")
 _GROWS = {By.OUTLINE: _("by its outline"), By.BLADE: _("by its blade"), By.HANDLE: _("by its handle")}
 
@@ -45,7 +45,7 @@ def starts_words(quantity: int, starts: int, charges: Charges) -> str:
     """The number of blanks to start in words, with the chance that it is enough."""
     share = share_good(charges.stages)
     first = _(
-        "{starts} started for {quantity}: at a yield of {share:.0%} enough {enough:.0%} of the time",
+        "Start {starts} for {quantity} ({share:.0%} yield): {enough:.0%} sure",
         starts=starts,
         quantity=quantity,
         share=share,
@@ -54,7 +54,7 @@ def starts_words(quantity: int, starts: int, charges: Charges) -> str:
     if starts == quantity:
         return first
     fewer = enough(quantity, starts - 1, share)
-    return f"{first}; {_('{starts} would be enough {enough:.0%} of the time', starts=starts - 1, enough=fewer)}"
+    return f"{first}; {_('Start {starts}: {enough:.0%} sure', starts=starts - 1, enough=fewer)}"
 
 
 @lru_cache(maxsize=256)  # a quote is redrawn at every key press, with the cost of each batch size
@@ -94,8 +94,7 @@ def _losses(batch: Batch, charges: Charges) -> Iterator[Worked]:
     short = short_of(batch.quantity, batch.starts, share)
     spare = batch.starts * share - batch.quantity + short
     how = _(
-        "expected: {short:.2f} to be made again, {over:.2f} spare; a good blade takes {amount} as far as one may be lost, "
-        "without set-up",
+        "expected: {short:.2f} remade, {over:.2f} spare. A blade that may be lost is worth {amount}, without set-up",
         short=short,
         over=spare,
         amount=priced(cents(good_cost), batch.currency),
@@ -121,7 +120,7 @@ def _materials(batch: Batch) -> Iterator[Worked]:
             if use.of_starts
             else _("{used} {unit} per knife × {count}", used=used, unit=unit, count=count)
         )
-        each = _("{amount} for one", amount=priced(use.material.price, batch.currency))
+        each = _("{amount} each", amount=priced(use.material.price, batch.currency))
         yield Worked(use.material.name, amount, "; ".join((how, each, use.why)))
 
 
@@ -129,7 +128,7 @@ def _elsewhere(batch: Batch, charges: Charges) -> Iterator[Worked]:
     for service in charges.outside:
         amount = cents(service.batch * Decimal(repr(batch.share))) + cents(service.piece * batch.starts)
         set_up, each = priced(service.batch, batch.currency), priced(service.piece, batch.currency)
-        how = _("{set_up} a batch and {each} a blank × {starts}", set_up=set_up, each=each, starts=batch.starts)
+        how = _("{set_up} per batch and {each} per blank × {starts}", set_up=set_up, each=each, starts=batch.starts)
         yield Worked(service.name, amount, "; ".join((how, *_shared(batch))))
 
 
@@ -181,7 +180,7 @@ def _time_words(batch: Batch, charges: Charges, stage: Stage, time: StageTime) -
         yield _("each doubling at {learning:.0%}", learning=charges.learning)
     if charges.allowance:
         yield _("plus {allowance:.0%}", allowance=charges.allowance)
-    yield _("{hours} at {amount} an hour", hours=hours(time.minutes), amount=priced(charges.hour, batch.currency))
+    yield _("{hours} at {amount} per hour", hours=hours(time.minutes), amount=priced(charges.hour, batch.currency))
 
 
 def hours(minutes: float) -> str:

@@ -40,10 +40,12 @@ def order_entry(text: str, templates: Sequence[str], steels: Sequence[str]) -> O
     head, within = _parted(head, "in", lambda words: True)
     match = re.fullmatch(r"\s*(\d+)\s*[x×]?\s+(.+?)\s*", head)
     if not match:
-        raise EntryError(_("How many and of which template are wanted, as in: {order_example}", order_example=ORDER_EXAMPLE))
+        raise EntryError(_("Type a quantity and a template, e.g. {order_example}", order_example=ORDER_EXAMPLE))
     steel, date = steel or of or within, date or by
     if len(customer.strip()) > NAME:
-        raise EntryError(_("“{who}…” is too long a name: at most {name} letters", who=customer.strip()[:20], name=NAME))
+        raise EntryError(
+            _("“{who}…” is too long for a name. Allowed: at most {name} letters", who=customer.strip()[:20], name=NAME)
+        )
     return OrderWish(
         quantity=_count(match[1]),
         template=_named(match[2], templates),
@@ -57,7 +59,7 @@ def _count(text: str) -> int:
     try:
         return parse_whole(text, 1, MOST_ORDERED)
     except NumberError:
-        raise EntryError(_("A line takes 1 to {most}, not {count}", most=MOST_ORDERED, count=text[:20])) from None
+        raise EntryError(_("A line can have 1 to {most}, not {count}", most=MOST_ORDERED, count=text[:20])) from None
 
 
 def _parted(text: str, word: str, accepts: Callable[[str], bool]) -> tuple[str, str]:
@@ -73,8 +75,10 @@ def _named(words: str, templates: Sequence[str]) -> str:
     if len(matches) != 1:
         names = ", ".join(templates)
         if matches:
-            raise EntryError(_("“{words}”: more than one template begins so; the shelf has {names}", words=words, names=names))
-        raise EntryError(_("“{words}”: no template is called that; the shelf has {names}", words=words, names=names))
+            raise EntryError(
+                _("“{words}”: more than one template name starts with this. The shelf has {names}", words=words, names=names)
+            )
+        raise EntryError(_("“{words}”: no template has this name. The shelf has {names}", words=words, names=names))
     return matches[0]
 
 
@@ -82,8 +86,8 @@ def _steel(words: str, steels: Sequence[str]) -> str:
     match = next((steel for steel in steels if steel.casefold() == words.casefold()), None)
     if match is None:
         if not steels:
-            raise EntryError(_("No bar is of “{words}”: there are no bars yet", words=words))
-        raise EntryError(_("No bar is of “{words}”; the bars are of {names}", words=words, names=", ".join(steels)))
+            raise EntryError(_("No bar is of “{words}”. There are no bars yet", words=words))
+        raise EntryError(_("No bar is of “{words}”. The bars are of {names}", words=words, names=", ".join(steels)))
     return match
 
 
@@ -92,5 +96,5 @@ def iso_date(words: str) -> str:
     match = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", plain(words).strip())
     date = "{}-{:0>2}-{:0>2}".format(*match.groups()) if match else ""
     if not is_date(date):
-        raise EntryError(_("“{words}” is no date; it is written year-month-day, as in: 2027-01-15", words=words.strip()[:40]))
+        raise EntryError(_("“{words}” is not a date. Type year-month-day, e.g. 2027-01-15", words=words.strip()[:40]))
     return date

@@ -33,5 +33,5 @@ def _figures(problem: Problem, unit: Unit) -> str:
     if problem.wanted is None:
         return value(problem.is_)
     if problem.nearest:
-        return _("{measured}, {wanted} is the nearest", measured=value(problem.is_), wanted=value(problem.wanted))
+        return _("{measured} (nearest you own: {wanted})", measured=value(problem.is_), wanted=value(problem.wanted))
     return _("{measured}, {wanted} wanted", measured=value(problem.is_), wanted=value(problem.wanted))

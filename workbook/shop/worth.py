@@ -23,26 +23,26 @@ def worth(bars: Iterable[Bar], materials: Iterable[Material], facts: Facts) -> W
         for each in materials
         if each.have
     ]
-    return total(_("In stock"), [total(_("Steel"), steel), total(_("Other materials"), others)])
+    return total(_("Value of stock"), [total(_("Steel"), steel), total(_("Other materials"), others)])
 
 
 def _lying(bar: Bar, density: float) -> Worked:
-    return Worked(bar.name, bar.have * material_price(bar, density), _("{have} there", have=bar.have))
+    return Worked(bar.name, bar.have * material_price(bar, density), _("{have} on hand", have=bar.have))
 
 
 def at_bench(bar: Bar, density: float, currency: str) -> Worked:
     """The cost of one bar when bought, broken down: the steel as quoted, carriage, cut charge. Density in g/cm3."""
-    how = _("{amount} for one", amount=priced(bar.price, currency))
+    how = _("{amount} each", amount=priced(bar.price, currency))
     if bar.per is not PricePer.BAR:
         quantities = {PricePer.FOOT: bar.length / (12 * INCH), PricePer.METRE: bar.length / 1000}
         quantity = f"{quantities.get(bar.per, mass(bar, density) / 1000):.4g}"
         how = _("{price}/{unit} × {quantity} {unit}", price=priced(bar.price, currency), unit=bar.per, quantity=quantity)
     parts = [
         Worked(_("Steel"), material_price(bar, density), how),
-        Worked(_("Carriage"), cents(bar.shipping)),
+        Worked(_("Shipping"), cents(bar.shipping)),
         Worked(_("Cut charge"), cents(bar.cut_charge)),
     ]
-    return total(_("One at the bench"), [part for part in parts if part.amount or part.words == _("Steel")])
+    return total(_("Landed cost, each"), [part for part in parts if part.amount or part.words == _("Steel")])
 
 
 def weight_words(grams: float, unit: Unit) -> str:

@@ -54,16 +54,17 @@ def admitted(attachment: Attachment, size: int, count: int) -> str:
     StorageTrouble when it is no picture, is too large, or does not fit.
     """
     if attachment.kind not in KINDS:
-        raise StorageTrouble(_("A workbook keeps pictures only."), _("Take a JPEG, PNG or WebP picture."))
+        raise StorageTrouble(_("A shop book holds pictures only."), _("Use a JPEG, PNG or WebP picture."))
     if not 0 < len(attachment.data) <= ATTACHMENT_BYTES:
         most = ATTACHMENT_BYTES // 1_000_000
         raise StorageTrouble(
-            _("The picture is too large for a workbook."), _("A picture takes {most} MB at most: make it smaller.", most=most)
+            _("The picture is too large for a shop book."), _("A picture may have at most {most} MB. Make it smaller.", most=most)
         )
     if size + len(attachment.data) > ATTACHMENTS_BYTES or count >= MOST_ATTACHMENTS:
         most = ATTACHMENTS_BYTES // 1_000_000
         raise StorageTrouble(
-            _("The workbook has no room for this picture."), _("All its pictures take {most} MB at most.", most=most)
+            _("The shop book has no room for this picture."),
+            _("All its pictures together may have at most {most} MB.", most=most),
         )
     return hashlib.sha256(attachment.data).hexdigest()
 
@@ -87,5 +88,5 @@ def taken_from(data: bytes | memoryview, value: Any) -> dict[str, Attachment]:
             raise CodecError(_("is not the picture that was written"), f"attachments[{n}]")
         attachments[digest], at = Attachment(kind, bytes(piece)), at + size
     if at != len(data) or at > ATTACHMENTS_BYTES:
-        raise CodecError(_("are not all that stands there"), "attachments")
+        raise CodecError(_("are not all that is there"), "attachments")
     return attachments

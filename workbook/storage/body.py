@@ -81,7 +81,7 @@ def content_value(content: Content, attachments: Iterable[Any]) -> Any:
 def body_of(value: Any, attachments: Mapping[str, Attachment], *, known: bool = False) -> BookBody:
     """Decode a body. CodecError with the place of the fault. `known`: changes in steps are checked only when needed."""
     if not isinstance(value, dict) or set(value) != _KEYS or not is_book(value["book"]):
-        raise CodecError(_("is not a workbook's content"))
+        raise CodecError(_("is not the content of a shop book"))
     steps = _history(value, known=known)
     document = Document(_records(value["records"]))
     return BookBody(document, steps, value["done"], value["gone"], value["book"], attachments)
@@ -99,7 +99,7 @@ def _records(rows: Any) -> dict[str, Record]:
     for n, row in enumerate(rows, 1):
         record = _at(f"records[{n}]", record_of, row)
         if record is None or record.id in records:
-            raise CodecError(_("is there twice, or not at all"), f"records[{n}]")
+            raise CodecError(_("appears twice, or not at all"), f"records[{n}]")
         records[record.id] = record
     judge(records)
     return records

@@ -32,7 +32,7 @@ CREATE TABLE step(number INTEGER PRIMARY KEY, action TEXT NOT NULL, at TEXT NOT 
 CREATE TABLE attachment(digest TEXT PRIMARY KEY, kind TEXT NOT NULL, data BLOB NOT NULL) STRICT;
 """
 APPLICATION_ID = 0x53484F50  # "SHOP"
-_DOING = _("The change could not be kept")
+_DOING = _("The change could not be saved")
 
 
 def made(file: Path, body: BookBody, notes: Mapping[str, str]) -> None:
@@ -52,7 +52,7 @@ def made(file: Path, body: BookBody, notes: Mapping[str, str]) -> None:
         _discard(connection, file)
         if isinstance(trouble, MemoryError):
             raise StorageTrouble(
-                _("There is not enough memory to keep the work."), _("Close other programs, then try again.")
+                _("There is not enough memory to save the work."), _("Close other programs, then try again.")
             ) from None
         raise not_kept(trouble, file.parent) from None
     except BaseException:
@@ -179,7 +179,7 @@ class Database:
             history = tuple(Step(action_of(decode(action)), at, changes) for action, at, changes in rows)
             gone, done = int(self.note("gone", "0")), int(self.note("done", "0"))
             if not 0 <= done - gone <= len(history):
-                raise CodecError(_("the history has other steps than are done"))
+                raise CodecError(_("the history has other steps than were done"))
             return BookBody(Document(records), history, done - gone, gone, self.note("book"))
         except (CodecError, ValueError, TypeError) as trouble:
             raise NotAWorkbook(_("The session {name} cannot be read: {trouble}.", name=self.path.name, trouble=trouble)) from None
@@ -227,7 +227,7 @@ class Database:
 
     def attach(self, digest: str, attachment: Attachment) -> None:
         """Store an attachment, unless it is already there. KeepingTrouble."""
-        with self._transaction(_("The picture could not be kept")) as connection:
+        with self._transaction(_("The picture could not be saved")) as connection:
             connection.execute("INSERT OR IGNORE INTO attachment VALUES(?,?,?)", (digest, attachment.kind, attachment.data))
 
     def attachments(self, digests: Iterable[str]) -> dict[str, Attachment]:

@@ -44,7 +44,7 @@ def bytes_of(content: Content, attachments: Attachments) -> bytes:
     pictures = {digest: picture for digest, picture in attachments.items() if digest in named}
     value = encode(content_value(file_content, listed(pictures)))
     if not weight_of(value.decode()).within(FILE):
-        raise StorageTrouble(_("The workbook has grown past what can be opened again."), _("Take something large out of it."))
+        raise StorageTrouble(_("The shop book has grown too large to be opened again."), _("Remove something large from it."))
     head = f'{{"application": "{APPLICATION}", "version": {VERSION}, "sha256": "{digest(value)}"}}'
     return b"".join((head.encode(), b"\n", value, b"\n", *(picture.data for _unused, picture in sorted(pictures.items()))))
 
@@ -61,7 +61,7 @@ def read(path: Path, *, known: bool = False) -> OpenedFile:
     """
     try:
         if path.stat().st_size > FILE.size + ATTACHMENTS_BYTES:
-            raise NotAWorkbook(_("{name} is too large to be a workbook.", name=path.name))
+            raise NotAWorkbook(_("{name} is too large for a shop book.", name=path.name))
         data = read_file(path)
     except OSError as trouble:
         raise in_words(trouble, _("{name} could not be read", name=path.name)) from None
@@ -80,11 +80,9 @@ def opened(data: bytes, name: str, *, known: bool = False) -> OpenedFile:
     end = data.find(b"\n", len(head) + 1)
     content, pictures = data[len(head) + 1 : end], memoryview(data)[end + 1 :]  # the pictures are not copied
     if end < 0 or digest(content) != decode(head).get("sha256"):
-        raise NotAWorkbook(
-            _("{name} is damaged: its content is not what was written.", name=name), _("Take an earlier copy of it.")
-        )
+        raise NotAWorkbook(_("{name} is damaged: its content is not what was written.", name=name), _("Use an earlier copy."))
     if not Weight(len(content), max(content.count(sign) for sign in (b"[", b"{", b":"))).within(FILE):
-        raise NotAWorkbook(_("{name} cannot be opened: it has too many parts to be a workbook.", name=name))
+        raise NotAWorkbook(_("{name} cannot be opened: it has too many parts for a shop book.", name=name))
     try:
         value = migrated(decode(content), version)
         attachments = taken_from(pictures, value.get("attachments") if isinstance(value, dict) else None)
@@ -95,7 +93,7 @@ def opened(data: bytes, name: str, *, known: bool = False) -> OpenedFile:
         ) from None
     except (ValueError, RecursionError) as trouble:
         raise NotAWorkbook(
-            _("{name} cannot be opened: its content is not sound ({trouble}).", name=name, trouble=str(trouble)[:80])
+            _("{name} cannot be opened: its content is not valid ({trouble}).", name=name, trouble=str(trouble)[:80])
         ) from None
 
 
@@ -111,12 +109,12 @@ def _version(head: bytes, name: str) -> int:
         header = None
     if not isinstance(header, dict) or header.get("application") != APPLICATION or type(header.get("version")) is not int:
         raise NotAWorkbook(
-            _("{name} is not a workbook of this program.", name=name), _("Workbooks end in {suffix}.", suffix=SUFFIX)
+            _("{name} is not a shop book of this program.", name=name), _("Shop books end in {suffix}.", suffix=SUFFIX)
         )
     if header["version"] > VERSION:
         raise NotAWorkbook(
             _("{name} was written by a newer version of this program.", name=name), _("Install that version to open it.")
         )
     if header["version"] < 1:
-        raise NotAWorkbook(_("{name} is not a workbook of this program.", name=name))
+        raise NotAWorkbook(_("{name} is not a shop book of this program.", name=name))
     return int(header["version"])

@@ -31,7 +31,8 @@ def version_of(connection: sqlite3.Connection, name: str) -> int:
         raise NotAWorkbook(_("The session {name} holds no work.", name=name))
     if version > VERSION:
         raise NotAWorkbook(
-            _("The session {name} is of a newer version of this program.", name=name), _("Start that version to go on with it.")
+            _("The session {name} is from a newer version of this program.", name=name),
+            _("Start that version to continue with it."),
         )
     return _THEN if version == _UNNUMBERED else int(version)
 

@@ -63,7 +63,7 @@ def open_path(folder: Path, path: Path, *, known: bool = False) -> Session:
         if session.path == target:
             if session.in_use:
                 raise InUse(
-                    _("{name} is open in another window.", name=target.name), _("Go on there, or open a copy."), session.file
+                    _("{name} is open in another window.", name=target.name), _("Continue there, or open a copy."), session.file
                 )
             if not session.saved or digest_or_missing(target) in (session.base, MISSING):
                 return recover(session.file)
@@ -92,11 +92,11 @@ def _copy_before_update(folder: Path, opened: OpenedFile, path: Path) -> None:
         backups.keep(folder, book, name, data, datetime.datetime.now(), before_update=True)
     except (StorageTrouble, OSError) as trouble:
         problem = _(
-            "{name} is of an older version, and no copy of it could be kept before the update: {trouble}",
+            "{name} is from an older version, and no copy could be saved before the update: {trouble}",
             name=path.name,
             trouble=trouble,
         )
-        raise StorageTrouble(problem, _("Free some space, or open it to look at.")) from None
+        raise StorageTrouble(problem, _("Free some space, or open it read-only.")) from None
 
 
 def recover(file: Path) -> Session:
@@ -140,7 +140,7 @@ def _current(file: Path) -> Database:
         new_file.replace(file)
         sync_folder(file.parent)
     except OSError as trouble:
-        raise in_words(trouble, _("The work could not be brought to this version"), file.parent) from None
+        raise in_words(trouble, _("The work could not be updated to this version"), file.parent) from None
     return Database(file)
 
 

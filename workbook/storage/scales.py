@@ -32,8 +32,8 @@ class Scales(Struct, frozen=True):
         lighter = scales.whole.within(self.whole) and len(each) <= len(self.each)
         if not lighter and not (scales.whole.within(RECORDS) and len(each) <= MOST_RECORDS):
             most = RECORDS.size // 1_000_000
-            problem = _("The workbook would grow past what can be opened again ({most} MB of records).", most=most)
-            raise StorageTrouble(problem, _("Outlines of fewer points take less room."))
+            problem = _("The shop book would grow too large to be opened again ({most} MB of records).", most=most)
+            raise StorageTrouble(problem, _("Outlines with fewer points need less room."))
         return scales
 
 
@@ -63,4 +63,4 @@ def _weighed(record: Record, text: str) -> Weight:
 
 
 def _refused(trouble: str) -> StorageTrouble:
-    return StorageTrouble(_("The change cannot be kept: {trouble}.", trouble=trouble), _("Nothing was changed."))
+    return StorageTrouble(_("The change cannot be saved: {trouble}.", trouble=trouble), _("Nothing was changed."))

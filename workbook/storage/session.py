@@ -185,7 +185,7 @@ class Session:
         """
         path = self.path
         if path is None:
-            raise StorageTrouble(_("The workbook has no file yet."), _("Save it under a name."))
+            raise StorageTrouble(_("The shop book has no file yet."), _("Save it under a name."))
         self._write(path, self._database.note("base"))
 
     def save_as(self, path: Path) -> None:
@@ -333,7 +333,7 @@ def _try(data: bytes, path: Path, document: Document) -> None:
     """Check that the bytes to be written decode to this document. NotAWorkbook when they do not."""
     if opened(data, path.name).body.document != document:
         raise NotAWorkbook(
-            _("{name} would not be the same work when it is opened again.", name=path.name), _("The work is kept here.")
+            _("{name} would not be the same work when it is opened again.", name=path.name), _("Your work is autosaved here.")
         )
 
 

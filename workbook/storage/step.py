@@ -49,7 +49,7 @@ class Step(Struct, frozen=True, dict=True):
         except (ValueError, TypeError, KeyError, IndexError, RecursionError) as trouble:
             words = in_words(self.action, document.settings.unit)[:80]
             problem = _("The step “{words}” of the history cannot be read: {trouble}.", words=words, trouble=trouble)
-            raise NotAWorkbook(problem, _("The work itself is whole: go on from here.")) from None
+            raise NotAWorkbook(problem, _("The work itself is complete. Continue from here.")) from None
 
     @cached_property
     def sound(self) -> bool:
@@ -135,7 +135,7 @@ def _change(document: Document, entry: Any, *, back: bool) -> Change:
     if len(entry) == 3:
         return Change(entry[0], current, record_of(entry[1] if back else entry[2]))
     if current is None:
-        raise PatchError(_("{entry} is not there", entry=str(entry[0])[:60]))
+        raise PatchError(_("{entry} is missing", entry=str(entry[0])[:60]))
     value = (backward if back else forward)(_value(current), entry[1])
     return Change(entry[0], current, decoded(type(current), value))
 

@@ -38,15 +38,15 @@ class ChangedElsewhere(StorageTrouble):
     """The file has changed since it was opened: someone else has written it."""
 
 
-_FULL = _("Free some space, or save to another place.")
+_FULL = _("Free some space, or save somewhere else.")
 _OF_SYSTEM = {
     errno.ENOSPC: (_("the disk is full."), _FULL),
     errno.EDQUOT: (_("the space you may use there is full."), _FULL),
-    errno.EACCES: (_("it may not be written there."), _("Save to another place.")),
-    errno.EPERM: (_("it may not be written there."), _("Save to another place.")),
-    errno.EROFS: (_("the disk is read-only."), _("Save to another place.")),
-    errno.ENOENT: (_("the folder is not there any more."), _("Put the disk back, or save to another place.")),
-    errno.ENOTDIR: (_("the folder is not there any more."), _("Save to another place.")),
+    errno.EACCES: (_("you may not write there."), _("Save somewhere else.")),
+    errno.EPERM: (_("you may not write there."), _("Save somewhere else.")),
+    errno.EROFS: (_("the disk is read-only."), _("Save somewhere else.")),
+    errno.ENOENT: (_("the folder no longer exists."), _("Put the disk back, or save somewhere else.")),
+    errno.ENOTDIR: (_("the folder no longer exists."), _("Save somewhere else.")),
     errno.EIO: (_("the disk gives errors."), _("Save to another disk, and do not trust this one.")),
     errno.ENAMETOOLONG: (_("the name is too long."), _("Choose a shorter one.")),
 }
@@ -67,7 +67,9 @@ def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None =
     database reports a full disk only as a failure to write.
     """
     if isinstance(trouble, NotOurs):
-        return StorageTrouble(labelled(doing, _("{trouble}.", trouble=trouble)), _("Save to a folder that you alone can write."))
+        return StorageTrouble(
+            labelled(doing, _("{trouble}.", trouble=trouble)), _("Save to a folder that only you can write to.")
+        )
     if isinstance(trouble, OSError):
         number = trouble.errno or 0
     else:
@@ -75,22 +77,20 @@ def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None =
         number = next((code for word, code in _OF_DATABASE.items() if name.startswith(word)), 0)
         if number in (errno.EIO, errno.ENOENT) and folder is not None and _full(folder):
             number = errno.ENOSPC
-    unknown = _("{trouble}.", trouble=trouble), _("Try again, or save to another place.")
+    unknown = _("{trouble}.", trouble=trouble), _("Try again, or save somewhere else.")
     problem, cure = _OF_SYSTEM.get(number, unknown)
     return StorageTrouble(labelled(doing, problem), cure)
 
 
 def not_kept(trouble: OSError | sqlite3.Error, folder: Path) -> StorageTrouble:
     """Describe why a session cannot be created in a folder. There is no work yet that could be saved elsewhere."""
-    problem = in_words(trouble, _("The work cannot be kept on this computer, in {folder}", folder=folder), folder)
+    problem = in_words(trouble, _("The work cannot be saved on this computer, in {folder}", folder=folder), folder)
     if problem.cure == _FULL:
-        cure = _(
-            "Free some space there, or start the program with --portable in a folder that can be written: work is kept in it."
-        )
+        cure = _("Free some space there, or start the program with --portable in a folder you can write to. Work is saved in it.")
     else:
         cure = _(
-            "Let that folder be written, or start the program with --portable in a folder that can be written: work is kept in "
-            "it."
+            "Allow writing to that folder, or start the program with --portable in a folder you can write to. "
+            "Work is saved in it."
         )
     return StorageTrouble(problem.what, cure)
 

@@ -13,7 +13,7 @@ from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.texts import _
 
-_CURE = _("Save it under a name of its own to work on it.")
+_CURE = _("Save it under a new name to work on it.")
 
 
 class OnlyToLookAt(StorageTrouble):
@@ -94,7 +94,7 @@ class ViewedWork(Session):
         """Do nothing: no session or lock is held."""
 
     def _refuse(self) -> NoReturn:
-        raise OnlyToLookAt(_("{name} is open to look at only.", name=self._path.name), _CURE)
+        raise OnlyToLookAt(_("{name} is open read-only.", name=self._path.name), _CURE)
 
 
 def look_at(path: Path, *, known: bool = False) -> ViewedWork:

@@ -71,10 +71,10 @@ def open_own(path: Path, flags: int) -> int:
         handle = os.open(path, flags | OPENING, 0o600)
     except OSError as trouble:
         if trouble.errno in (errno.ELOOP, errno.EMLINK, errno.ENXIO):
-            raise NotOurs(path, _("is no file")) from None
+            raise NotOurs(path, _("is not a file")) from None
         raise
     status = os.fstat(handle)
-    reason = distrust(status) if stat.S_ISREG(status.st_mode) else _("is no file")
+    reason = distrust(status) if stat.S_ISREG(status.st_mode) else _("is not a file")
     if reason:
         os.close(handle)
         raise NotOurs(path, reason)
@@ -92,7 +92,7 @@ def own_folder(path: Path) -> Path:
     try:
         path.mkdir(mode=0o700, parents=True, exist_ok=True)
     except FileExistsError:
-        raise NotOurs(path, _("is no folder")) from None
+        raise NotOurs(path, _("is not a folder")) from None
     require_own(path)
     return path
 

@@ -93,7 +93,7 @@ def write_demo(folder: Path, *, force: bool = False) -> Path:
     files = {DEMO: resource("demo", DEMO).read_bytes(), Path(DEMO).with_suffix(SUFFIX).name: demo_workbook()}
     changed = in_the_way(folder, files)
     if changed and not force:
-        message = _("{listed}: there already, and changed.", listed=listed(changed))
+        message = _("{listed}: exist already, and were changed.", listed=listed(changed))
         raise JobError([Mistake(place=shown(folder), what=message, right=FORCE)])
     write_all(folder, files, over=changed)
     return folder / DEMO

@@ -158,7 +158,7 @@ def _dropped(read: Callable[[Path], object], path: Path) -> None:
 
 
 def _gave_up(reason: str) -> Mistake:
-    right = _("Draw the outline alone in a new file, as lines, arcs or polylines.")
+    right = _("Draw only the outline in a new file, as lines, arcs or polylines.")
     return Mistake(place=_("file"), what=_("{finding}.", finding=reason), right=right)
 
 

@@ -40,17 +40,17 @@ def keeping(nesting: NestingJob, kept: Sequence[BarUse], marks: Sequence[Sequenc
     counts = Counter(piece.part for use in kept for piece in use.pieces)
     parts = tuple(replace(part, quantity=counts[p]) for p, part in enumerate(nesting.parts))
     problems = faults(replace(nesting, parts=parts), Layout(tuple(kept)))
-    mistakes = [Mistake(place=_("blanks kept"), what=_("{finding}.", finding=fault)) for fault in problems[:_MOST_FAULTS]]
+    mistakes = [Mistake(place=_("blanks that stay"), what=_("{finding}.", finding=fault)) for fault in problems[:_MOST_FAULTS]]
     if mistakes:
         count = len(problems) - len(mistakes)
-        more = ngettext("{count} more fault.", "{count} more faults.", count) if count else _("they cannot all stay.")
-        mistakes.append(Mistake(place=_("blanks kept"), what=more, right=_("Keep fewer of them, by their serials.")))
+        more = ngettext("{count} more problem.", "{count} more problems.", count) if count else _("they cannot all stay.")
+        mistakes.append(Mistake(place=_("blanks that stay"), what=more, right=_("Let fewer of them stay, by their serials.")))
     for p, part in enumerate(nesting.parts):
         if counts[p] > part.quantity:
             message = _(
-                "{own} {name} are to stay, {quantity} are to be made.", own=counts[p], name=part.name, quantity=part.quantity
+                "{own} {name} should stay, but only {quantity} are made.", own=counts[p], name=part.name, quantity=part.quantity
             )
-            mistakes.append(Mistake(place=_("blanks kept"), what=message, right=_("Make as many, or keep fewer.")))
+            mistakes.append(Mistake(place=_("blanks that stay"), what=message, right=_("Make as many, or let fewer stay.")))
     if mistakes:
         raise JobError(mistakes)
     return replace(nesting, kept=tuple(kept), marks=tuple(tuple(row) for row in marks))
@@ -97,7 +97,7 @@ def kept_from(
         stock = _stock_of(nesting, bar, counts)
         if stock is None:
             if pieces and serials:
-                message = _("“{name}” is not among the job's bars any more.", name=bar.name)
+                message = _("the job has no bar “{name}” any more.", name=bar.name)
                 mistakes.append(Mistake(place=_("bar {number} of the layout", number=number), what=message))
             continue
         results = [(entry.serial, _piece(nesting, stock, entry)) for entry in pieces]
@@ -130,7 +130,7 @@ def _stock_of(nesting: NestingJob, bar: WrittenBar, counts: Counter[int]) -> int
 
 def _unknown(serial: str, serials: Sequence[str]) -> Mistake:
     return Mistake(
-        place=_("blanks kept"),
+        place=_("blanks that stay"),
         what=_("the layout has no {serial}.", serial=serial),
         right=_("It has {names}.", names=", ".join(serials)),
     )
@@ -147,9 +147,9 @@ def _piece(nesting: NestingJob, stock: int, entry: WrittenPiece) -> Piece | Mist
     piece = Piece(part, entry.x, entry.y, radians(entry.angle), entry.mirrored)
     now = written(nesting, piece)
     if now.shape != entry.outline.shape or float(np.abs(now - entry.outline).max()) > _CHANGED:
-        right = _("Lay it out anew, or keep the others only.")
+        right = _("Lay it out again, or let only the others stay.")
         return Mistake(
-            place=place, what=_("“{template}” has changed since; it cannot stay.", template=entry.template), right=right
+            place=place, what=_("“{template}” has changed since and cannot stay.", template=entry.template), right=right
         )
     return piece
 

@@ -47,7 +47,7 @@ def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: st
         )
         for b, use in enumerate(laid.layout.bars)
     )
-    name = _("Layout at hand") if id == AT_HAND else free_layout_name(document)
+    name = _("Current layout") if id == AT_HAND else free_layout_name(document)
     place = next_place(document, LayoutRecord)
     return LayoutRecord(id=id, place=place, name=name, made=at, steel=laid.costs.material, lost=lost, bars=kept_bars)
 
@@ -77,7 +77,7 @@ def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> Ope
 def _counts_only(nesting: NestingJob, layout: Layout) -> list[str]:
     """The faults in the numbers of blanks alone, wherever they lie: more or fewer of a part than are to be made."""
     placed = Counter(piece.part for use in layout.bars for piece in use.pieces)
-    return [_("{name}: {placed} laid, {quantity} wanted", name=part.name, placed=placed[p], quantity=part.quantity) for p,
+    return [_("{name}: {placed} placed of {quantity}", name=part.name, placed=placed[p], quantity=part.quantity) for p,
         part in enumerate(nesting.parts)
             if placed[p] != part.quantity]  # fmt: skip
 
@@ -90,11 +90,11 @@ def _bars(document: Document, nesting: NestingJob, record: LayoutRecord) -> list
         name = document.get(bar.bar, BarRecord).bar.name
         stock = _stock(nesting, name, counts)
         if stock is None:
-            return _("bar {number}, {name}, is not there any more: none is left of it", number=number, name=name)
+            return _("bar {number}, {name}, is no longer on the rack", number=number, name=name)
         counts[stock] += 1
         pieces = [_piece(nesting, stock, piece) for piece in bar.pieces]
         if None in pieces:
-            return _("bar {number} has a blank that is not to be made of its steel any more", number=number)
+            return _("bar {number} has a blank that is no longer needed in its steel", number=number)
         uses.append(BarUse(stock, tuple(piece for piece in pieces if piece is not None)))
     return uses
 

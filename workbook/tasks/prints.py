@@ -15,7 +15,7 @@ def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
         for blank in model.shapes.values():
             if shape_mark(blank) == mark:
                 return _(
-                    "{mark} is {name} as it is now. The print is right, if it is true to size: measure its check bars.",
+                    "{mark} is {name} as it is now. The print is right if it is true to size. Measure its check bars.",
                     mark=mark,
                     name=blank.name,
                 )
@@ -25,7 +25,7 @@ def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
                 record = document.records.get(revision.of)
                 name = record.template.name if isinstance(record, TemplateRecord) else template.name
                 on_shelf = isinstance(record, TemplateRecord)
-                since = _("It looks different now. Print it again.") if on_shelf else _("It is not on the shelf any more.")
+                since = _("It has changed. Print it again.") if on_shelf else _("The template was deleted.")
                 print_of = _(
                     "{mark} is {name}, revision {number}, of {made}.",
                     mark=mark,
@@ -35,7 +35,8 @@ def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
                 )
                 return f"{print_of} {since}"
     if not marks:
-        return _("There is no mark in that: six letters and figures, such as 7K2M9Q, behind the revision on the print.")
+        return _("No code found. It has six letters and digits, e.g. 7K2M9Q, after the revision on the print.")
     return _(
-        "{marks} is no template or kept revision of this workbook: of another one, or changed before it was kept.", marks=marks[0]
+        "{marks} is not a template or saved revision of this shop book. It is from another one, or changed before it was saved.",
+        marks=marks[0],
     )

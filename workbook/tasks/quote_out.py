@@ -13,7 +13,7 @@ from workbook.template.shape import Shape
 from workbook.texts import _, labelled
 from workbook.units import Unit, built, show
 
-_LAW = _("Laws on buying, owning and carrying knives differ by place: check local law.")
+_LAW = _("Laws on buying, owning and carrying knives differ by place. Check your local law.")
 
 
 def day(iso: str) -> str:
@@ -40,9 +40,9 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
     sums = [(_("Subtotal"), totals.lines)] if len(work.lines) > 1 or totals.discount or totals.delivery or totals.tax else []
     sums += [(_("Discount"), -totals.discount)] if totals.discount else []
     sums += [(_("Shipping"), totals.delivery)] if totals.delivery else []
-    sums += [(_("Tax, {tax:.4g} %", tax=work.tax * 100), totals.tax)] if totals.tax else []
+    sums += [(_("Tax, {tax:.4g}%", tax=work.tax * 100), totals.tax)] if totals.tax else []
     after = (
-        [(_("Deposit, {deposit:.4g} %", deposit=work.deposit * 100), totals.deposit), (_("Balance"), totals.rest)]
+        [(_("Deposit, {deposit:.4g}%", deposit=work.deposit * 100), totals.deposit), (_("Balance"), totals.rest)]
         if totals.deposit
         else []
     )

@@ -139,7 +139,7 @@ def _card(model: Model, run: PrintRun, key: str, bar: InHand) -> Card:
     behind = HABITS[model.job.unit].behind
     places = [(_("at the heel"), begin), (_("halfway"), (begin + end) / 2)]
     if end - behind > (begin + end) / 2 + 1.0:
-        places.append((_("{length} behind the point", length=run.length(behind, unit=True)), end - behind))
+        places.append((_("{length} behind the tip", length=run.length(behind, unit=True)), end - behind))
     heights = heights_for(model.job.unit)
     return Card(
         blank=blank,

@@ -31,7 +31,7 @@ def stock_file(document: Document, path: Path, at: str, new: Callable[[], str]) 
     """The same for a file. Raises JobError also if it cannot be read."""
     try:
         if path.stat().st_size > _MOST_BYTES:
-            raise JobError([Mistake(place=_("file"), what=_("is too large for a table of stock."))])
+            raise JobError([Mistake(place=_("file"), what=_("is too large for a stock table."))])
         text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise JobError([Mistake(place=_("file"), what=_("is not UTF-8 text."), right=_("Save it as CSV UTF-8."))]) from None

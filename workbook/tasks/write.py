@@ -22,8 +22,8 @@ class WouldReplace(JobError):
     def __init__(self, folder: Path, names: Collection[str], right: str = "") -> None:
         self.names = tuple(names)
         message = ngettext(
-            "{count} file is there already and would be replaced: {names}.",
-            "{count} files are there already and would be replaced: {names}.",
+            "{count} file exists and would be replaced: {names}.",
+            "{count} files exist and would be replaced: {names}.",
             len(names),
             names=listed(names),
         )

@@ -61,10 +61,10 @@ Check = Callable[[Shape, Tools], Iterator[Problem]]
 _LOWEST = 9.0  # mm, the least height of a handle (judgement, no source)
 _STATIONS, _WAIST = 64, 0.6  # places along a blade; the least share of the height further on
 _BODY, _LEAST = 0.6, 0.35  # this share of the blade keeps at least that of its height at the heel
-_JUDGED = _("judgement, no source")
+_JUDGED = _("estimate, no source")
 _BOWED = 0.25  # mm an edge may bow in
 _SCALE_LEFT, _SCALE_THIN = 20.0, 1.0  # mm of a scale behind its fittings, and beside liners at its thinnest
-_SMALL_HAND, _SURVEY = 72.0, _("ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm")
+_SMALL_HAND, _SURVEY = 72.0, _("ANSUR II, female hand width 5th percentile 72 mm, plus 10 mm")
 
 
 def check(blank: Shape, tools: Tools) -> list[Problem]:
@@ -95,9 +95,9 @@ def parameters_in_range(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 limit = low if value < low else high
                 unit = {Kind.LENGTH: "mm", Kind.FINE: "mm", Kind.ANGLE: "deg"}.get(parameter.kind, "")
                 text = (
-                    _("{parameter} is under its range", parameter=parameter.label)
+                    _("{parameter} is below its range", parameter=parameter.label)
                     if value < low
-                    else _("{parameter} is over its range", parameter=parameter.label)
+                    else _("{parameter} is above its range", parameter=parameter.label)
                 )
                 cause = f"range of {parameter.path}"
                 yield Problem(severity=Severity.STOP, what=text, is_=value, wanted=limit, unit=unit, source=PRACTICE, cause=cause)
@@ -108,9 +108,7 @@ def inside_corners(blank: Shape, tools: Tools) -> Iterator[Problem]:
     for at, radius in hollow_radii(blank.outline):
         if radius < tools.smallest_radius - 1e-6:
             text = _("an inside corner is tighter than the smallest file or wheel")
-            yield Problem(
-                what=text, at=at, is_=radius, wanted=tools.smallest_radius, source=_("the maker's tools"), cause="corner"
-            )
+            yield Problem(what=text, at=at, is_=radius, wanted=tools.smallest_radius, source=_("your tools"), cause="corner")
 
 
 def hollow_radii(outline: Path) -> Iterator[tuple[Point, float]]:
@@ -148,7 +146,7 @@ def heel_drop(blank: Shape, tools: Tools) -> Iterator[Problem]:
         return
     drop = -t.handle.front / 2 - blank.curves.heel[1]
     if drop < 1.0:
-        text = _("the heel does not stand below the handle; raise the height at the heel or choose a plain heel")
+        text = _("the heel is not below the handle. Raise the height at the heel or choose a plain heel")
         yield Problem(severity=Severity.STOP, what=text, at=blank.curves.heel, is_=drop, wanted=1.0, source=GEOMETRY)
 
 
@@ -161,7 +159,7 @@ def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t.point.spine is SpineForm.CURVED and t.point.drop:
         requested, actual = t.point.spine_slope, spine_slope(t)
         text = _(
-            "spine slope at the point drawn at {drawn:.0f} deg: no smooth curve arrives at {asked:.0f}",
+            "spine slope at the tip drawn at {drawn:.0f}°: no smooth curve reaches {asked:.0f}°",
             drawn=actual,
             asked=requested,
         )
@@ -169,7 +167,7 @@ def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t.point.edge is EdgeForm.BELLY:
         requested, actual = t.point.edge_slope, edge_slope(t, blank.curves)
         text = _(
-            "belly slope at the point drawn at {drawn:.0f} deg: no smooth curve arrives at {asked:.0f}",
+            "belly slope at the tip drawn at {drawn:.0f}°: no smooth curve reaches {asked:.0f}°",
             drawn=actual,
             asked=requested,
         )
@@ -199,7 +197,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t.tang.shoulder_radius < 0.8:
         at = (0.0, t.tang.width / 2)
         yield Problem(
-            what=_("the tang's shoulder wants a radius"),
+            what=_("the tang's shoulder needs a radius"),
             at=at,
             is_=t.tang.shoulder_radius,
             wanted=0.8,
@@ -208,7 +206,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
         )
     beside = (t.handle.front - t.tang.width) / 2
     if t.tang.shoulder_radius > beside - 0.2:
-        text = _("the shoulder's radius has no room beside the tang")
+        text = _("there is no room for the shoulder radius beside the tang")
         at = (0.0, t.tang.width / 2)
         room = max(beside - 0.2, 0.0)
         yield Problem(
@@ -236,7 +234,7 @@ def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
         return
     if tools.hand_breadth > 0:
         text = _("the handle is short for the hand it is for")
-        yield from short_for(t, text, tools.hand_breadth, Severity.WARN, _("the hand in the settings, and 10 mm"))
+        yield from short_for(t, text, tools.hand_breadth, Severity.WARN, _("the hand width in the settings, plus 10 mm"))
     else:
         yield from short_for(t, _("the handle is short for a hand"), _SMALL_HAND, Severity.NOTE, _SURVEY)
 
@@ -303,7 +301,7 @@ def scales_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
     required = scale_wanted(t, t.blade.thickness)
     if t.handle.scale_thickness < required - 0.01:
         at, is_ = (-t.handle.palm_at * t.handle.length, 0.0), t.handle.scale_thickness
-        text = _("the scales are thinner than the contour takes")
+        text = _("the scales are thinner than the contour needs")
         yield Problem(what=text, at=at, is_=is_, wanted=required, source=GEOMETRY, cause="scales")
 
 
@@ -314,7 +312,7 @@ def bolsters_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
         return
     required = bolster_wanted(t, t.blade.thickness)
     if t.fittings.bolster_thickness < required - 0.01:
-        text = _("the bolsters are thinner than the contour takes")
+        text = _("the bolsters are thinner than the contour needs")
         yield Problem(what=text, at=(scale_front(t), 0.0), is_=t.fittings.bolster_thickness, wanted=required, source=GEOMETRY,
                       cause="bolsters")  # fmt: skip
 

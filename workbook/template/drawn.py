@@ -127,13 +127,13 @@ def _wrong(text: str, right: str) -> Mistake:
 
 def _nothing_closed(loops: Loops) -> Mistake:
     if not loops.open:
-        return _wrong(_("holds no outline."), _("Draw one closed outline of lines, arcs or polylines."))
+        return _wrong(_("has no outline."), _("Draw one closed outline of lines, arcs or polylines."))
     longest = max(loops.open, key=lambda piece: len(piece.path.segments)).path
     (x0, y0), (x1, y1) = longest.segments[0].start, longest.segments[-1].end
     ends = _("({x0:.2f}, {y0:.2f}) and ({x1:.2f}, {y1:.2f}) mm", x0=x0, y0=y0, x1=x1, y1=y1)
     return _wrong(
-        _("holds no closed outline: the longest chain is open between {ends}.", ends=ends),
-        _("Close it; gaps up to {gap} mm are closed here.", gap=GAP),
+        _("has no closed outline. The longest chain is open between {ends}.", ends=ends),
+        _("Close it. Gaps up to {gap} mm are closed here.", gap=GAP),
     )
 
 
@@ -145,7 +145,7 @@ def _refuse_unsound(outline: Path) -> None:
             [
                 _wrong(
                     _("is {size:,.0f} mm long.", size=size),
-                    _('Is the unit right? In a job file say units = "mm" or units = "in".'),
+                    _('Is the unit right? In a job file, write units = "mm" or units = "in".'),
                 )
             ]
         )
@@ -173,7 +173,7 @@ def _refuse_crossing(loop: Path) -> None:
     at = crossing(polygon(loop))
     if at is not None:
         raise JobError(
-            [_wrong(_("crosses itself at ({x:.2f}, {y:.2f}) mm.", x=at[0], y=at[1]), _("Mend it there and save it again."))]
+            [_wrong(_("crosses itself at ({x:.2f}, {y:.2f}) mm.", x=at[0], y=at[1]), _("Repair it there and save it again."))]
         )
 
 
@@ -182,14 +182,14 @@ def _refuse_second_part(outer: Polygon, outside: list[LayerCurve]) -> None:
     for piece in outside:
         shape = polygon(piece.path)
         if shape.is_valid and shape.area > 0.2 * outer.area:
-            raise JobError([_wrong(_("holds more than one outline."), _("Save one part per file."))])
+            raise JobError([_wrong(_("has more than one outline."), _("Save one part per file."))])
         if shape.is_valid and shape.crosses(outer.exterior):
             x, y = piece.path.segments[0].start
             raise JobError(
                 [
                     _wrong(
                         _("has a loop that crosses the outline near ({x:.2f}, {y:.2f}) mm.", x=x, y=y),
-                        _("Mend it and save it again."),
+                        _("Repair it there and save it again."),
                     )
                 ]
             )
@@ -220,7 +220,7 @@ def _repairs(loops: Loops, outside: int) -> list[str]:
             )
         )
     if loops.doubled:
-        remarks.append(ngettext("dropped {count} doubled piece", "dropped {count} doubled pieces", loops.doubled))
+        remarks.append(ngettext("removed {count} doubled piece", "removed {count} doubled pieces", loops.doubled))
     if loops.open:
         remarks.append(ngettext("left out {count} open chain", "left out {count} open chains", len(loops.open)))
     if outside:

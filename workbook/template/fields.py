@@ -66,7 +66,7 @@ _WIDEST = {
 }  # fmt: skip
 _VERSIONS = tuple((version, version.value) for version in DxfVersion)
 _DRILLS = (
-    ((), _("those of the unit")),
+    ((), _("match units")),
     (SERIES[:3], _("number, letter, fraction")),
     (SERIES[2:3], _("fractions of an inch")),
     (SERIES[3:], "metric"),
@@ -74,7 +74,7 @@ _DRILLS = (
 )
 _DXF_UNITS = ((DxfUnit.MM, HABITS["mm"].names), (DxfUnit.INCHES, HABITS["in"].names))
 _NO_LAYER = set('<>/\\":;?*|=`')  # what the name of a DXF layer may not have (DXF reference)
-_NONE = {"grind.height": _("as far as the spine, or as the angle has it")}
+_NONE = {"grind.height": _("up to the spine, or as the angle gives it")}
 
 
 def widest(parameter: Parameter) -> tuple[float, float]:
@@ -106,16 +106,16 @@ def _place(key: str) -> Field:
 FIELDS: dict[type, Table] = {
     **{kind: _group(group, kind) for group, kind in _GROUPS.items()},
     FreePoint: (
-        choice("run", meaning=_("a free point: which curve it pulls")),
-        share("at", meaning=_("where along that curve it lies, from the handle front (on the butt, from the back)")),
-        length("x", -500, 500, named="along", meaning=_("how far it is pulled to the point")),
-        length("y", -500, 500, named="up", meaning=_("how far it is pulled to the spine")),
+        choice("run", meaning=_("a control point: the curve it pulls")),
+        share("at", meaning=_("its place along that curve, from the handle front (on the butt, from the back)")),
+        length("x", -500, 500, named="along", meaning=_("how far it is pulled toward the tip")),
+        length("y", -500, 500, named="up", meaning=_("how far it is pulled toward the spine")),
     ),
     HoleWish: (
         choice("purpose", meaning=_("holes listed one by one replace the family's")),
-        length("size", 0.3, 40, meaning=_("what goes through it; of the hole itself for epoxy")),
-        length("x", -1000, 1000, meaning=_("from the handle front, + to the point")),
-        length("y", -200, 200, meaning=_("from the straight axis, + to the spine")),
+        length("size", 0.3, 40, meaning=_("what goes through it. For epoxy, the hole itself")),
+        length("x", -1000, 1000, meaning=_("from the handle front, + toward the tip")),
+        length("y", -200, 200, meaning=_("from the straight axis, + toward the spine")),
     ),
     HolePattern: (
         choice("purpose"), length("size", 0.3, 40), count("count", 1, 100), length("first", -500, 500), length("last", -500, 500),
@@ -123,7 +123,7 @@ FIELDS: dict[type, Table] = {
     ),
     Template: (
         name(), text("family"), *(part(group, since=11 if group == "fittings" else 0) for group in GROUPS), parts("patterns", 20),
-        parts("holes", MOST_HOLES, none=_("as the patterns have them")), text("use"), choice("rolling"),
+        parts("holes", MOST_HOLES, none=_("from the templates")), text("use"), choice("rolling"),
         count("revision", 1, 10**6),
     ),
     Line: (_place("start"), _place("end")),
@@ -138,44 +138,44 @@ FIELDS: dict[type, Table] = {
     ),
     Service: (
         text("name", label=_("Name"), filled=True,
-            meaning=_("who cuts, where a service does; stands on the note beside the cutting file")),
-        choice("version", options=_VERSIONS, label=_("DXF it reads"), meaning=_("the DXF it reads")),
-        number("hole_share", 0, 5, unit=_("times the thickness"), label=_("Smallest hole"),
-            meaning=_("smallest hole it cuts, as a share of the thickness; smaller ones are left out and listed")),
-        length("smallest_hole", 0, 20, label=_("Smallest hole it cuts"),
-            meaning=_("smallest hole it cuts, as a diameter; smaller ones are left out and listed")),
-        length("inside_radius", 0, 20, label=_("Smallest inside radius"), meaning=_("smallest inside radius it cuts")),
-        length("drilled_under", 0, 5, Kind.FINE, label=_("Holes cut under size by"),
-            meaning=_("holes are cut so much smaller in diameter, to be drilled to size")),
-        length("kerf", 0, 3, Kind.FINE, zero=_("it does"), label=_("Kerf to make up for"),
-            meaning=_("it makes up for its own jet when 0; else the outline is moved out and holes are made smaller by half "
-                      "of it")),
-        count("tabs", 0, 20, zero=_("none"), label=_("Tabs that hold a blank"),
-            meaning=_("uncut places that hold a blank in its plate")),
-        length("tab", 0.1, 10, Kind.FINE, label=_("Width of a tab"), meaning=_("how wide each tab is")),
-        choice("unit", options=_DXF_UNITS, label=_("Unit of its files"), meaning=_("the unit of a cutting file"), since=11),
-        name("outline_layer", label=_("Layer of outlines"), meaning=_("the layer of outlines and openings"), since=11),
-        name("hole_layer", label=_("Layer of round holes"), meaning=_("the layer of round holes"), since=11),
+            meaning=_("who cuts, printed on the note with the cutting file")),
+        choice("version", options=_VERSIONS, label=_("DXF version"), meaning=_("DXF version it reads")),
+        number("hole_share", 0, 5, unit=_("× thickness"), label=_("Smallest hole ÷ thickness"),
+            meaning=_("smallest hole it cuts, as a share of the thickness. Smaller ones are left out and listed")),
+        length("smallest_hole", 0, 20, label=_("Smallest hole"),
+            meaning=_("smallest hole it cuts, as a diameter. Smaller ones are left out and listed")),
+        length("inside_radius", 0, 20, label=_("Min. inside radius"), meaning=_("smallest inside radius it cuts")),
+        length("drilled_under", 0, 5, Kind.FINE, label=_("Holes under size by"),
+            meaning=_("holes are this much smaller in diameter, so that you can drill them to size")),
+        length("kerf", 0, 3, Kind.FINE, zero=_("service compensates"), label=_("Kerf compensation in file"),
+            meaning=_("0 when the service compensates for its own kerf. Otherwise the outline is moved out by half of it, "
+                      "and holes get smaller")),
+        count("tabs", 0, 20, zero=_("none"), label=_("Tabs"),
+            meaning=_("uncut bridges that hold a blank in its plate")),
+        length("tab", 0.1, 10, Kind.FINE, label=_("Tab width"), meaning=_("width of each tab")),
+        choice("unit", options=_DXF_UNITS, label=_("File unit"), meaning=_("unit of a cutting file"), since=11),
+        name("outline_layer", label=_("Outline layer"), meaning=_("layer of outlines and openings"), since=11),
+        name("hole_layer", label=_("Hole layer"), meaning=_("layer of round holes"), since=11),
     ),
     Owned: (
         length("wheels", 1, 2000, entries=MOST_HOLES, label=_("Contact wheels"),
-            meaning=_("diameters of your contact wheels; with the files they set the smallest inside radius")),
+            meaning=_("diameters of your contact wheels. With the files they set the smallest inside radius")),
         length("files", 0.5, 100, entries=MOST_HOLES, label=_("Round files"),
-            meaning=_("diameters of your round files; with the wheels they set the smallest inside radius")),
+            meaning=_("diameters of your round files. With the wheels they set the smallest inside radius")),
         choice("drills", entries=4, words=SERIES, options=_DRILLS, label=_("Drills"),
-            meaning=_("the series of drills you have; none named: by the unit")),
-        angle("angle_step", 0, 10, zero=_("any"), label=_("A grinding jig is set in steps of"),
-            meaning=_("a grinding jig is set in steps of this; to any angle when 0")),
-        length("gauge_step", 0, 1, Kind.FINE, zero=_("any"), label=_("A surface gauge is set in steps of"),
-            meaning=_("a surface gauge is set in steps of this; to any height when 0, "
-            "else the nearest it can be set to is told, with the edge that leaves")),
-        length("stone", 0, 1000, zero=_("none"), label=_("Round stone's diameter"),
-            meaning=_("diameter of a round stone to sharpen on")),
-        length("projection", 10, 1000, label=_("Stone's rest to the knife's edge"),
+            meaning=_("the series of drills you have. If empty, by the unit")),
+        angle("angle_step", 0, 10, zero=_("any"), label=_("Jig angle step"),
+            meaning=_("step of your grinding jig. 0 means any angle")),
+        length("gauge_step", 0, 1, Kind.FINE, zero=_("any"), label=_("Surface gauge step"),
+            meaning=_("step of your surface gauge. 0 means any height. Otherwise the nearest setting is given, with the "
+                      "edge it leaves")),
+        length("stone", 0, 1000, zero=_("none"), label=_("Round stone diameter"),
+            meaning=_("diameter of a round stone for sharpening")),
+        length("projection", 10, 1000, label=_("Stone rest to knife edge"),
             meaning=_("from the round stone's rest to the knife's edge")),
-        length("rest", 0, 200, zero=_("an edge"), label=_("Diameter of the stone's rest"),
-            meaning=_("diameter of that rest, which is an edge when 0")),
-        length("jig_offset", 0, 200, label=_("A jig holds the blade off the rest by"),
+        length("rest", 0, 200, zero=_("an edge"), label=_("Stone rest diameter"),
+            meaning=_("diameter of that rest. 0 means an edge")),
+        length("jig_offset", 0, 200, label=_("Jig offset from rest"),
             meaning=_("how far a jig holds the blade off the rest")),
     ),
 }  # fmt: skip
@@ -191,7 +191,7 @@ def _of_template(template: Template) -> Iterator[tuple[str, str]]:
     if fixed * (1 + filling) > 2 * MOST_HOLES:
         yield (
             "patterns",
-            _("make {fixed} holes; at most {most_holes} are drilled.", fixed=fixed * (1 + filling), most_holes=2 * MOST_HOLES),
+            _("make {fixed} holes. At most {most_holes} are drilled.", fixed=fixed * (1 + filling), most_holes=2 * MOST_HOLES),
         )
 
 
@@ -202,7 +202,7 @@ def _of_path(path: Path) -> Iterator[tuple[str, str]]:
         return
     for n, (segment, following) in enumerate(pairwise((*path.segments, path.segments[0])), 1):
         if isinstance(segment, Arc) and (segment.start == segment.end or abs(segment.bulge) < 1e-9):
-            yield f"segments[{n}]", _("is an arc without a way to go.")
+            yield f"segments[{n}]", _("is an arc without a direction.")
         gap = max(abs(segment.end[0] - following.start[0]), abs(segment.end[1] - following.start[1]))
         if gap > _GAP and (path.closed or n < len(path.segments)):
             yield f"segments[{n}]", _("does not end where the next begins.")
@@ -216,7 +216,7 @@ def _of_drawn(template: DrawnTemplate) -> Iterator[tuple[str, str]]:
         x0, y0, x1, y1 = bounds(path)
         size, least = max(x1 - x0, y1 - y0), LEAST if key == "outline" else 0.0
         if not least <= size <= MOST:
-            yield key, _("is {ceil} mm long; from {least:g} to {most:g} mm.", ceil=ceil(size), least=least, most=MOST)
+            yield key, _("is {ceil} mm long. Allowed: {least:g} to {most:g} mm.", ceil=ceil(size), least=least, most=MOST)
         elif not path.closed or (len(path.segments) < 3 and len(corners(path)) < 3):
             yield key, _("has no inside.")
 
@@ -227,7 +227,7 @@ def _of_service(service: Service) -> Iterator[tuple[str, str]]:
         layer = getattr(service, key)
         wrong = sorted({letter for letter in layer if letter in _NO_LAYER or not letter.isprintable()})
         if wrong:
-            yield key, _("has {letters}, which the name of a layer cannot have.", letters=" ".join(wrong))
+            yield key, _("has {letters}, which a layer name cannot have.", letters=" ".join(wrong))
 
 
 RULES: dict[type, Rule] = {Service: _of_service, Template: _of_template, Path: _of_path, DrawnTemplate: _of_drawn}

@@ -50,7 +50,7 @@ def with_free_at(blank: Shape, run: OutlineRun, at: float) -> tuple[Template, in
     place = standing(runs(blank)[run], free, run, at)
     point = FreePoint(run=run, at=at, x=place.now[0] - place.bare[0], y=place.now[1] - place.bare[1])
     if sum((old.run in OF_BLADE) == (run in OF_BLADE) for old in free) >= MOST:
-        raise TooManyError(_("Blade and handle have at most {most} free points each", most=MOST))
+        raise TooManyError(_("Blade and handle have at most {most} control points each", most=MOST))
     edited = _with(template, run, lambda old: (*old, point))
     return edited, free_of(edited).index(point)
 
@@ -110,5 +110,5 @@ def _with(template: Template, run: OutlineRun, change: Callable[[tuple[FreePoint
 
 def _of(blank: Shape) -> Template:
     if blank.template is None:
-        raise ValueError(_("{name} came from a file; its outline is fixed", name=blank.name))
+        raise ValueError(_("{name} is an imported outline and cannot be changed", name=blank.name))
     return blank.template

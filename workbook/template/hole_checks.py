@@ -34,15 +34,15 @@ def holes_near_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
             broken = (
                 _("{mark} breaks out of the edge", mark=hole.mark)
                 if steel <= 0
-                else _("{mark} leaves next to no steel at the edge", mark=hole.mark)
+                else _("{mark} leaves almost no steel at the edge", mark=hole.mark)
             )
             text = broken if room > 0 else _("{mark} lies outside the blank", mark=hole.mark)
             yield _hole_problem(hole, text, room, 1.5 * hole.diameter, Severity.STOP, GEOMETRY)
         elif room < 1.5 * hole.diameter:
-            text = _("{mark} ({words}) is nearer to the edge than 1.5 d", mark=hole.mark, words=WORDS[hole.purpose])
+            text = _("{mark} ({words}) is nearer to the edge than 1.5 diameters", mark=hole.mark, words=WORDS[hole.purpose])
             yield _hole_problem(hole, text, room, 1.5 * hole.diameter, Severity.WARN, AISC)
         elif room < 2 * hole.diameter:
-            text = _("{mark} has less than 2 d to the edge", mark=hole.mark)
+            text = _("{mark} is nearer to the edge than 2 diameters", mark=hole.mark)
             yield _hole_problem(hole, text, room, 2 * hole.diameter, Severity.NOTE, AISC)
 
 
@@ -168,18 +168,18 @@ def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
     for hole in blank.holes:
         required = hole.size + LEAST_CLEARANCE
         if hole.scale_drill is not None and min(hole.diameter, hole.scale_drill.diameter) < required - 1e-6:
-            text = _("{mark} wants a larger drill than the largest", mark=hole.mark)
-            yield _hole_problem(hole, text, hole.diameter, required, Severity.STOP, _("the maker's tools"), "size")
+            text = _("{mark} needs a larger drill than the largest", mark=hole.mark)
+            yield _hole_problem(hole, text, hole.diameter, required, Severity.STOP, _("your tools"), "size")
         elif hole.purpose is Purpose.EPOXY and abs(hole.diameter - hole.size) > 0.3:
-            text = _("{mark}: no drill of its size; the nearest is drawn", mark=hole.mark)
-            yield _hole_problem(hole, text, hole.diameter, hole.size, Severity.NOTE, _("the maker's tools"), "drill")
+            text = _("{mark}: no drill of its size. The nearest is drawn", mark=hole.mark)
+            yield _hole_problem(hole, text, hole.diameter, hole.size, Severity.NOTE, _("your tools"), "drill")
 
 
 def holes_forgotten(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """A full tang without a hole: it cannot be drilled once hardened."""
     t = blank.template
     if t is not None and blank.grip is None and not blank.holes:
-        text = _("the tang has no hole: drill before hardening")
+        text = _("the tang has no hole. Drill before hardening")
         yield Problem(what=text, at=(-t.handle.length / 2, 0.0), source=PRACTICE, cause="no holes")
 
 

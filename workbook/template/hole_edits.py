@@ -42,12 +42,12 @@ def with_hole(blank: Shape, purpose: Purpose, size: float, web: float) -> Templa
         carrying = [hole for hole in blank.holes if hole.purpose is not Purpose.EPOXY]
         wish = _in_widest_room(template, carrying, purpose, size)
         if any(_steel(hole, wish) < web for hole in carrying):
-            raise NoRoomError(_("Between the holes there is no room for one more"))
+            raise NoRoomError(_("There is no room for another hole between the holes"))
         keep = [h.purpose is not Purpose.EPOXY or _steel(h, wish) >= web for h in blank.holes]
         remaining = tuple(itertools.compress(wishes_of(blank), keep))
         return replace(template, holes=_ordered((*remaining, wish)))
     if any(_steel(hole, wish) < 0 for hole in blank.holes):
-        raise NoRoomError(_("Between the holes there is no room for one more"))
+        raise NoRoomError(_("There is no room for another hole between the holes"))
     return replace(template, holes=_ordered((*wishes_of(blank), wish)))
 
 
@@ -164,5 +164,5 @@ def _ordered(wishes: tuple[HoleWish, ...]) -> tuple[HoleWish, ...]:
 
 def _of(blank: Shape) -> Template:
     if blank.template is None:
-        raise ValueError(_("{name} came from a file; its holes are fixed", name=blank.name))
+        raise ValueError(_("{name} is an imported outline. Its holes are fixed", name=blank.name))
     return blank.template

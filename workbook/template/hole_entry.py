@@ -48,12 +48,10 @@ def hole_entry(text: str, unit: Unit) -> HoleEntry:
     example = HABITS[unit].hole
     line = _LINE.fullmatch(text)
     if line is None:
-        raise HoleEntryError(_("Say what it is and where, as in: {example}", example=example))
+        raise HoleEntryError(_("Type what it is and where, e.g. {example}", example=example))
     place = [part for part in _PARTED.split(line["place"]) if part.strip()]
     if len(place) not in (1, 2):
-        raise HoleEntryError(
-            _("A place is one number along the knife, and one across it after a comma: {example}", example=example)
-        )
+        raise HoleEntryError(_("Type one number along the knife, and one across it after a comma: {example}", example=example))
     purpose, size = _what(line["what"], unit, example)
     along = _length(place[0], unit, ALONG)
     return HoleEntry(purpose=purpose, size=size, along=along, across=_length(place[1], unit, ACROSS) if len(place) > 1 else None)
@@ -70,10 +68,10 @@ def _what(text: str, unit: Unit, example: str) -> tuple[Purpose, float | None]:
     words = (text[: number.start()] + text[number.end() :] if number else text).strip()
     purpose = purpose_of(words)
     if not words:
-        raise HoleEntryError(_("Say what it is and where, as in: {example}", example=example))
+        raise HoleEntryError(_("Type what it is and where, e.g. {example}", example=example))
     if purpose is None:
         raise HoleEntryError(
-            _("“{words}” is none of: pin, bolt, tube, epoxy hole. As in: {example}", words=words[:40], example=example)
+            _("“{words}” is not a pin, bolt, tube or epoxy hole, e.g. {example}", words=words[:40], example=example)
         )
     return purpose, _length(number[0], unit, SIZES) if number else None
 

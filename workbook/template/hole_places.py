@@ -42,12 +42,12 @@ class Datum(Struct, frozen=True, kw_only=True):
     across: Across = Across.SPINE
 
 
-ALONG_WORDS = ((Along.BUTT, _("the butt")), (Along.FRONT, _("the handle front")), (Along.POINT, _("the point")))
+ALONG_WORDS = ((Along.BUTT, _("the butt")), (Along.FRONT, _("the handle front")), (Along.POINT, _("the tip")))
 ACROSS_WORDS = ((Across.SPINE, _("the spine")), (Across.CENTER, _("the center line")), (Across.UNDERSIDE, _("the underside")))
 _HEADS: dict[Along | Across, str] = {
     Along.BUTT: _("From butt"),
     Along.FRONT: _("From handle front"),
-    Along.POINT: _("From point"),
+    Along.POINT: _("From tip"),
     Across.SPINE: _("From spine"),
     Across.CENTER: _("Above center"),
     Across.UNDERSIDE: _("From underside"),

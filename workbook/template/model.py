@@ -110,9 +110,9 @@ LAST_BELLY = 0.95  # largest share of the blade's length at which a belly begins
 def _make_sure(free: tuple[FreePoint, ...], *, of_blade: bool) -> None:
     """Raise ValueError for too many free points, or for one on a run of another part."""
     if len(free) > MOST:
-        raise ValueError(_("{count} free points; at most {most} are wanted", count=len(free), most=MOST))
+        raise ValueError(_("{count} control points. Allowed: at most {most}", count=len(free), most=MOST))
     if any((point.run in OF_BLADE) is not of_blade for point in free):
-        raise ValueError(_("a free point stands in the wrong part"))
+        raise ValueError(_("a control point is in the wrong part"))
 
 
 class Blade(Struct, frozen=True, kw_only=True):

@@ -92,8 +92,8 @@ def moved(
     wishes = [wish for wish in _requested(blank, template, peg, to, pull) if all(axes) or _moves(wish[0], name, axes)]
     if not wishes:
         along, up = ways(peg)
-        reason = _("It moves along only") if along and not up else _("It moves up and down only") if up and not along else ""
-        return Moved(template, (), reason or _("It is as good as straight"), name)
+        reason = _("Moves along only") if along and not up else _("Moves up and down only") if up and not along else ""
+        return Moved(template, (), reason or _("Practically straight"), name)
     after, readouts, stopped = _with_wishes(template, wishes, step)
     after = _kept_still(template, after, name, pull)
     if name == "back" and after.handle.palm != template.handle.palm:
@@ -116,7 +116,7 @@ def _with_wishes(template: Template, wishes: Sequence[Wish], step: float) -> tup
         if path == "grind.height" and clamped >= high:
             stopped = UP_TO_SPINE
         elif not stopped and abs(clamped - snapped) > 1e-9:
-            stopped = _("{label}: it goes no further", label=parameter.label)
+            stopped = _("{label}: limit reached", label=parameter.label)
         after = changed(after, path, _as_none(path, clamped, after))
         readouts.append(Said(parameter.label, clamped * scale if scale else clamped, bool(scale), path))
     return after, readouts, stopped
@@ -226,9 +226,9 @@ def _free_moved(blank: Shape, name: str, to: Point, step: float, axes: tuple[boo
         edited = with_point(edited, index, replace(point, x=point.x if axes[0] else old.x, y=point.y if axes[1] else old.y))
         pulled = (pulled[0] if axes[0] else old.x, pulled[1] if axes[1] else old.y)
     run, number = free_places(blank.template)[index]
-    along = _("Free point {number}, {run}, pulled along", number=number, run=RUN_WORDS[run])
+    along = _("Control point {number}, {run}, pulled along", number=number, run=RUN_WORDS[run])
     readouts = (Said(along, pulled[0], True), Said(_("up"), pulled[1], True))
-    return Moved(edited, readouts, "" if reached else _("It is pulled as far as the curve stays steady"), name)
+    return Moved(edited, readouts, "" if reached else _("Limit reached: the curve would not stay smooth"), name)
 
 
 def _hole_moved(

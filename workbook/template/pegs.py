@@ -192,7 +192,7 @@ def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
     positions = {point: at for run, bare in runs(blank).items() for point, at in places(bare, free, run).items()}
     for name, point, (run, number) in zip(free_names(t), free, free_places(t), strict=True):
         if point in positions:
-            yield Peg(name, _("free point {number}, {run}", number=number, run=RUN_WORDS[run]), positions[point].now)
+            yield Peg(name, _("control point {number}, {run}", number=number, run=RUN_WORDS[run]), positions[point].now)
 
 
 def _of_tang(t: Template) -> Iterator[Peg]:

@@ -44,11 +44,11 @@ def plane_of_sheet(corners: Sequence[Point], width: float, height: float) -> Pla
     The longer side of the sheet is the longer in the picture. Raises TraceError.
     """
     if len(corners) != 4:
-        raise TraceError(_("The four corners of the sheet are wanted."))
+        raise TraceError(_("Click the four corners of the sheet."))
     ordered = _round_about(corners)
     sides = [hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(ordered, ordered[1:] + ordered[:1], strict=True)]
     if min(sides) < 10 or not _convex(ordered):
-        raise TraceError(_("These four places are not the corners of a sheet: click each corner once."))
+        raise TraceError(_("These four points are not the corners of a sheet. Click each corner once."))
     across, up = sides[0] + sides[2], sides[1] + sides[3]
     if (across > up) != (width > height):
         width, height = height, width
@@ -60,7 +60,7 @@ def plane_of_distance(a: Point, b: Point, distance: float) -> Plane:
     """The plane of a picture taken squarely, by two points a known distance, mm, apart. Raises TraceError."""
     pixels = hypot(b[0] - a[0], b[1] - a[1])
     if pixels < 10 or distance < _PAPER_LEAST:
-        raise TraceError(_("Two places at least an inch apart are wanted, and the distance between them."))
+        raise TraceError(_("Click two points at least an inch apart, and type the distance between them."))
     k = distance / pixels
     return Plane(np.array([[k, 0.0, 0.0], [0.0, -k, 0.0], [0.0, 0.0, 1.0]]))
 

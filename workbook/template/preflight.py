@@ -153,7 +153,7 @@ def of_no_length(d: Drawn) -> Iterator[Problem]:
     """Segments that begin where they end, and segments too short to cut."""
     empty = [p for p in d.pieces if path_length(p.path) <= _HAIR]
     if empty:
-        text = ngettext("{count} line of no length", "{count} lines of no length", len(empty))
+        text = ngettext("{count} line without length", "{count} lines without length", len(empty))
         yield Problem(what=text, at=empty[0].path.segments[0].start, source=HYGIENE, cause="no length")
     short = [s for p in d.sound for s in p.path.segments if _HAIR < segment_length(s) < TINY]
     if short:
@@ -168,7 +168,7 @@ def open_ends(d: Drawn) -> Iterator[Problem]:
     for piece in d.loops.open:
         start, end = piece.path.segments[0].start, piece.path.segments[-1].end
         gap = hypot(end[0] - start[0], end[1] - start[1])
-        text = _("an open end: the loop does not close")
+        text = _("an open end: the loop is not closed")
         yield Problem(severity=Severity.STOP, what=text, at=end, is_=gap, wanted=0.0, source=HYGIENE, cause="open")
     if d.loops.gaps_closed:
         gaps = d.loops.gaps_closed
@@ -184,7 +184,7 @@ def doubled(d: Drawn) -> Iterator[Problem]:
         yield Problem(what=text, source=HYGIENE, cause="double")
     pairs = pairs_near([p.path for p in once(d.sound)])
     if len(pairs) > _MOST_PAIRS:
-        text = _("too many curves to look whether some lie on others")
+        text = _("too many curves to check for curves that lie on each other")
         yield Problem(severity=Severity.NOTE, what=text, source=HYGIENE, cause="many")
         return
     for first, second in pairs:
@@ -217,7 +217,7 @@ def specks(d: Drawn) -> Iterator[Problem]:
         x0, y0, x1, y1 = bounds(path)
         size = max(x1 - x0, y1 - y0)
         if size < SPECK:
-            text = _("a loop too small to be meant")
+            text = _("a loop too small to be intended")
             yield Problem(what=text, at=(x0, y0), is_=size, wanted=SPECK, source=HYGIENE, cause="speck")
 
 
@@ -246,7 +246,7 @@ def facets(d: Drawn) -> Iterator[Problem]:
             run = run + 1 if small and _TURN[0] < abs(turn_between(before, after)) < _TURN[1] else 0
             most = max(most, run)
         if most >= _FACETS:
-            text = _("a curve drawn as {most} short lines or more, not as arcs", most=most + 1)
+            text = _("a curve drawn as {most} or more short lines instead of arcs", most=most + 1)
             yield Problem(severity=Severity.NOTE, what=text, at=path.segments[0].start, source=HYGIENE, cause="facets")
 
 
@@ -328,7 +328,7 @@ def size(d: Drawn) -> Iterator[Problem]:
         yield Problem(severity=Severity.STOP, what=text, is_=longest, wanted=limit, source=HYGIENE, cause="scale")
     x0, y0 = (min(bounds(p.path)[i] for p in d.sound) for i in (0, 1))
     if max(abs(x0), abs(y0)) > _FAR:
-        text = _("it lies far from the origin: some machines lose precision there")
+        text = _("it is far from the origin: some machines lose precision there")
         yield Problem(severity=Severity.NOTE, what=text, at=(x0, y0), source=HYGIENE, cause="far")
 
 

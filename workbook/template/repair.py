@@ -32,19 +32,19 @@ def repaired(drawing: Drawn, gap: float = 5 * GAP) -> Repaired:
     cleaned = [_cleaned(piece.path) for piece in loops.closed]
     paths = tuple(path for path in cleaned if _encloses(path))
     n = len(drawing.pieces) - len(drawing.sound)
-    told = [(n, ngettext("{count} piece of no length left out", "{count} pieces of no length left out", n))]
+    told = [(n, ngettext("removed {count} piece without length", "removed {count} pieces without length", n))]
     n = len(drawing.sound) - len(unique) + loops.doubled
-    told += [(n, ngettext("{count} piece drawn twice left out", "{count} pieces drawn twice left out", n))]
+    told += [(n, ngettext("removed {count} piece drawn twice", "removed {count} pieces drawn twice", n))]
     n = len(unique) - len(pieces)
-    told += [(n, ngettext("{count} piece on another left out", "{count} pieces on others left out", n))]
+    told += [(n, ngettext("removed {count} piece on another", "removed {count} pieces on others", n))]
     n = loops.gaps_closed
-    told += [(n, ngettext("{count} gap closed", "{count} gaps closed", n))]
+    told += [(n, ngettext("closed {count} gap", "closed {count} gaps", n))]
     n = len(loops.open)
-    told += [(n, ngettext("{count} open chain left out", "{count} open chains left out", n))]
+    told += [(n, ngettext("removed {count} open chain", "removed {count} open chains", n))]
     n = len(cleaned) - len(paths)
-    told += [(n, ngettext("{count} loop too small to be meant left out", "{count} loops too small to be meant left out", n))]
+    told += [(n, ngettext("removed {count} loop too small to be intended", "removed {count} loops too small to be intended", n))]
     n = sum(len(c.segments) < len(p.path.segments) for c, p in zip(cleaned, loops.closed, strict=True))
-    told += [(n, ngettext("{count} loop cleaned of short pieces", "{count} loops cleaned of short pieces", n))]
+    told += [(n, ngettext("cleaned {count} loop of short pieces", "cleaned {count} loops of short pieces", n))]
     return Repaired(paths, tuple(words for count, words in told if count))
 
 

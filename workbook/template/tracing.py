@@ -134,14 +134,14 @@ def _make_sure(knife: Clicked) -> None:
     if len(knife.others) + 3 < _LEAST_POINTS:
         raise TraceError(
             _(
-                "At least {least_points} places of the outline are wanted; {count} are there.",
+                "At least {least_points} points of the outline are needed. There are {count}.",
                 least_points=_LEAST_POINTS,
                 count=len(knife.others) + 3,
             )
         )
     front, heel, point = knife.along
     if not 0.1 * point < front < heel + _BEHIND or heel > 0.95 * point:
-        raise TraceError(_("From the butt on come the handle's front, the heel, the point: are two of them exchanged?"))
+        raise TraceError(_("The order from the butt is handle front, heel, tip. Are two of them swapped?"))
 
 
 def _front(knife: Clicked, where: Points) -> Points:

@@ -5,7 +5,7 @@ from workbook.texts import _
 
 GROUP_WORDS = {
     "blade": _("Blade"),
-    "point": _("Point"),
+    "point": _("Tip"),
     "heel": _("Heel"),
     "handle": _("Handle"),
     "fittings": _("Fittings"),
@@ -30,7 +30,7 @@ _CHOICES: dict[str, str] = {
     Bevel.FLAT: _("flat"),
     Bevel.HOLLOW: _("hollow"),
     Bevel.CONVEX: _("convex"),
-    Bevel.SINGLE: _("single"),
+    Bevel.SINGLE: _("chisel (single)"),
     Bevel.SCANDI: _("Scandi"),
     Held.HEIGHT: _("height"),
     Held.ANGLE: _("angle"),

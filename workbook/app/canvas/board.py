@@ -63,7 +63,7 @@ class Board(ReadableCanvas):
         super().__init__()
         self.setObjectName("board")
         self.setAccessibleName(_("Drawing board"))
-        self.setAccessibleDescription(_("Side view of the template. The table of holes and the panel hold the same numbers."))
+        self.setAccessibleDescription(_("Side view of the template. The table of holes and the panel show the same numbers."))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 200)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # it paints its whole background, so Qt need not

@@ -25,7 +25,7 @@ class HeatPlot(ChosenPlot):
     margins = (56, 16, 40, 46)
 
     def __init__(self, look: Look) -> None:
-        super().__init__(look, "heat-plot", _("What came of heat treatments"))
+        super().__init__(look, "heat-plot", _("Results of heat treatment"))
         self._of = ResultOf.HARDNESS
         self._unit: Unit = "mm"
         self._groups: Sequence[ResultGroup] = ()
@@ -83,7 +83,11 @@ class HeatPlot(ChosenPlot):
         self._grid(painter)
         for n, group in enumerate(self._groups):
             self._column(painter, n, group)
-        what = _("HRC, as read") if self._of is ResultOf.HARDNESS else _("bow after hardening, {unit}", unit=self._unit)
+        what = (
+            _("The left and right arrow keys move the section. Square brackets turn the light.")
+            if self._of is ResultOf.HARDNESS
+            else _("bow after hardening, {unit}", unit=self._unit)
+        )
         words = fitted(look, self.words() or what, 9.75, bool(self.words()), self.width() - look.px(24))
         letter(painter, look, QPointF(look.px(12), look.px(22)), words, 9.75, "start", bool(self.words()))
 

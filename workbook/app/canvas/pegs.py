@@ -75,7 +75,7 @@ def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
     target = next((p for p in pegs if p.name == peg), None)
     if target is not None:
         hint = PULL_HINTS.get(pulls_of(peg)) or ("" if target.sets else DELETE_HINT)
-        words = _("Drag “{point}”, or choose it and press the arrow keys.", point=target.words)
+        words = _("Drag “{point}”, or select it and press the arrow keys.", point=target.words)
         return f"{words} {hint}".rstrip()
     if blank.template is None or blank.curves is None:
         return ""

@@ -30,7 +30,7 @@ class PictureView(QWidget):
         super().__init__()
         self.setObjectName("picture")
         self.setAccessibleName(_("Picture to trace"))
-        self.setAccessibleDescription(_("Places are put by clicks; the arrow keys move the last, Delete takes it away."))
+        self.setAccessibleDescription(_("Click to set points. The arrow keys move the last one, Delete removes it."))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(360, 240)
         self._look = look

@@ -21,7 +21,7 @@ class BatchPlot(ChosenPlot):
     margins = (56, 16, 26, 34)
 
     def __init__(self, look: Look) -> None:
-        super().__init__(look, "batch-plot", _("What the size of the batch does to the price"))
+        super().__init__(look, "batch-plot", _("Price by batch size"))
         self._points: Sequence[BySize] = ()
         self._currency = "USD"
         self.setMinimumHeight(look.px(150))
@@ -78,7 +78,7 @@ class BatchPlot(ChosenPlot):
             return
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._grid(painter)
-        lines = (("price", _("Price of one"), "blue", "outline"), ("cost", _("Cost of one"), "ink", "dimension"))
+        lines = (("price", _("Price each"), "blue", "outline"), ("cost", _("Cost each"), "ink", "dimension"))
         for name, words, tone, line in lines:
             places = [QPointF(self._x(p.quantity), self._y(float(getattr(p, name)))) for p in self._points]
             pen = QPen(look.pen(line, tone))

@@ -130,7 +130,7 @@ class RackView(ReadableCanvas):
             if y + tall >= event.rect().top() and y <= event.rect().bottom():
                 self._paint(painter, entry, y)
         if not self._bars:
-            letter(painter, look, QPointF(look.px(_MARGIN), look.px(24)), _("No bar lies on the rack yet."), 9.75, tone="soft")
+            letter(painter, look, QPointF(look.px(_MARGIN), look.px(24)), _("No bar is on the rack yet."), 9.75, tone="soft")
 
     def _paint(self, painter: QPainter, entry: OnRack, y: float) -> None:
         look, k, bar = self._look, self.scale(), entry.bar

@@ -37,12 +37,12 @@ class LayoutDesk:
     def one_more(self, template: str) -> bool:
         """Add one more of a template (its id), in the steel it is ordered in or that suits it. Return False if there is none."""
         if template not in self._space.model.shapes:  # dragged from another window
-            self._space.said.emit(_("That template is of another workbook: bring it in first."))
+            self._space.said.emit(_("That template is from another shop book. Import it first."))
             return False
         steel = self._space.model.steel_of(template)
         if steel:
             return self.make_more(template, steel)
-        self._space.said.emit(_("No bar here suits {template}: add one on the page Stock.", template=self._name(template)))
+        self._space.said.emit(_("No bar suits {template}. Add one on the Stock page.", template=self._name(template)))
         return False
 
     def make_more(self, template: str, steel: str) -> bool:
@@ -51,7 +51,7 @@ class LayoutDesk:
         quantity = sum(line.quantity for line in lines if (line.of, line.steel) == (template, steel))
         if not self._space.do(rack.order(self._document, template, steel, quantity + 1, new_id())):
             return False
-        self._space.said.emit(_("One more {template} is to be made, of {steel}.", template=self._name(template), steel=steel))
+        self._space.said.emit(_("To make: one more {template} in {steel}.", template=self._name(template), steel=steel))
         return True
 
     def make(self, template: str, steel: str, quantity: int) -> None:
@@ -64,7 +64,7 @@ class LayoutDesk:
         document = self._document
         record = record_of(document, laid, pinned, lost, new_id(), now())
         if self._space.do(layouts.keep_layout(document, record, new_id)):
-            self._space.said.emit(_("{name} is kept.", name=record.name))
+            self._space.said.emit(_("{name} saved.", name=record.name))
 
     def set_aside(self, bar: str, may: bool) -> None:
         """Set whether blanks may be laid out on a kind of bar."""

@@ -52,7 +52,7 @@ class MakingDesk:
         of = template_named(self._document, wish.template).id
         steel = wish.steel or self._space.model.steel_of(of)
         if not steel:
-            return _("Which steel? Write it behind the template, as in: 3 Petty of 52100 at Harden"), ""
+            return _("Which steel? Type it after the template, e.g. 3 Petty of 52100 at Harden"), ""
         into = next((each.id for each in batches(self._document) if each.number == wish.batch), "")
         if wish.batch and not into:
             return _("There is no batch {number}.", number=wish.batch), ""

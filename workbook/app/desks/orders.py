@@ -48,7 +48,7 @@ class OrderDesk:
         if not steel:
             return (
                 _(
-                    "No bar here is as thick as {template} asks for: name a steel, or add a bar on the page Stock.",
+                    "No bar is as thick as {template} needs. Name a steel, or add a bar on the Stock page.",
                     template=wish.template,
                 ),
                 "",
@@ -85,7 +85,7 @@ class OrderDesk:
         records = [record for record in self._document.all(TemplateRecord) if self._space.model.steel_of(record.id)]
         record = next((each for each in records if each.id not in templates), next(iter(records), None))
         if record is None:
-            self._space.said.emit(_("No bar here suits any template: add one on the page Stock."))
+            self._space.said.emit(_("No bar suits any template. Add one on the Stock page."))
             return ""
         steel = self._space.model.steel_of(record.id)
         line = OrderLine(id=new_id(), place=0.0, of=record.id, steel=steel, quantity=1, order=order, handle=self._handle())

@@ -31,11 +31,11 @@ class Backups(QDialog):
             self.list.addItem(item)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
         self.restore_button = named(
-            buttons.addButton(_("Open as a new workbook"), QDialogButtonBox.ButtonRole.AcceptRole), "restore"
+            buttons.addButton(_("Open as a new shop book"), QDialogButtonBox.ButtonRole.AcceptRole), "restore"
         )
         self.restore_button.setEnabled(False)
         column = QVBoxLayout(self)
-        words = _("The last ten copies of each workbook, and one from before each update. A copy opens as a new workbook.")
+        words = _("The last ten copies of each shop book, and one from before each update. A copy opens as a new shop book.")
         column.addWidget(label(look, words if copies else _("There are no backups yet."), "small", soft=True))
         column.addWidget(self.list)
         column.addWidget(buttons)

@@ -50,19 +50,19 @@ SETS: dict[str, tuple[str, ...]] = {  # parts of template sheets that are printe
 _SET_WORDS = (
     ("all", _("All at true size")), ("bench", _("Bench set")), ("drill", _("Drill set")), ("master", _("Master template")),
     ("sheath", _("Sheath pattern")),
-    ("own", _("As ticked below")),
+    ("own", _("As selected below")),
 )  # fmt: skip
 _BARS_WORDS = (("both", _("to scribe, at true size")), ("scribing", _("to scribe from")), ("true", _("at true size")))
 ITEMS: tuple[Item | Heading, ...] = (
-    ChoiceItem("what", _("Write"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
-    ChoiceItem("which", _("Of"), options=(("chosen", _("the chosen template")), ("all", _("all templates")))),
+    ChoiceItem("what", _("What to export"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
+    ChoiceItem("which", _("Templates"), options=(("chosen", _("Selected template")), ("all", _("All templates")))),
     ChoiceItem("paper", _("Paper"), options=PAPER_WORDS),
     ChoiceItem("set", _("Set"), options=_SET_WORDS),
     ChoiceItem("bars", _("Sheets"), options=_BARS_WORDS),
     *(SwitchItem(f"part.{part}", words) for part, words in PART_WORDS.items()),
-    SwitchItem("mirrored", _("As in a mirror, for the back of clear film")),
-    SwitchItem("cut_line", _("A line to cut card along")),
-    SwitchItem("each", _("A file for each bar")),
+    SwitchItem("mirrored", _("Mirrored, for the back of clear film")),
+    SwitchItem("cut_line", _("Cutting line for card")),
+    SwitchItem("each", _("One file per bar")),
 )
 _DEFAULTS: dict[str, Any] = {
     "what": "sheets", "which": "chosen", "paper": "", "set": "all", "bars": "both",
@@ -107,7 +107,7 @@ class DragOut(Lettered):
         self._from = QPointF()
         self._folder: QTemporaryDir | None = None
         self.setCursor(Qt.CursorShape.OpenHandCursor)
-        self.setToolTip(_("Drag this onto a folder or into a message"))
+        self.setToolTip(_("Drag this into a folder or a message"))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Remember where a drag may begin."""
@@ -137,7 +137,7 @@ class ExportDialog(QDialog):
     def __init__(self, window: Frame, export_key: str = "", task: str = "") -> None:
         """`task`: one of `SETS`, whose parts are ticked, or those that were ticked for it the last time."""
         super().__init__(window)
-        self.setWindowTitle(_("Write or print"))
+        self.setWindowTitle(_("Export or print"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._window, look = window, window.workspace.look
         self._values = {**_DEFAULTS, **{k: v for k, v in export_choices().items() if type(_DEFAULTS.get(k)) is type(v)}}
@@ -351,7 +351,7 @@ class ExportDialog(QDialog):
             kind = name.rpartition(".")[2]
             path = ask_where(self, _("Save"), name, kind_words(kind), f".{kind}")
             return None if path is None else (path.parent, {path.name: content}, [path.name])
-        folder = QFileDialog.getExistingDirectory(self, _("Save into the folder"))
+        folder = QFileDialog.getExistingDirectory(self, _("Save in folder"))
         existing = in_the_way(Path(folder), files) if folder else []
         return (Path(folder), dict(files), existing) if folder and may_replace(self, Path(folder), existing) else None
 
@@ -364,7 +364,7 @@ class ExportDialog(QDialog):
         folder, contents, over = target
         if not self._revised(request):
             return
-        words = _("Writing {next}", next=shown(next(iter(contents))))
+        words = _("Exporting {next}", next=shown(next(iter(contents))))
         self._window.beside.finish(
             words, lambda: write_all(folder, contents, over=over), lambda outcome: self._written(folder, list(contents), outcome)
         )
@@ -377,7 +377,7 @@ class ExportDialog(QDialog):
             self.trouble.setVisible(True)
             return
         self._window.say_written(folder / names[0])
-        self._words.say(_("Written: {names}", names=", ".join(names)), "ink")
+        self._words.say(_("Exported: {names}", names=", ".join(names)), "ink")
 
     def _print(self) -> None:
         """Print at true size, with a preview, on the system's printers."""

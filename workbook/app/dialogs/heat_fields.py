@@ -60,16 +60,16 @@ class ReadFields:
 
     def __init__(self, look: Look, unit: Unit) -> None:
         self._unit = unit
-        self.quenched = line_of(look, "quenched", _("Quenched at, time of day"))
+        self.quenched = line_of(look, "quenched", _("Time of quench"))
         self.quenched.setPlaceholderText("21:40")
         self.seconds = line_of(look, "seconds", _("Furnace to quench, seconds"))
-        self.quench = line_of(look, "quench", _("Quenched in"), 180)
+        self.quench = line_of(look, "quench", _("Quench medium"), 180)
         self.before = line_of(look, "before", _("Oil before, {sign}", sign=sign(unit)))
         self.after = line_of(look, "after", _("Oil after, {sign}", sign=sign(unit)))
-        self.file = choice_of(look, "file", _("File as quenched"), FILES, 150)
+        self.file = choice_of(look, "file", _("File test as quenched"), FILES, 150)
         self.hardness = line_of(look, "as-quenched", _("Hardness as quenched, HRC"))
         self.straightened = choice_of(look, "straightened", _("Straightened"), STRAIGHTENED, 150)
-        self.until = line_of(look, "until-temper", _("Until the temper, minutes"))
+        self.until = line_of(look, "until-temper", _("Wait before temper, minutes"))
         self.furnace, self.date = line_of(look, "furnace", _("Furnace or forge"), 180), line_of(look, "load-date", _("Date"))
         self.note = line_of(look, "load-note", _("Note"), 220)
 
@@ -107,11 +107,11 @@ class ReadFields:
         """A load with what was read. NumberError, with the field's name, where a field cannot be read."""
         quenched = self.quenched.text().strip()
         if quenched and not is_clock(quenched):
-            raise NumberError(_("{field}: a time of day is wanted, as 21:40", field=self.quenched.accessibleName()))
+            raise NumberError(_("{field}: type a time of day, e.g. 21:40", field=self.quenched.accessibleName()))
         straightened = Straightened(self.straightened.currentData())
         hardened = any(cycle.kind is CycleKind.HARDEN for cycle in load.cycles)
         if straightened in (Straightened.IN_TEMPER, Straightened.AFTER_TEMPER) and CycleKind.TEMPER not in load.done:
-            raise NumberError(_("Straightened: no temper is done. Cold as quenched, blades break."))
+            raise NumberError(_("Straightened, but no temper is ticked. Cold as quenched, blades break."))
         return replace(
             load, quenched=quenched, seconds=number_in(self.seconds, (0.0, _SECONDS)), before=self._degrees(self.before),
             after=self._degrees(self.after), file=FileTest(self.file.currentData()),

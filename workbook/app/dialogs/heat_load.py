@@ -46,11 +46,11 @@ class HeatLoadDialog(QDialog):
         look = workspace.look
         self.heats = HeatRows(look, workspace.unit)
         self.wanted, self.time = (
-            line_of(look, "wanted", _("Hardness wanted, HRC")),
-            line_of(look, "time", _("Time there is, minutes")),
+            line_of(look, "wanted", _("Target hardness, HRC")),
+            line_of(look, "time", _("Time available, minutes")),
         )
-        self.begin = choice_of(look, "begin", _("Begin with"), self._beginnings(), 150)
-        self.cover = choice_of(look, "cover", _("Against air"), COVERS, 150)
+        self.begin = choice_of(look, "begin", _("Start from"), self._beginnings(), 150)
+        self.cover = choice_of(look, "cover", _("Decarb protection"), COVERS, 150)
         self.read = ReadFields(look, workspace.unit)
         self.stops = named(label(look, "", bold=True), "stop")
         self.told = label(look, "")
@@ -58,9 +58,9 @@ class HeatLoadDialog(QDialog):
         self.suggested.setWordWrap(True)
         self.suggested.setVisible(False)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
-        self.own_button = tool(look, "keep-recipe", _("Keep as my own for this steel"))
+        self.own_button = tool(look, "keep-recipe", _("Save as my own for this steel"))
         self.results_button = tool(look, "heat-results", _("Results…"))
-        self.keep_button = button(look, "keep-load", _("Keep the load") if record else _("Log the load"), main=True)
+        self.keep_button = button(look, "keep-load", _("Save load") if record else _("Log load"), main=True)
         self.keep_button.setAutoDefault(False)
         self._build()
         self._start()
@@ -114,7 +114,7 @@ class HeatLoadDialog(QDialog):
             if each is self.wanted:
                 fields.addLayout(row(self.suggested, margins=(14, 0, 14, 0)))
         fields.addSpacing(look.px(8))
-        fields.addLayout(row(label(look, _("As it was read; leave empty what was not"), "small", soft=True)))
+        fields.addLayout(row(label(look, _("As read. Leave empty what was not read."), "small", soft=True)))
         for field in self.read.fields:
             self._add_line(fields, field)
         fields.addStretch(1)
@@ -192,9 +192,10 @@ class HeatLoadDialog(QDialog):
         found, words = tempers_for(self._space.model.facts, self.steel, wanted, minutes), ""
         if len(found) > 1:
             others = ", ".join(degrees(at, self._space.unit) for at in found[1:])
-            words = _("The points cross it again at {others}: the coolest is asked for.", others=others)
+            words = _("The published points cross it again at {others}. The coolest is suggested.", others=others)
         elif not found:
-            words = _("No published points of {steel} cross {wanted:g} HRC: nothing is suggested. Test a piece of your own bar.",
+            words = _("No published points of {steel} cross {wanted:g} HRC, so no temper is suggested. Test a piece of "
+                      "your own bar.",
                 steel=self.steel, wanted=wanted)  # fmt: skip
         self.heats.set_tempers(found[0] if found else None)
         self._suggest(words)
@@ -246,7 +247,7 @@ class HeatLoadDialog(QDialog):
         source = self.read.note.text().strip()
         recipe = HeatRecipe(cycles=kept, cover=_of(self.cover), source=source, date=now()[:10])
         if self._space.making.keep_recipe(self.steel, recipe):
-            self.wrong.say(_("Kept as your own for {steel}; Undo brings back what was there.", steel=self.steel), "ink")
+            self.wrong.say(_("Saved as your own for {steel}. Undo brings back the one before.", steel=self.steel), "ink")
 
     def keep(self) -> None:
         """Log the load, or say what cannot be read."""
@@ -298,7 +299,7 @@ class HeatLoadDialog(QDialog):
         """Keep a logged load as it is now typed, unless it was changed or undone meanwhile."""
         assert self._record is not None
         if self._space.session.document.records.get(self._record.id) != self._record:
-            self.wrong.say(_("This load was changed or undone meanwhile: open it again."), "stop")
+            self.wrong.say(_("This load was changed or undone meanwhile. Open it again."), "stop")
             return False
         return self._space.making.change_load(replace(self._record, load=load, date=date))
 
@@ -307,12 +308,12 @@ class HeatLoadDialog(QDialog):
         if not cycles:
             raise NumberError(_NO_HEAT_TYPED)
         if not any(cycle.done for cycle in cycles):
-            raise NumberError(_("nothing of it is ticked as done"))
+            raise NumberError(_("no heat in it is ticked as done"))
         before = self._record.load if self._record is not None else HeatLoad()
         return self.read.into(replace(before, cycles=cycles, cover=_of(self.cover)))
 
 
-_NO_HEAT_TYPED = _("a temperature is wanted: to harden at, to temper at, or both")
+_NO_HEAT_TYPED = _("type a temperature to harden at, to temper at, or both")
 
 
 def _hardened_in(load: LoadRecord, serial: str, *, tempered: bool) -> str:
@@ -320,7 +321,7 @@ def _hardened_in(load: LoadRecord, serial: str, *, tempered: bool) -> str:
     if tempered:
         return _("{serial} was hardened in load {number} already.", serial=serial, number=load.number)
     return _(
-        "{serial} is in load {number}, which is not tempered: open that load, and tick its temper once it is done.",
+        "{serial} is in load {number}, which is not tempered. Open that load and tick its temper once it is done.",
         serial=serial,
         number=load.number,
     )

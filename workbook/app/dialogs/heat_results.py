@@ -31,8 +31,8 @@ _BY = {
 }
 _HEADS = (_("Serial"), _("Load"), _("Recipe"), _("Thickness"), _("HRC"), _("Bow before"), _("Bow after"))
 _CAUTION = _(
-    "Dots are blades as they were read. A median stands from {enough} on; the pale band is what is published for two hours at "
-    "that temper.",
+    "Dots are blades as read. The median is shown from {enough} blades on. The pale band is published "
+    "for two hours at that temper.",
     enough=ENOUGH,
 )
 
@@ -49,8 +49,8 @@ class HeatResultsDialog(QDialog):
         steels = steels if steel in steels or (steels and not steel) else [steel, *steels]
         self.steel = choice_of(look, "results-steel", _("Steel"), {each: each for each in steels}, 150)
         self.steel.setCurrentIndex(steels.index(steel) if steel in steels else 0)
-        self.of = choice_of(look, "results-of", _("What"), _OF, 130)
-        self.by = choice_of(look, "results-by", _("By"), _BY, 130)
+        self.of = choice_of(look, "results-of", _("Show"), _OF, 130)
+        self.by = choice_of(look, "results-by", _("Group by"), _BY, 130)
         self.plot = HeatPlot(look)
         self.table = RecordTable(look, "results", _("Blades"), _HEADS, right=(3, 4, 5, 6))
         self.table.set_widths(look, {0: 80, 1: 70, 3: 90, 4: 60, 5: 90, 6: 90})

@@ -71,7 +71,7 @@ class _HeatRow:
         self.read.textEdited.connect(self._tick)
         self.drop = tool(look, f"drop-{number}", "×")
         self.drop.setAccessibleName(_("Remove heat {number}", number=number))
-        names = ((self.kind, _("Heat")), (self.asked, _("Asked")), (self.minutes, _("Minutes")), (self.read, _("Read")))
+        names = ((self.kind, _("Heat")), (self.asked, _("Target")), (self.minutes, _("Minutes")), (self.read, _("Read")))
         for (widget, words), key in zip(names, ("heat", "asked", "minutes", "read"), strict=True):
             named(widget, f"{key}-{number}")
             widget.setAccessibleName(_("{what}, heat {number}", what=words, number=number))
@@ -111,7 +111,7 @@ class _HeatRow:
         minutes = number_in(self.minutes, (0.0, _LONGEST), CYCLES[self.heat]) or 0.0
         done = self.done.isChecked()
         if asked is None and (read is not None or (done and strict)):
-            raise NumberError(_("{heat}: the temperature asked for is wanted; × takes the row out", heat=CYCLES[self.heat]))
+            raise NumberError(_("{heat}: type the target temperature, or remove the row with ×", heat=CYCLES[self.heat]))
         return None if asked is None else HeatCycle(kind=self.heat, asked=asked, minutes=minutes, read=read, done=done)
 
     def _degrees(self, line: QLineEdit, unit: Unit) -> float | None:
@@ -132,7 +132,7 @@ class HeatRows(QWidget):
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(14, 0, 14, 0)
         self._grid.setSpacing(4)
-        heads = (_("Heat"), _("Asked, {sign}", sign=sign(unit)), _("Minutes"), _("Read, {sign}", sign=sign(unit)), _("Done"))
+        heads = (_("Heat"), _("Target, {sign}", sign=sign(unit)), _("Minutes"), _("Read, {sign}", sign=sign(unit)), _("Done"))
         for column, head in enumerate(heads):
             self._grid.addWidget(label(look, head, "small", soft=True), 0, column)
         self._grid.setColumnStretch(6, 1)

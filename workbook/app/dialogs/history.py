@@ -23,7 +23,7 @@ class History(QDialog):
         self.list.setAccessibleName(_("Steps"))
         self.list.setFont(look.font("body"))
         column = QVBoxLayout(self)
-        column.addWidget(label(look, _("Choose a step to go back or forth to it."), "small", soft=True))
+        column.addWidget(label(look, _("Choose a step to go back or forward to it."), "small", soft=True))
         column.addWidget(self.list)
         self.resize(look.px(420), look.px(420))
         self.list.itemActivated.connect(lambda item: workspace.go_to(self.list.row(item)))
@@ -39,7 +39,7 @@ class History(QDialog):
         session, look, unit = self._workspace.session, self._workspace.look, self._workspace.unit
         self.list.clear()
         self.list.addItem(
-            _("Before the oldest step kept; {gone} earlier are gone", gone=session.gone) if session.gone else _("As it began")
+            _("Before the oldest step; {gone} earlier ones were deleted", gone=session.gone) if session.gone else _("Beginning")
         )
         for number, step in enumerate(session.steps, 1):
             item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {in_words(step.action, unit)}")

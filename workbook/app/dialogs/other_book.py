@@ -41,7 +41,7 @@ from workbook.texts import _, ngettext
 from workbook.units import Unit, show
 from workbook.units import size as show_size
 
-_HEADS = (_("Name"), _("In this book"), _("In the other"), _("What is done"))
+_HEADS = (_("Name"), _("In this shop book"), _("In the other"), _("Action"))
 GROUP_WORDS = {
     ItemGroup.TEMPLATES: _("Templates"),
     ItemGroup.FAMILIES: _("Own families"),
@@ -52,18 +52,18 @@ GROUP_WORDS = {
     ItemGroup.SETTINGS: _("Settings"),
 }
 SETTINGS_WORDS = {
-    "rates": _("Rates and usual prices"),
+    "rates": _("Saw, settings and cutting services"),
     "shop": _("Saw, habits and cutting services"),
     "prints": _("Paper, printers and steps"),
 }
-_CLASHES = {Resolution.KEEP: _("keep this book's"), Resolution.TAKE: _("take the other's"), Resolution.BESIDE: _("have both")}
-_NEW = {Resolution.KEEP: _("leave"), Resolution.TAKE: _("bring in")}
+_CLASHES = {Resolution.KEEP: _("keep mine"), Resolution.TAKE: _("use the other's"), Resolution.BESIDE: _("keep both")}
+_NEW = {Resolution.KEEP: _("skip"), Resolution.TAKE: _("import")}
 _CLASH_BUTTONS = {
-    Resolution.KEEP: _("Keep this book's"),
-    Resolution.TAKE: _("Take the other's"),
-    Resolution.BESIDE: _("Have both"),
+    Resolution.KEEP: _("Keep mine"),
+    Resolution.TAKE: _("Use the other's"),
+    Resolution.BESIDE: _("Keep both"),
 }
-_NEW_BUTTONS = {Resolution.KEEP: _("Leave"), Resolution.TAKE: _("Bring in")}
+_NEW_BUTTONS = {Resolution.KEEP: _("Skip"), Resolution.TAKE: _("Import")}
 
 
 class BringDialog(QDialog):
@@ -78,13 +78,13 @@ class BringDialog(QDialog):
         bring: Callable[[Mapping[str, Resolution]], object],
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle(_("Bring in from {name}", name=books[1].settings.name))
+        self.setWindowTitle(_("Import from {name}", name=books[1].settings.name))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setFont(look.font("body"))
         self._look, self._books, self._items, self._bring = look, books, {item.key: item for item in items}, bring
         self.choices = {item.key: item.usual for item in items}
         self.tree = named(QTreeWidget(), "other-book")
-        self.tree.setAccessibleName(_("What the other book has"))
+        self.tree.setAccessibleName(_("Contents of the other shop book"))
         self.tree.setHeaderLabels(list(_HEADS))
         self.tree.setFont(look.font("body"))
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -105,16 +105,20 @@ class BringDialog(QDialog):
 
     def _lay_out(self) -> None:
         look = self._look
-        words = _("Choose rows, then what to do with them. The same bar is never counted twice: say whose count is true.")
+        words = _(
+            "Select rows, then choose an action. A bar in both books is never counted twice: you choose which count is right."
+        )
         mine, theirs = (book.settings.currency for book in self._books)
         if mine != theirs:
-            words = _("Its prices are in {theirs}, yours in {mine}: what has a price is left there.", theirs=theirs, mine=mine)
+            words = _(
+                "Its prices are in {theirs}, yours in {mine}. Things with a price are not imported.", theirs=theirs, mine=mine
+            )
         head = label(look, words, "small", soft=True)
         head.setWordWrap(True)
         column = QVBoxLayout(self)
         column.addWidget(head)
         column.addWidget(self.tree, 1)
-        column.addLayout(row(label(look, _("The chosen rows:"), "small"), *self._buttons.values(), None, margins=(0, 0, 0, 0)))
+        column.addLayout(row(label(look, _("Selected rows:"), "small"), *self._buttons.values(), None, margins=(0, 0, 0, 0)))
         column.addWidget(self._box)
 
     def _fill(self) -> None:
@@ -136,7 +140,7 @@ class BringDialog(QDialog):
             head.setExpanded(len(own) <= _MOST_OPEN and not all(item.same for item in own))
 
     def _words(self, item: BookItem) -> tuple[str, str, str, str]:
-        here = self._described(0, item.here, item.part) if item.here is not None else _("not there")
+        here = self._described(0, item.here, item.part) if item.here is not None else _("missing")
         name = SETTINGS_WORDS.get(item.part) or name_in_words(item.theirs)
         return name, here, self._described(1, item.theirs, item.part), self._done(item)
 
@@ -162,7 +166,7 @@ class BringDialog(QDialog):
         for line, item in self._chosen():
             if choice in item.choices and not item.same:
                 self.choices[item.key] = choice
-                line.setText(_HEADS.index(_("What is done")), self._done(item))
+                line.setText(_HEADS.index(_("Action")), self._done(item))
         self._say()
 
     def _say(self) -> None:
@@ -175,7 +179,7 @@ class BringDialog(QDialog):
             own.setVisible(bool(words))
             own.setEnabled(any(choice in item.choices for item in chosen))
         count = sum(self.choices[key] is not Resolution.KEEP for key, item in self._items.items() if not item.same)
-        self.bring_button.setText(ngettext("Bring in {count} thing", "Bring in {count} things", count))
+        self.bring_button.setText(ngettext("Import {count} item", "Import {count} items", count))
         self.bring_button.setEnabled(count > 0)
 
     def accept(self) -> None:
@@ -213,7 +217,7 @@ def described(record: Record, document: Document, unit: Unit, part: str = "") ->
             return _bar(record.bar, document, unit)
         case MaterialRecord():
             own = record.material
-            count = _("{count:g} × {unit} there", count=own.have, unit=own.per)
+            count = _("{count:g} × {unit} on hand", count=own.have, unit=own.per)
             return f"{count}, {priced(own.price, document.settings.currency)}"
         case OrderRecord():
             return _order(record, document)
@@ -237,7 +241,7 @@ def _bar(bar: Bar, document: Document, unit: Unit) -> str:
 def _of_settings(record: SettingsRecord, part: str, unit: Unit) -> str:
     """What a part of the settings is known by."""
     if part == "rates":
-        return _("{pay} an hour", pay=priced(record.charges.hour, record.currency))
+        return _("{pay} per hour", pay=priced(record.charges.hour, record.currency))
     if part == "shop":
         kerf = show(record.saw.kerf, unit)
         return _("saw kerf {kerf} {unit}", kerf=kerf, unit=unit)
@@ -247,12 +251,12 @@ def _of_settings(record: SettingsRecord, part: str, unit: Unit) -> str:
 def _template(record: TemplateRecord | FamilyRecord, unit: Unit) -> str:
     template = record.template
     if not isinstance(template, Template):
-        return _("an outline, {thickness} {unit} thick", thickness=show(template.thickness, unit, fine=True), unit=unit)
+        return _("an imported outline, {thickness} {unit} thick", thickness=show(template.thickness, unit, fine=True), unit=unit)
     blade, handle = show(template.blade.length, unit), show(template.handle.length, unit)
     return _("blade {blade}, handle {handle} {unit}", blade=blade, handle=handle, unit=unit)
 
 
 def _order(record: OrderRecord, document: Document) -> str:
     knives = sum(line.quantity for line in lines_of(document, record.id))
-    who = customer_of(document, record) or _("own stock")
+    who = customer_of(document, record) or _("shop stock")
     return _("{knives} for {who}, {taken}", knives=knives, who=who, taken=record.taken or "-")

@@ -31,13 +31,13 @@ if TYPE_CHECKING:
     from workbook.geometry.path import Point
 
 _UNITS = ("mm", "in", "cm", "m", "ft")
-_SEVERITIES = {"stop": _("Stop"), "warn": _("Mind"), "note": _("Note")}
+_SEVERITIES = {"stop": _("Error"), "warn": _("Warning"), "note": _("Note")}
 _MOST = 14  # findings listed
 
 
 def ask_and_judge(window: Frame) -> None:
     """Ask for a file, and for its unit if it states none, and show the findings."""
-    path, _filter = QFileDialog.getOpenFileName(window, _("Check a cut file"), "", _("DXF (*.dxf)"))
+    path, _filter = QFileDialog.getOpenFileName(window, _("Check a cutting file"), "", _("DXF (*.dxf)"))
     if path:
         judge_file(window, Path(path))
 
@@ -51,7 +51,7 @@ def judge_file(window: Frame, file: Path, unit: str | None = None, said: str = "
         return judged, _drawn(judged)
 
     window.beside.do(
-        _("Looking through {name}", name=shown(file.name)), look_through, lambda outcome: _judged(window, file, said, outcome)
+        _("Checking {name}", name=shown(file.name)), look_through, lambda outcome: _judged(window, file, said, outcome)
     )
 
 
@@ -62,16 +62,14 @@ def _judged(window: Frame, file: Path, message: str, outcome: Found[tuple[Judged
         if NO_UNIT in str(trouble):
             _ask_unit(window, file, message)
         else:
-            window.say_trouble(_("The file could not be looked through"), trouble)
+            window.say_trouble(_("The file could not be checked"), trouble)
         return
     dialog.trouble.setText(message)
     dialog.show()
 
 
 def _ask_unit(window: Frame, file: Path, message: str) -> None:
-    unit, accepted = QInputDialog.getItem(
-        window, file.name, _("It does not say its unit. It is drawn in"), list(_UNITS), 0, False
-    )
+    unit, accepted = QInputDialog.getItem(window, file.name, _("The file has no unit. It is drawn in"), list(_UNITS), 0, False)
     if accepted:
         judge_file(window, file, unit, message)
 
@@ -90,13 +88,13 @@ class PreflightDialog(QDialog):
 
     def __init__(self, window: Frame, judged: Judged, image: QImage | None) -> None:
         super().__init__(window)
-        self.setWindowTitle(_("{name}: before it is cut", name=judged.name))
+        self.setWindowTitle(_("{name}: cutting check", name=judged.name))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._window, self._judged, look = window, judged, window.workspace.look
         self.report = label(look, "\n".join(self._lines()), "small")
         self.report.setWordWrap(True)
         self.report.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.mend = button(look, "mend", _("Save it mended…"), main=True)
+        self.mend = button(look, "mend", _("Save repaired copy…"), main=True)
         self.mend.setAutoDefault(False)
         self.trouble = named(label(look, "", "small", bold=True), "stop")
         self.trouble.setWordWrap(True)
@@ -120,8 +118,8 @@ class PreflightDialog(QDialog):
             size = " × ".join(show(v, unit, fine=True) for v in (facts.width, facts.height))
             lines.append(
                 ngettext(
-                    "{size} {unit}; steel {area:.1f} cm²; cut {length:.0f} mm; {count} pierce; {curves}",
-                    "{size} {unit}; steel {area:.1f} cm²; cut {length:.0f} mm; {count} pierces; {curves}",
+                    "{size} {unit}, steel {area:.1f} cm², cut {length:.0f} mm, {count} pierce, {curves}",
+                    "{size} {unit}, steel {area:.1f} cm², cut {length:.0f} mm, {count} pierces, {curves}",
                     facts.pierces,
                     size=size,
                     unit=unit,
@@ -133,14 +131,14 @@ class PreflightDialog(QDialog):
         lines += [labelled(_SEVERITIES[p.severity.value], sentence(p, unit)) for p in judged.problems[:_MOST]]
         if len(judged.problems) > _MOST:
             lines.append(_("and {count} more", count=len(judged.problems) - _MOST))
-        return lines if judged.problems else [*lines, _("Nothing found.")]
+        return lines if judged.problems else [*lines, _("No problems found.")]
 
     def _mend(self) -> None:
         """Save the repaired drawing under a new name, then check that file."""
         try:
             text, changes = mended(self._judged, self._window.workspace.model.job.service.version)
             proposed = f"{Path(self._judged.name).stem}-mended.dxf"
-            path = ask_where(self, _("Save it mended"), proposed, _("DXF (*.dxf)"), ".dxf")
+            path = ask_where(self, _("Save repaired copy"), proposed, _("DXF (*.dxf)"), ".dxf")
             if path is None:
                 return
             write_all(path.parent, {path.name: text.encode()}, over={path.name})
@@ -150,5 +148,5 @@ class PreflightDialog(QDialog):
         self.trouble.setText("")
         self._window.say_written(path)
         self.close()
-        said = _("Mended: {changes}.", changes=", ".join(changes)) if changes else _("Mended: nothing had to be done.")
+        said = _("Repaired: {changes}.", changes=", ".join(changes)) if changes else _("Nothing to repair.")
         judge_file(self._window, path, said=said)

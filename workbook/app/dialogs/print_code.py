@@ -17,10 +17,10 @@ if TYPE_CHECKING:
 
 def ask_for_code(window: Frame) -> None:
     """Ask for the text of a print's code, or its six letters, and report whether the print is still right."""
-    prompt = _("What the code on the print says, or the six letters behind its revision")
-    text, accepted = QInputDialog.getText(window, _("Is a print still right?"), prompt)
+    prompt = _("Scan result, or the 6-character code after the revision number")
+    text, accepted = QInputDialog.getText(window, _("Check a printed sheet"), prompt)
     if accepted and text.strip():
         space = window.workspace
         marks = re.findall(r"\b[2-9A-Z]{6}\b", text.upper())
         report = recognised(space.session.document, space.model, marks)
-        message_box(window, _("Is a print still right?"), report, warning=False).open()
+        message_box(window, _("Check a printed sheet"), report, warning=False).open()

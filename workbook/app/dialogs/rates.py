@@ -73,7 +73,7 @@ def _column(kind: type, field: str) -> _Column:
 
 def _words(most: int, text: str) -> str:
     if not 1 <= len(text.strip()) <= most:
-        raise ValueError(_("a few letters are wanted, at most {most}", most=most))
+        raise ValueError(_("type a name of up to {most} characters", most=most))
     return text.strip()
 
 
@@ -83,14 +83,14 @@ def _one_of(options: Sequence[tuple[Any, str]], text: str) -> Any:
     found = [value for value, words in options if wanted and words.casefold().startswith(wanted)]
     exact = [value for value, words in options if words.casefold() == wanted]
     if len(exact or found) != 1:
-        raise ValueError(_("one of {names} is wanted", names=", ".join(words for _value, words in options)))
+        raise ValueError(_("choose one of {names}", names=", ".join(words for _value, words in options)))
     return (exact or found)[0]
 
 
 def _yes(text: str) -> bool:
     word = text.strip().casefold()
     if word not in (_("yes"), _("no")):
-        raise ValueError(_("yes or no is wanted"))
+        raise ValueError(_("type yes or no"))
     return word == _("yes")
 
 
@@ -103,12 +103,12 @@ class Rates(QDialog):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         super().__init__(parent)
-        self.setWindowTitle(_("Rates of the shop"))
+        self.setWindowTitle(_("Shop rates"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, look = workspace, workspace.look
         self.form = Form(look, ITEMS, workspace.unit)
-        self.stages = Records(look, "stages", _STAGE, lambda: Stage(name=_("Another stage"), set_up=0.0, minutes=10.0))
-        self.outside = Records(look, "outside", _OUTSIDE, lambda: Outside(name=_("Heat treatment elsewhere")))
+        self.stages = Records(look, "stages", _STAGE, lambda: Stage(name=_("New stage"), set_up=0.0, minutes=10.0))
+        self.outside = Records(look, "outside", _OUTSIDE, lambda: Outside(name=_("Outside heat treatment")))
         self._yield = label(look, "", soft=True)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self._build()
@@ -145,7 +145,8 @@ class Rates(QDialog):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(8, 10, 8, 10)
         words = _(
-            "Every change counts at once and can be undone. The minutes a new workbook has are common practice: put in your own."
+            "Every change takes effect at once and can be undone. The minutes in a new shop book are common "
+            "practice: type your own."
         )
         note = label(look, words, "small", soft=True)
         note.setWordWrap(True)
@@ -175,7 +176,7 @@ class Rates(QDialog):
         self.form.show_values({key: values[key] for key in self.form.keys}, self._space.unit)
         self.stages.show_records(charges.stages)
         self.outside.show_records(charges.outside)
-        self._yield.setText(_("Of the blanks started {share:.1%} come through all stages.", share=share_good(charges.stages)))
+        self._yield.setText(_("{share:.1%} of the blanks started pass all stages.", share=share_good(charges.stages)))
         self._say("")
 
     def _entered(self, key: str, value: Any) -> None:
@@ -221,7 +222,7 @@ class Records(QWidget):
         self.cells = TypedCells(self.table)
         self.table.setItemDelegate(self.cells)
         self.table.cellChanged.connect(self._typed)
-        add, less = tool(look, f"add-{name}", _("One more"), "add"), tool(look, f"less-{name}", _("Take it out"))
+        add, less = tool(look, f"add-{name}", _("Add"), "add"), tool(look, f"less-{name}", _("Remove"))
         add.clicked.connect(lambda: self.changed.emit((*self._records, self._new())))
         less.clicked.connect(self._less)
         column = QVBoxLayout(self)

@@ -20,7 +20,7 @@ from workbook.units import HABITS, show
 
 _LONGEST, _SHORTEST, _MOST = 700.0, 20.0, 12
 _PARTS = (
-    (ScaledPart.WHOLE, _("the whole knife")),
+    (ScaledPart.WHOLE, _("whole knife")),
     (ScaledPart.BLADE, _("the blade, same handle")),
     (ScaledPart.HANDLE, _("the handle, same blade")),
 )
@@ -96,7 +96,7 @@ class Scaling(_Sizing):
             LengthItem("length", _("To a length of"), low=_SHORTEST, high=_LONGEST),
             SwitchItem("heights", _("Heights in proportion")),
         )
-        super().__init__(parent, workspace, _("Scale the template"), items, _("Scale it"))
+        super().__init__(parent, workspace, _("Scale template"), items, _("Scale"))
         self._part, self._length, self._heights = ScaledPart.WHOLE, length_of(self._template, ScaledPart.WHOLE), True
         self._show()
 
@@ -131,7 +131,7 @@ class SizesDialog(_Sizing):
             SwitchItem("handle", _("The handle grows with the blade")),
             SwitchItem("heights", _("Heights in proportion")),
         )
-        super().__init__(parent, workspace, _("A family of sizes"), items, _("Make them"))
+        super().__init__(parent, workspace, _("Make several sizes"), items, _("Make"))
         self._lengths: tuple[float, ...] = ()
         self._with_handle, self._heights = False, True
         self._show()
@@ -151,9 +151,7 @@ class SizesDialog(_Sizing):
 
     def _go(self) -> None:
         if not 1 <= len(self._lengths) <= _MOST:
-            self._say(
-                _("One to {most} lengths are wanted, as in {lengths}", most=_MOST, lengths=HABITS[self._space.unit].lengths)
-            )
+            self._say(_("Type 1 to {most} lengths, e.g. {lengths}", most=_MOST, lengths=HABITS[self._space.unit].lengths))
             return
         sizes, unit = [], self._space.unit
         for length in self._lengths:

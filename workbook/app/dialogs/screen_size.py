@@ -42,7 +42,7 @@ class _Card(QWidget):
         painter.setPen(look.pen("outline", "ink"))
         painter.setBrush(look.colour("blue_wash"))
         painter.drawRoundedRect(QRectF(20, 10, CARD[0] * k, CARD[1] * k), _CORNER * k, _CORNER * k)
-        letter(painter, look, QPointF(20 + CARD[0] * k / 2, 14 + CARD[1] * k / 2), _("lay a bank card here"), 9.75, "middle")
+        letter(painter, look, QPointF(20 + CARD[0] * k / 2, 14 + CARD[1] * k / 2), _("place a bank card here"), 9.75, "middle")
         base = 34 + CARD[1] * k
         painter.drawLine(QPointF(20, base), QPointF(20 + 100 * k, base))
         for step in range(11):
@@ -56,7 +56,7 @@ class ScreenSize(QDialog):
 
     def __init__(self, parent: QWidget, look: Look) -> None:
         super().__init__(parent)
-        self.setWindowTitle(_("Measure the screen"))
+        self.setWindowTitle(_("Calibrate screen size"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.found: Look | None = None
         self._look = look
@@ -67,12 +67,12 @@ class ScreenSize(QDialog):
         self.slider.setSingleStep(5)
         self.slider.setPageStep(50)
         self._words = label(look, "", "small", soft=True)
-        words = _("Move the slider until the picture is as large as the card; the arrow keys move it a little.")
+        words = _("Move the slider until the picture is as large as the card. The arrow keys move it a little.")
         note = label(look, words)
         note.setWordWrap(True)
         keep, plain = (
-            button(look, "keep-screen", _("That is its size"), main=True),
-            button(look, "plain-screen", _("96 to the inch")),
+            button(look, "keep-screen", _("Use this size"), main=True),
+            button(look, "plain-screen", _("Reset to 96 dpi")),
         )
         for widget in (keep, plain):
             widget.setAutoDefault(False)

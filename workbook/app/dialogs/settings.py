@@ -33,7 +33,7 @@ ITEMS: tuple[Item | Heading, ...] = (
     Heading(_("Sheaths")), *form_items(SheathRules, "sheath."),
     Heading(_("Quench tank")), *form_items(Bath, "bath."),
     *form_items(Habits, "rules."),
-    Heading(_("Usual prices of new bars")), *form_items(Prices, "prices."),
+    Heading(_("Default prices of new bars")), *form_items(Prices, "prices."),
 )  # fmt: skip
 BY_KEY = {item.key: item for item in ITEMS if isinstance(item, Item)}
 
@@ -60,7 +60,10 @@ class SettingsDialog(QDialog):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(8, 10, 8, 10)
         note = label(
-            look, _("Every change counts at once and can be undone. Light, dark and text size: menu View."), "small", soft=True
+            look,
+            _("Every change takes effect at once and can be undone. Light, dark and text size are in the View menu."),
+            "small",
+            soft=True,
         )
         note.setWordWrap(True)
         outer.addWidget(note)

@@ -151,7 +151,7 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
         if isinstance(space.chosen_template, Template):
             (scaling.Scaling if name == "scaling" else scaling.SizesDialog)(window, space).show()
         else:
-            space.said.emit(_("An outline from a file has no parameters to scale."))
+            space.said.emit(_("An imported outline has no parameters to scale."))
     else:
         help_dialog.Help(window, space.look, window.page_name()).show()
 

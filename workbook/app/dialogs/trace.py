@@ -23,18 +23,18 @@ from workbook.template.tracing import Clicked, Traced, best_of, outline_on
 from workbook.texts import _, listing, ngettext
 from workbook.units import HABITS, Unit, show
 
-_SHEETS = (("letter", _("a letter sheet")), ("a4", _("an A4 sheet")), ("distance", _("two places I measured")))
+_SHEETS = (("letter", _("Letter sheet")), ("a4", _("A4 sheet")), ("distance", _("Two points I measured")))
 _NAMED = ("point", "butt", "heel", "front")
 _BEST = ""  # no family chosen: use the one that fits best
 _APART = 10.0  # least pixels between two marks of the plane
 _SAID = {
-    "sheet": _("Click the four corners of the sheet that lies under the knife."),
-    "distance": _("Click two places whose distance you measured, and type it."),
-    "point": _("Click the point of the blade."),
-    "butt": _("Click the butt: the rearmost place."),
-    "heel": _("Click the heel: where the cutting edge begins."),
+    "sheet": _("Click the four corners of the sheet under the knife."),
+    "distance": _("Click two points and type the distance you measured between them."),
+    "point": _("Click the tip of the blade."),
+    "butt": _("Click the butt, the rearmost point of the handle."),
+    "heel": _("Click the heel, where the cutting edge begins."),
     "front": _("Click where the handle begins: the front of the scales, or the shoulder."),
-    "more": _("Click places all round the outline, closer where it bends: twenty or more. Then fit."),
+    "more": _("Click points all round the outline, closer together where it bends. Set twenty or more, then fit."),
 }
 
 
@@ -70,17 +70,17 @@ class TraceDialog(QDialog):
         self._watch.timeout.connect(self._look)
         self.view = PictureView(look)
         self.form = Form(look, (
-            ChoiceItem("how", _("Size by"), options=_SHEETS),
-            LengthItem("distance", _("They are apart"), low=0.0, high=2000.0),
+            ChoiceItem("how", _("Scale from"), options=_SHEETS),
+            LengthItem("distance", _("Distance between them"), low=0.0, high=2000.0),
             ChoiceItem("family", _("Family to fit"), options=_families()),
         ), workspace.unit)  # fmt: skip
         self._next, self._result = label(look, "", bold=True), label(look, "")
         for words in (self._next, self._result):
             words.setWordWrap(True)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
-        self.back_button = tool(look, "trace-back", _("Take the last place away"), "undo")
+        self.back_button = tool(look, "trace-back", _("Undo last point"), "undo")
         self.fit_button = button(look, "trace-fit", _("Fit"))
-        self.take_button = button(look, "trace-take", _("Take it to the shelf"), main=True)
+        self.take_button = button(look, "trace-take", _("Add to shelf"), main=True)
         self._build()
         self._connect()
         self.view.show_picture(picture)
@@ -96,7 +96,7 @@ class TraceDialog(QDialog):
         side.addWidget(self._result)
         side.addWidget(self.wrong)
         side.addStretch(1)
-        side.addWidget(label(look, _("Wheel zooms, middle button moves,\nright button takes a place away."), "small", soft=True))
+        side.addWidget(label(look, _("Wheel zooms, middle button moves,\nright button removes a point."), "small", soft=True))
         for widget in (self.fit_button, self.take_button):
             widget.setAutoDefault(False)
         side.addLayout(row(self.fit_button, self.take_button, margins=(0, 0, 0, 0)))
@@ -125,7 +125,7 @@ class TraceDialog(QDialog):
     def _put(self, x: float, y: float) -> None:
         marks = self.places if len(self.places) < self._corners else []
         if any(hypot(x - a, y - b) < _APART for a, b in marks):
-            self.wrong.say(_("There is a mark already: click each corner once."), "stop")
+            self.wrong.say(_("This corner is set already. Click each corner once."), "stop")
             return
         self.places.append((x, y))
         self._changed()
@@ -190,13 +190,13 @@ class TraceDialog(QDialog):
         if self._work is not None:
             return _("Fitting: {tried} of {count} families tried.", tried=self._work.tried, count=len(self._families()))
         if self.traced is None:
-            return ngettext("{count} place.", "{count} places.", len(self.places))
+            return ngettext("{count} point.", "{count} points.", len(self.places))
         words = [_sizes(self.traced, self._space.unit), _nearness(self.traced, self._space.unit)]
         if len(self._found) > 1:
             near = listing([family(fit.template.family).name for fit in self._found[1:3]])
-            words.insert(0, _("{name} fits best; then {near}.", name=family(self.traced.template.family).name, near=near))
+            words.insert(0, _("{name} fits best, then {near}.", name=family(self.traced.template.family).name, near=near))
         if self.traced.doubtful:
-            words.append(_("That is hardly this knife: look at the marks, and at the sheet's size."))
+            words.append(_("This does not look like the knife. Check the points and the sheet size."))
         return "\n".join(words)
 
     def _families(self) -> tuple[str, ...]:
@@ -262,7 +262,7 @@ class TraceDialog(QDialog):
 
 
 def _families() -> tuple[tuple[str, str], ...]:
-    return ((_BEST, _("whichever fits best")), *((name, family(name).name) for name in family_ids()))
+    return ((_BEST, _("best fit")), *((name, family(name).name) for name in family_ids()))
 
 
 def _sizes(traced: Traced, unit: Unit) -> str:
@@ -275,10 +275,10 @@ def _nearness(traced: Traced, unit: Unit) -> str:
     near = f"{show(traced.root_mean_square, unit, fine=True)} {unit}"
     far = f"{show(float(traced.errors.max()), unit, fine=True)} {unit}"
     if not traced.slips:
-        return _("The places lie {near} from it on the whole, the farthest {far}.", near=near, far=far)
+        return _("Fit error: {near} on the whole, {far} at most.", near=near, far=far)
     good = len(traced.errors) - traced.slips
     return _(
-        "{kept} places lie {near} from it on the whole; {slips} lie further off, up to {far}: look at them.",
+        "Fit error of {kept} points: {near} on the whole. {slips} points are further off, up to {far}: check them.",
         kept=good,
         near=near,
         slips=traced.slips,

@@ -60,7 +60,7 @@ class BarChoice(QWidget):
         )
         self._choices = [None, *(bar.choice for bar in bars)]
         words = [
-            _("Likeliest: {bar}", bar=bar_named(best, space.unit)),
+            _("Most likely: {bar}", bar=bar_named(best, space.unit)),
             *(bar_named(bar, space.unit) for bar in bars),
         ]
         with QSignalBlocker(self.box):
@@ -71,7 +71,7 @@ class BarChoice(QWidget):
         self.box.setToolTip(
             plain(
                 _(
-                    "{bar}. The bar these blades are made of: its thickness counts everywhere",
+                    "{bar}. These blades are made of this bar. Its thickness is used everywhere",
                     bar=self.box.currentText(),
                 )
             )

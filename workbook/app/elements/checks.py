@@ -123,7 +123,7 @@ class ChecksStrip(QWidget):
             self._row.addWidget(CheckWord(self._look, "note", "soft", _("{more} more", more=more), bold=False, active=False))
         elif not problems:
             self._row.addWidget(
-                CheckWord(self._look, "tick", "good", _("All {checks} checks hold", checks=checks), bold=False, active=False)
+                CheckWord(self._look, "tick", "good", _("All {checks} checks passed", checks=checks), bold=False, active=False)
             )
         self._row.addStretch(1)
 

@@ -197,7 +197,7 @@ class Form(QWidget):
         match item:
             case TextItem():
                 if not text and not item.empty:
-                    raise ValueError(_("{words}: a few letters are wanted", words=item.words))
+                    raise ValueError(_("{words}: type some text", words=item.words))
                 if text:
                     item.look_at(text)
                 return text
@@ -239,7 +239,7 @@ class Form(QWidget):
             raise ValueError(problem)
         if len(readings) > 1:
             raise ValueError(
-                _("{field}: write a point in “{text}”, or a space after each comma between lengths", field=item.words, text=text)
+                _("{field}: type a point in “{text}”, or a space after each comma between lengths", field=item.words, text=text)
             )
         return readings.pop()
 
@@ -255,7 +255,7 @@ class Form(QWidget):
         if not item.low <= value <= item.high:
             low, high = show(item.low, self._unit), show(item.high, self._unit)
             raise ValueError(
-                _("{field}: each from {low} to {high} {unit}", field=item.words, low=low, high=high, unit=self._unit)
+                _("{field}: allowed for each: {low} to {high} {unit}", field=item.words, low=low, high=high, unit=self._unit)
             )
         return value
 

@@ -131,7 +131,7 @@ class ValueField(WholeValue):
         low, high = self._limits
         if not low - 1e-6 <= value <= high + 1e-6 or 1e-9 < value < self.least - 1e-6:
             least, most = self._with_unit(max(low, self.least)), self._with_unit(high)
-            self._flag(_("It takes {low} to {high}", low=least, high=most))
+            self._flag(_("Allowed: {low} to {high}", low=least, high=most))
             return
         if problem := self.refuse(value):
             self._flag(problem)

@@ -14,7 +14,7 @@ def look_up_button(look: Look, titles: Callable[[], Iterable[str]], wanted: Call
     """A button whose menu offers the cards with these titles, asked for when it opens; `wanted` gets the one chosen."""
     button = tool(look, "look-up-named", _("Look up"), "lookup")
     button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
-    button.setToolTip(_("Look up what is named here"))
+    button.setToolTip(_("Look up these names"))
     menu = QMenu(button)
     menu.setFont(look.font("body"))
 
@@ -23,7 +23,7 @@ def look_up_button(look: Look, titles: Callable[[], Iterable[str]], wanted: Call
         for title in titles():
             menu.addAction(title.replace("&", "&&")).triggered.connect(lambda checked=False, title=title: wanted(title))
         if menu.isEmpty():
-            menu.addAction(_("No card for what is named here")).setEnabled(False)
+            menu.addAction(_("No card for these names")).setEnabled(False)
 
     menu.aboutToShow.connect(fill)
     button.setMenu(menu)

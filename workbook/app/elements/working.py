@@ -75,9 +75,9 @@ class Working(QTreeWidget):
         super().__init__()
         named(self, name)
         self._look = look
-        self.setAccessibleName(_("How it comes about"))
+        self.setAccessibleName(_("Breakdown"))
         self.setColumnCount(3)
-        self.setHeaderLabels([_("What"), _("Amount"), _("How")])
+        self.setHeaderLabels([_("Item"), _("Amount"), _("How")])
         self.header().setFont(look.font("small"))
         self.header().setStretchLastSection(True)
         self.setFont(look.font("body"))
@@ -144,7 +144,7 @@ class Figure(QWidget):
         self.value = named(QPushButton("-"), "figure")
         self.value.setProperty("figure", name)
         self.value.setFont(look.font(kind))
-        self.value.setToolTip(_("How it came about"))
+        self.value.setToolTip(_("Breakdown"))
         self.value.clicked.connect(self.open)
         self.dialog: Shown | None = None
         self._work_out: Callable[[], OpenedFigure] | None = None
@@ -184,7 +184,7 @@ class Shown(QDialog):
 
     def __init__(self, parent: QWidget, look: Look, opened: OpenedFigure) -> None:
         super().__init__(parent)
-        self.setWindowTitle(_("{words}: how it came about", words=opened.words))
+        self.setWindowTitle(_("{words}: breakdown", words=opened.words))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.tree = Working(look)
         self.tree.show_opened([opened], deep=2)

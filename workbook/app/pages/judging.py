@@ -37,7 +37,7 @@ def for_hands(space: Workspace) -> Iterator[Problem]:
     template, document = space.chosen_template, space.session.document
     if isinstance(template, Template):
         for name, breadth in hands_for(document, space.chosen):
-            source = _("the hand of {name}, and 10 mm", name=name)
+            source = _("{name}'s hand plus 10 mm", name=name)
             yield from short_for(template, _("the handle is short for {name}’s hand", name=name), breadth, Severity.WARN, source)
 
 

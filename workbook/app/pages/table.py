@@ -135,31 +135,32 @@ class Row(NamedTuple):
 PAGES = (
     Row(
         "draw", _("Draw"),
-        _("Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits."),
+        _("Type a length, e.g. 1 3/16, 30 mm or 5 thou. The up and down arrows nudge it. Wheel zooms, drag " "moves, 0 fits."),
         _draw, _("design shape profile template blade board sketch edit draw model"), early=False,
     ),
     Row(
         "grind", _("Grind"),
-        _("Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp."), _grind,
+        _("Drag the section along the blade, or use the left and right arrow keys. Drag in a shaded picture to "
+          "move its lamp."), _grind,
         _("bevel angle edge section hollow flat convex grinding weight mass balance settings jig"),
     ),
     Row(
-        "stock", _("Stock"), _("Type a bar in one line, as it stands in the field; choose one to change it."), _stock,
+        "stock", _("Stock"), _("Type a bar in one line, as the field shows. Select one to change it."), _stock,
         _("inventory rack bars steel materials supplies warehouse buy use offcuts ledger handle wood"),
     ),
     Row(
         "quote", _("Quote"),
-        _("Type an order in one line, as it stands in the field; every amount opens to show how it comes about."), _quote,
+        _("Type an order in one line, as the field shows. Every amount opens to show its breakdown."), _quote,
         _("orders price cost customer client sell estimate offer job deadline to buy shopping list"),
     ),
     Row(
         "layout", _("Lay out"),
-        _("The layout gets better while you watch. Stop when you like; Search on tries from another start."),
+        _("The layout improves while you watch. Stop when you like. Keep searching tries from another start."),
         _layout, _("nest nesting optimize optimise pack arrange cut bars blanks saw fit waste layout"), early=False,
     ),
     Row(
         "make", _("Make"),
-        _("Choose a stage, type the minutes, press Enter: it is entered for the blades that came to it."), _make,
+        _("Choose a stage, type the minutes, press Enter. They are entered for the blades at that stage."), _make,
         _("batch production progress time timer hours track stage serial traveler workshop log heat treatment"),
     ),
     Row(

@@ -57,7 +57,9 @@ def booked(
         return [record]
     now = have(record) + by
     if now < 0:
-        raise EditError(_("{name_of}: {by} would leave, {have} are there", name_of=name_of(record), by=-by, have=have(record)))
+        raise EditError(
+            _("{name_of}: {have} on hand, so {by} cannot be taken", name_of=name_of(record), by=-by, have=have(record))
+        )
     entry = Movement(id=stamp.id, place=next_place(document, Movement), of=record.id, at=stamp.at, why=why, by=by, note=note)
     return [counted(record, now), entry]
 
@@ -89,5 +91,5 @@ def set_aside(document: Document, bar: str, *, aside: bool) -> Edit:
 def _record(document: Document, of: str) -> BarRecord | MaterialRecord:
     record = document.records[of]
     if not isinstance(record, BarRecord | MaterialRecord):
-        raise EditError(_("{of} is nothing that is counted", of=of))
+        raise EditError(_("{of} is not counted", of=of))
     return record

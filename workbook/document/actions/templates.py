@@ -65,7 +65,7 @@ def turn_end_for_end(document: Document, template: str) -> Edit:
     """Turn an outline from a file end for end. EditError for a template with parameters."""
     record = document.get(template, TemplateRecord)
     if record.drawn is None:
-        raise EditError(_("{name} has its point to the right", name=record.template.name))
+        raise EditError(_("{name} has its tip to the right", name=record.template.name))
     action = Action("template.turned", {"template": record.drawn.name})
     return replacing(document, action, [replace(record, drawn=turned(record.drawn))])
 

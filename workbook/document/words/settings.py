@@ -60,17 +60,17 @@ def _of(kind: type, path: str, group: str = "") -> Iterator[tuple[str, Words]]:
 
 
 _WHOLE: Mapping[str, Words] = {  # of several fields at once
-    "settings.printer": _("printer {value:or without a name}"),
+    "settings.printer": _("printer {value:or unnamed}"),
     "settings.service": _("cutting service {value:or none: holes to size}"),
     "settings.charges.stages": _("rates: stages"),
-    "settings.charges.outside": _("rates: work elsewhere"),
+    "settings.charges.outside": _("rates: outside work"),
 }
 SETTINGS: dict[str, Words] = {
-    "job.brought_in": _("job {job} brought in"),
+    "job.brought_in": _("job {job} imported"),
     **dict(_of(SettingsRecord, "")),
     **dict(_of(Printer, "printer.", _("Printer"))),
     **dict(_of(Steps, "steps.")),
-    **dict(_of(Prices, "prices.", _("Usual prices"))),
+    **dict(_of(Prices, "prices.", _("Default prices"))),
     **dict(_of(Owned, "tools.")),
     **dict(_of(Saw, "saw.")),
     **dict(_of(Rules, "rules.")),

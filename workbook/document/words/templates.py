@@ -20,7 +20,7 @@ _AS_TOLD = {Kind.LENGTH: "length", Kind.FINE: "fine", Kind.SHARE: "share", Kind.
 _PLACES = {
     "butt": _("{along:length} from the butt"),
     "front": _("{along:length} from the handle front"),
-    "point": _("{along:length} from the point"),
+    "point": _("{along:length} from the tip"),
     "spine": _("{across:length} from the spine"),
     "center": _("{across:length} above center"),
     "underside": _("{across:length} from the underside"),
@@ -45,7 +45,7 @@ def _owned(fields: Fields, words: str) -> str:
 
 def _shown(kind: Kind, value: Any, unit: Unit) -> str:
     if value is None or value == "":
-        return _("as the family has it")
+        return _("family default")
     if kind is Kind.CHOICE and isinstance(value, str):
         return choice_words(value)
     return format(ToldField(value, unit), "" if isinstance(value, str) else _AS_TOLD.get(kind, "number"))
@@ -59,7 +59,7 @@ def differences_in_words(before: Template, after: Template, unit: Unit) -> str:
         for p, was, now in changes[:_MOST_TOLD]
     ]
     holes = [] if (before.patterns, before.holes) == (after.patterns, after.holes) else [_("other holes")]
-    holes += [] if free_of(before) == free_of(after) else [_("other free points")]
+    holes += [] if free_of(before) == free_of(after) else [_("other control points")]
     told, more = ", ".join((*texts, *holes)), len(changes) - _MOST_TOLD
     if not told:
         return _("Since then: nothing.")
@@ -77,23 +77,23 @@ def _as_family(fields: Fields) -> str:
     """The words for resetting some parameters to the family's values."""
     paths = fields.value("parameters")
     labels = [format(ToldField(path, fields.unit), "parameter") for path in paths] if isinstance(paths, list) else []
-    return _owned(fields, _("{parameters} as the family has it", parameters=listing(labels) or UNTOLD))
+    return _owned(fields, _("{parameters} reset to family default", parameters=listing(labels) or UNTOLD))
 
 
 def _reset(fields: Fields) -> str:
     if fields.value("group"):
-        return fields.tell(_("{template:of}{group:group} as the family has it"))
-    return fields.tell(_("{template:of}as the family has it"))
+        return fields.tell(_("{template:of}{group:group} reset to family default"))
+    return fields.tell(_("{template:of}reset to family default"))
 
 
 def _removed(fields: Fields) -> str:
     orders = fields.value("orders")
     numbers = [format(ToldField(number, fields.unit), "n") for number in orders] if isinstance(orders, list) else []
     if not numbers:
-        return fields.tell(_("{template} removed"))
+        return fields.tell(_("{template} deleted"))
     return ngettext(
-        "{template} removed, also from order {orders}",
-        "{template} removed, also from orders {orders}",
+        "{template} deleted, also from order {orders}",
+        "{template} deleted, also from orders {orders}",
         len(numbers),
         template=fields.tell("{template}"),
         orders=", ".join(numbers),
@@ -116,20 +116,20 @@ def _peg(fields: Fields) -> str:
 
 
 _MADE_OF = {
-    "bar": _("{template:of}made of the bar {bar}"),
-    "cut": _("{template:of}made of the bar {bar}, as it was cut"),
-    "nominal": _("{template:of}made of a bar of its nominal thickness"),
+    "bar": _("{template:of}made from the bar {bar}"),
+    "cut": _("{template:of}made from the bar {bar}, as cut"),
+    "nominal": _("{template:of}made from a bar of its nominal thickness"),
 }
 
 
 def _bar(fields: Fields) -> str:
-    return fields.tell(_MADE_OF.get(str(fields.value("of")), _("{template:of}made of the likeliest bar")))
+    return fields.tell(_MADE_OF.get(str(fields.value("of")), _("{template:of}made from the most likely bar")))
 
 
 def _minutes(fields: Fields) -> str:
     """The words for the minutes one knife takes, or for an estimate from its sizes."""
     if fields.value("minutes"):
-        return fields.tell(_("{template:of}one takes {minutes:number} minutes"))
+        return fields.tell(_("{template:of}{minutes:number} minutes each"))
     return fields.tell(_("{template:of}minutes by its sizes"))
 
 
@@ -158,25 +158,25 @@ TEMPLATES: dict[str, Words] = {
     "template.tags": _("{template:of}tags {tags:names}"),
     "template.removed": _removed,
     "template.sizes": _("{count:n size|sizes} of {template}"),
-    "template.taken_back": _("{template:of}as in revision {revision:n}"),
-    "template.turned": _("{template:of}turned end for end"),
+    "template.taken_back": _("{template:of}restored from revision {revision:n}"),
+    "template.turned": _("{template:of}flipped end for end"),
     "template.reset": _reset,
-    "template.part": _("{template:of}the {part:taken} of {other}"),
-    "template.hand": _("{template:of}for the {face:face} hand"),
+    "template.part": _("{template:of}{part:taken} copied from {other}"),
+    "template.hand": _("{template:of}mirrored for the {face:face} hand"),
     "template.scaled": _("{template:of}{part:scaled} scaled to {length:length}"),
     "parameters.reset": _as_family,
     "peg.moved": _peg,
-    "free_point.added": _("{template:of}free point on the {run:run}"),
-    "free_point.pulled": _("{template:of}free point {number:n}, {run} pulled along {along:bare}, up {up:length}"),
-    "free_point.removed": _("{template:of}free point {number:n}, {run} taken out"),
-    "hole.added": _("{template:of}one more {purpose:purpose}"),
+    "free_point.added": _("{template:of}control point on the {run:run}"),
+    "free_point.pulled": _("{template:of}control point {number:n}, {run} pulled along {along:bare}, up {up:length}"),
+    "free_point.removed": _("{template:of}control point {number:n}, {run} removed"),
+    "hole.added": _("{template:of}{purpose:purpose} added"),
     "hole.purpose": _("{template:of}hole {hole}: {value:purpose}"),
-    "hole.size": _("{template:of}hole {hole}: takes {value:length}"),
+    "hole.size": _("{template:of}hole {hole}: pin or bolt {value:length}"),
     "hole.placed": _hole_placed,
-    "hole.copied": _("{template:of}a copy of hole {hole}"),
+    "hole.copied": _("{template:of}hole {hole} copied"),
     "hole.mirrored": _("{template:of}hole {hole} mirrored"),
     "holes.preset": _preset,
-    "holes.spread": _("{template:of}holes spread evenly: {purpose:purpose}"),
+    "holes.spread": _("{template:of}holes spaced evenly: {purpose:purpose}"),
     "hole.behind": _("{template:of}hole {hole}: behind the front {value:length}"),
     "hole.above": _("{template:of}hole {hole}: above the axis {value:length}"),
     "hole.moved": _("{template:of}hole {hole} from handle front {behind:bare}, from axis {above:length}"),
@@ -189,25 +189,25 @@ TEMPLATES: dict[str, Words] = {
     "revisions.kept": _("revisions of {templates:few}"),
     "remedy.drill": _("{template:of}{hole} to the drill's size"),
     "remedy.pin": _("{template:of}{hole} as a pin"),
-    "remedy.middle": _("{template:of}{hole} to the middle line"),
-    "remedy.between": _("{template:of}{hole} half-way between its neighbours"),
+    "remedy.middle": _("{template:of}{hole} to the center line"),
+    "remedy.between": _("{template:of}{hole} half-way between its neighbors"),
     "remedy.behind_front": _("{template:of}{hole} behind the scale front"),
-    "remedy.family_holes": _("{template:of}holes as the family has them"),
-    "remedy.edges_less": _("{template:of}edges rounded less"),
+    "remedy.family_holes": _("{template:of}holes reset to the family default"),
+    "remedy.edges_less": _("{template:of}edges less rounded"),
     "remedy.edges_hardly": _("{template:of}edges hardly rounded"),
-    "remedy.no_free_points": _("{template:of}spine and edge without free points"),
+    "remedy.no_free_points": _("{template:of}spine and edge without control points"),
     "remedy.limit": _("{template:of}{parameter:parameter} to its limit"),
-    "remedy.lower_head": _("{template:of}a lower bolt head"),
+    "remedy.lower_head": _("{template:of}lower bolt head"),
     "remedy.long_handle": _("{template:of}handle long enough for the hand"),
-    "remedy.high_handle": _("{template:of}a higher handle"),
-    "remedy.thick_scales": _("{template:of}scales as thick as it takes"),
-    "remedy.thin_handle": _("{template:of}a thinner handle"),
-    "remedy.thick_handle": _("{template:of}a thicker handle"),
-    "remedy.slope": _("{template:of}{curve:curve} slope as it is drawn"),
+    "remedy.high_handle": _("{template:of}higher handle"),
+    "remedy.thick_scales": _("{template:of}scales as thick as the contour needs"),
+    "remedy.thin_handle": _("{template:of}thinner handle"),
+    "remedy.thick_handle": _("{template:of}thicker handle"),
+    "remedy.slope": _("{template:of}{curve:curve} slope as drawn"),
     "remedy.tools": _("{template:of}{parameter:parameter} as your tools can follow"),
     "remedy.heel_and_notch": _("{template:of}heel and notch as your tools can follow"),
-    "remedy.short_tang": _("{template:of}the tang within its handle"),
-    "remedy.shoulder": _("{template:of}a radius in the shoulder"),
-    "remedy.shoulder_room": _("{template:of}the shoulder's radius as there is room"),
-    "remedy.narrow_tang": _("{template:of}a narrower tang"),
+    "remedy.short_tang": _("{template:of}tang within its handle"),
+    "remedy.shoulder": _("{template:of}radius in the shoulder"),
+    "remedy.shoulder_room": _("{template:of}shoulder radius as there is room"),
+    "remedy.narrow_tang": _("{template:of}narrower tang"),
 }

@@ -28,7 +28,7 @@ from workbook.texts import _, labelled
 
 NO_SCALES = Mistake(
     place=_("scale sheets"),
-    what=_("no blade of the batch that is still good has scales or a handle block."),
+    what=_("no good blade of the batch has scales or a handle block."),
     right=_("Choose another batch."),
 )
 
@@ -63,9 +63,9 @@ def _good(document: Document, batch: BatchRecord) -> Iterator[PieceRecord]:
 
 
 def _labels(document: Document, batch: BatchRecord, piece: PieceRecord) -> Iterator[Label]:
-    heat = _("{steel}, heat {heat}", steel=piece.steel, heat=piece.heat) if piece.heat else piece.steel
+    heat = _("{steel}, heat no. {heat}", steel=piece.steel, heat=piece.heat) if piece.heat else piece.steel
     order = order_of(document, piece)
-    whose = (_("order {number}", number=order.number), customer_of(document, order)) if order else (_("own stock"),)
+    whose = (_("order {number}", number=order.number), customer_of(document, order)) if order else (_("shop stock"),)
     scales = _("scales {mark}", mark=piece.scales) if piece.scales else ""
     where = ", ".join(part for part in (name_of_batch(batch), scales) if part)
     name = _("{name}, revision {revision}", name=piece.name, revision=piece.revision)
@@ -102,7 +102,7 @@ def scales_by_serial(wanted: Wanted, file: str) -> Files:
     run, name = wanted.run, name_of_batch(batch_wanted(wanted))
 
     def head(size: tuple[float, float]) -> Drawing:
-        words = _("Print at 100 %, then measure both check bars")
+        words = _("Print at 100%, then measure both check bars")
         under = ", ".join(part for part in (run.job, _("each for its own blade and bar"), run.date) if part)
         return title_block(run, size, _("{name}: scales", name=name), under, words, "")
 
@@ -123,7 +123,7 @@ def scale_sheets_of(wanted: Wanted) -> Iterator[Sheet]:
         sheet = scale_sheet(wanted.run, blank, hand_of(model, piece).thickness, _own(document, piece)) if blank else None
         if sheet is not None and now is not None:
             what = _(
-                "{what}. Drawn as the template is now, revision {now}: the blade is of revision {then}",
+                "{what}. Drawn as the template is now, revision {now}. The blade is of revision {then}",
                 what=sheet.what,
                 now=now,
                 then=piece.revision,

@@ -26,7 +26,7 @@ def ready(blank: Shape, service: Service) -> ServiceBlank:
     """A blank prepared for a service. Raises JobError if that is not possible."""
     wrong = list(RULES[Service](service))
     if wrong:
-        right = _("Use letters, figures, - and _.")
+        right = _("Use letters, digits, - and _.")
         raise JobError([Mistake(place=f"service.{key}", what=what, right=right) for key, what in wrong])
     try:
         return cut_blank(blank, service)
@@ -38,7 +38,7 @@ def ready(blank: Shape, service: Service) -> ServiceBlank:
             kerf=service.kerf,
             tabs=service.tabs,
         )
-        right = _("Change kerf or tabs of the service, or leave them to it.")
+        right = _("Change the kerf or tabs of the service, or leave them to the service.")
         raise JobError([Mistake(place=_("template “{name}”", name=blank.name), what=message, right=right)]) from None
 
 
@@ -69,7 +69,7 @@ def cutting(wanted: Wanted, file: str) -> Files:
     drafts = [note_draft(wanted.run, note) for note in notes]
     return {
         **files,
-        _NOTES: pages_pdf(wanted.run, footed(wanted.run, drafts), _("{job}: notes to cutting files", job=wanted.run.job)),
+        _NOTES: pages_pdf(wanted.run, footed(wanted.run, drafts), _("{job}: notes for the cutting service", job=wanted.run.job)),
     }
 
 

@@ -45,12 +45,12 @@ from workbook.units import Unit, reading
 
 NOTHING_TO_HARDEN = Mistake(
     place=_("heat-treatment sheet"),
-    what=_("no blade of the batch is still to be hardened, and no load of them was logged."),
+    what=_("no blade of the batch is still to be hardened, and no load was logged."),
     right=_("Choose another batch."),
 )
 
 
-_NOT_TEMPERED = _("Quenched, and not tempered. As quenched, steel can shatter: temper it now.")
+_NOT_TEMPERED = _("Quenched and not tempered. As quenched, steel can shatter. Temper it now.")
 
 
 def refuse_heat(wanted: Wanted) -> None:
@@ -128,7 +128,7 @@ def _as_kept(wanted: Wanted, document: Document, record: LoadRecord) -> HeatShee
     before, after = (degrees(read, unit) if read is not None else "" for read in (load.before, load.after))
     return HeatSheet(
         title=_("Load {number}, {steel}", number=record.number, steel=record.steel),
-        under=_under(wanted, pieces, record.date), purpose=_("As it was kept"), caution=CAUTION,
+        under=_under(wanted, pieces, record.date), purpose=_("As logged"), caution=CAUTION,
         stops=(_NOT_TEMPERED,) if record in untempered(document) else (),
         words=tuple(told_words(told, unit)), steps=tuple(_steps(load.cycles, unit)),
         quench=_quench(wanted, load.quench, document.settings.bath, (COVERS[load.cover], before, after)),
@@ -176,8 +176,9 @@ def _quench(wanted: Wanted, quench: str, bath: Bath, known: tuple[str, str, str]
     in_oil, unit = quench == bath.oil and bool(quench), wanted.run.unit
     ceiling = ceiling_of(oil_of(wanted.model.facts, bath), bath) if in_oil else None
     return (
-        (_("Against air"), cover), (_("Quench"), quench), (_("Used at"), degrees(bath.start, unit) if in_oil else ""),
-        (_("Never over"), degrees(ceiling, unit) if ceiling is not None else ""), (_("Oil before"), before),
+        (_("Decarb protection"), cover), (_("Quench medium"), quench), (_("Working temperature"), degrees(bath.start,
+        unit) if in_oil else ""),
+        (_("Ceiling"), degrees(ceiling, unit) if ceiling is not None else ""), (_("Oil before"), before),
         (_("Oil after"), after),
     )  # fmt: skip
 
@@ -190,8 +191,9 @@ def _read(load: HeatLoad | None) -> tuple[tuple[str, str], ...]:
     file = FILES[told.file] if told.file is not FileTest.NOT_TRIED else ""
     straightened = STRAIGHTENED[told.straightened] if told.straightened is not Straightened.NOT else ""
     return (
-        (_("Quenched at"), told.quenched), (_("Seconds to it"), seconds), (_("File"), file), (_("HRC as quenched"), hard),
-        (_("Straightened"), straightened), (_("Min to temper"), until),
+        (_("Time of quench"), told.quenched), (_("Furnace to quench, s"), seconds), (_("File test"), file),
+        (_("HRC as quenched"), hard),
+        (_("Straightened"), straightened), (_("Wait before temper, min"), until),
     )  # fmt: skip
 
 

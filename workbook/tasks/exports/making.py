@@ -18,7 +18,9 @@ from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 from workbook.tasks.write import file_name
 from workbook.texts import _
 
-NO_BATCH = Mistake(place=_("batch"), what=_("there is no batch."), right=_("Mark a layout as cut, or add blades on Make."))
+NO_BATCH = Mistake(
+    place=_("batch"), what=_("there is no batch."), right=_("Mark a layout as cut, or add blades on the Make page.")
+)
 _BLANK = (CellState.OPEN, CellState.NEXT, CellState.AGAIN, CellState.HELD)
 
 
@@ -45,7 +47,7 @@ def batch_name(wanted: Wanted) -> str:
 def traveller(wanted: Wanted, file: str) -> Files:
     """A batch as it goes from bench to bench; its name replaces the braces in `file`."""
     drafts = list(traveller_drafts(wanted.run, traveller_of(wanted)))
-    title = _("{name}: traveller", name=name_of_batch(batch_wanted(wanted)))
+    title = _("{name}: traveler", name=name_of_batch(batch_wanted(wanted)))
     return {file.format(batch_name(wanted)): pages_pdf(wanted.run, footed(wanted.run, drafts), title)}
 
 

@@ -17,7 +17,7 @@ def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> tuple[str,
     """
     repair = repaired(judged.drawn)
     if not repair.paths:
-        message = _("nothing closed is left when it is mended: the outline itself has to be drawn.")
+        message = _("nothing closed is left after the repair. The outline itself has to be drawn.")
         raise JobError([Mistake(place=judged.name, what=message)])
     pairs = [(path, as_circle(path)) for path in repair.paths]
     curves = [Curve(path) for path, hole in pairs if not hole]

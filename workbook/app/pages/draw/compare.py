@@ -58,14 +58,14 @@ class Compare(QMenu):
         self.clear()
         revisions = self._workspace.revisions()
         if not revisions:
-            self.addAction(_("No revision is kept yet (menu Knife)")).setEnabled(False)
+            self.addAction(_("No revision is saved yet (Template menu)")).setEnabled(False)
         for revision in reversed(revisions):
             for place in GhostAt:
                 show = self.addAction(_offered(revision, place))
                 show.triggered.connect(lambda checked=False, r=revision, p=place: self.wanted.emit(r, p))
         if self._any:
-            self.addAction(_("Nothing over this")).triggered.connect(lambda checked=False: self.wanted.emit(None, GhostAt.OVER))
+            self.addAction(_("No comparison")).triggered.connect(lambda checked=False: self.wanted.emit(None, GhostAt.OVER))
         self.addSeparator()
         for revision in reversed(revisions):
-            restore = self.addAction(_("Back to revision {number}", number=revision.number))
+            restore = self.addAction(_("Restore revision {number}", number=revision.number))
             restore.triggered.connect(lambda checked=False, r=revision: self.back.emit(r))

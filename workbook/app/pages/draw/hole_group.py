@@ -122,7 +122,7 @@ class HoleGroup(Group):
             return ""
         model = self._space.model
         grams = drilled_out(blank.template, blank.holes) * model.facts.density(model.steel_of(self._space.chosen)) / 1000
-        return _("The holes take {grams:.1f} g of steel out.", grams=grams)
+        return _("The holes remove {grams:.1f} g of steel.", grams=grams)
 
     def put(self, mark: str, key: str, value: Any) -> None:
         """Give a hole another purpose, size or place, as typed in the table: one step."""
@@ -228,7 +228,7 @@ class HoleGroup(Group):
     def add(self, purpose: Purpose) -> None:
         """Add a hole where there is most room for it."""
         if self._space.blank.template is None:  # the menu offers it for any template
-            self._space.said.emit(_("{chosen} came from a file: its holes are fixed.", chosen=self._space.name))
+            self._space.said.emit(_("{chosen} is an imported outline. Its holes are fixed.", chosen=self._space.name))
             return
         size = self._usual(purpose)
         web = self._space.session.document.settings.rules.web
@@ -236,7 +236,7 @@ class HoleGroup(Group):
         try:
             template = with_hole(self._space.blank, purpose, size, web)
         except NoRoomError as trouble:
-            self._space.said.emit(_("{trouble}: move or remove one first.", trouble=trouble))
+            self._space.said.emit(_("{trouble}. Move or remove one first.", trouble=trouble))
             return
         wish = next(wish for wish in template.holes or () if (wish.x, wish.y) not in before)
         self._add(Action("hole.added", {"purpose": purpose.value}), template, (wish.x, wish.y))

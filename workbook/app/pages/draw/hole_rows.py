@@ -22,7 +22,7 @@ from workbook.units import HABITS, Unit
 _PURPOSES = tuple((purpose, words) for purpose, words in WORDS.items())
 ITEMS = (
     ChoiceItem("purpose", _("Purpose"), options=_PURPOSES),
-    LengthItem("size", _("Takes"), low=0.5, high=25.4),
+    LengthItem("size", _("Pin or bolt"), low=0.5, high=25.4),
     LengthItem("along", _("From butt"), low=1.0, high=ALONG[1]),
     LengthItem("across", _("From spine"), low=ACROSS[0], high=ACROSS[1]),
 )
@@ -71,7 +71,7 @@ class HoleRows(QWidget):
         column.addWidget(buttons)
 
     def _entry_line(self, look: Look, typed: dict[str, str]) -> EntryLine:
-        line = EntryLine("hole-line", _("A hole in one line"), typed)
+        line = EntryLine("hole-line", _("New hole, in one line"), typed)
         line.setFont(look.font("body"))
         line.setFixedHeight(look.size("row"))
         line.returnPressed.connect(self.typed)
@@ -80,7 +80,7 @@ class HoleRows(QWidget):
     def _arrange_menu(self, look: Look) -> QMenu:
         menu = QMenu(self)
         menu.setFont(look.font("body"))
-        deeds = ((_("Copy beside it"), self.copied), (_("Mirror end to end"), self.mirrored), (_("Spread evenly"), self.spread))
+        deeds = ((_("Copy"), self.copied), (_("Mirror end to end"), self.mirrored), (_("Space evenly"), self.spread))
         for words, signal in deeds:
             one = menu.addAction(words)
             one.triggered.connect(lambda checked=False, signal=signal: signal.emit())

@@ -182,7 +182,7 @@ class DrawPage(Page):
     def _foot(self) -> QWidget:
         look = self._workspace.look
         self.print_button = button(look, "print-template", _("Print the template sheet"), "print", main=True)
-        self.cut_button = button(look, "cut-file", _("Cut file"), "cut")
+        self.cut_button = button(look, "cut-file", _("Cutting file"), "cut")
         column = QVBoxLayout()
         column.setContentsMargins(12, 4, 12, 12)
         column.setSpacing(6)
@@ -250,9 +250,9 @@ class DrawPage(Page):
         self.panel.holes.choose(name if name in marks else "")
         if peg is not None:
             if peg.sets:
-                hint = _("Drag “{point}”, or press the arrow keys. Esc lets it be.", point=peg.words)
+                hint = _("Drag “{point}”, or use the arrow keys. Esc cancels.", point=peg.words)
             else:
-                hint = _("Drag “{point}”, or press the arrow keys. Delete removes it, Esc lets it be.", point=peg.words)
+                hint = _("Drag “{point}”, or use the arrow keys. Delete removes it, Esc cancels.", point=peg.words)
             self.hint.emit(hint)
 
     def _moved(self, peg: str, words: str, stopped: bool) -> None:
@@ -268,7 +268,7 @@ class DrawPage(Page):
     def _peg_put_back(self, name: str) -> None:
         self._moving.put_back()
         self._show(tag="", stopped=False)
-        self.hint.emit(_("Put back."))
+        self.hint.emit(_("Move canceled."))
 
     def _say_trouble(self, problem: str) -> None:
         """Show what is wrong with the number being typed; the drawing stays as it is."""

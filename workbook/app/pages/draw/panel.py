@@ -30,7 +30,7 @@ _BESIDE_ROOM = 330  # px of the panel's width
 _THICKNESSES = (0.2, 60.0)  # mm, of a bar
 TITLES = {
     "blade": _("Blade"),
-    "point": _("Point"),
+    "point": _("Tip"),
     "heel": _("Heel"),
     "handle": _("Handle"),
     "fittings": _("Guard, bolster, liner"),
@@ -64,7 +64,7 @@ class Panel(QWidget):
         self.holes.trouble.connect(partial(self._tell, "holes"))
         self._rows: list[ParameterRow] = []
         self._beside = True  # the values in the other unit are shown
-        self._none = label(look, _("This outline came from a file.\nIts shape is fixed; the table shows its holes."), soft=True)
+        self._none = label(look, _("This is an imported outline.\nIts shape is fixed. The table shows its holes."), soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
         self.thickness = ValueField(look, "drawn.thickness", Kind.FINE, workspace.unit)
         self.thickness.setAccessibleName(_("Bar thickness"))
@@ -196,7 +196,7 @@ def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Seq
 
     fitting = fit(t.handle, hands)
     shares = listing([_("{share:.0%} of {people}", share=share, people=people) for people, share in fitting.shares])
-    said = [_("Long enough for the hands of {shares} (hand breadth, ANSUR II).", shares=shares)]
+    said = [_("Long enough for the hands of {shares} (hand width, ANSUR II).", shares=shares)]
     for name, breadth in customers:
         if t.handle.length >= breadth + BESIDE:
             said.append(_("{name}’s hand is {length} wide. The handle is long enough.", name=name, length=length(breadth)))
@@ -211,7 +211,7 @@ def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Seq
         said.append(
             _("Around the palm {girth}, outside the usual {usual} (common practice, no source).", girth=girth, usual=usual)
         )
-    said.append(_("The contour takes scales of {length}.", length=length(scale_wanted(t, t.blade.thickness))))
+    said.append(_("The contour needs scales of {length}.", length=length(scale_wanted(t, t.blade.thickness))))
     return " ".join(said)
 
 

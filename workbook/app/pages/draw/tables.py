@@ -33,7 +33,7 @@ _POINT_HEADS = (_("Point"), _("Ahead of front"), _("Above axis"), _("Sets"))
 _WITHIN = (-999.0, 999.0)  # mm; every place of a knife lies within
 _SAME = 1e-6  # mm
 _EDITS = QAbstractItemView.EditTrigger.DoubleClicked | QAbstractItemView.EditTrigger.EditKeyPressed
-_HEADS = (_("Mark"), _("Purpose"), _("From butt"), _("From spine"), _("Tang drill"), _("Takes"), _("To edge"), _("To next"))
+_HEADS = (_("Mark"), _("Purpose"), _("From butt"), _("From spine"), _("Tang drill"), _("Pin or bolt"), _("To edge"), _("To next"))
 _MARK, _PURPOSE, _ALONG, _ACROSS, _DRILL, _TAKES, _EDGE, _NEXT = range(len(_HEADS))
 _TYPED = {_PURPOSE: "purpose", _ALONG: "along", _ACROSS: "across", _TAKES: "size"}  # what can be typed of a hole
 _LIMITS = {_ALONG: ALONG, _ACROSS: ACROSS, _TAKES: SIZES}
@@ -178,7 +178,7 @@ class DrawTables(QWidget):
 
     def _of_point(self, peg: Peg) -> tuple[str, ...]:
         along, up = (self._length(v) for v in peg.at)
-        sets = ", ".join(LABELS[path] for path in peg.sets) or _("its curve alone")
+        sets = ", ".join(LABELS[path] for path in peg.sets) or _("curve only")
         return peg.words, along, up, sets
 
     def _let_type(self) -> None:
@@ -229,7 +229,9 @@ class DrawTables(QWidget):
         if column != _PURPOSE:
             return self._why_not_within(text, _LIMITS[column])
         known = hole_entry.purpose_of(text)
-        return "" if known else _("“{text}” is none of: pin, handle bolt, lanyard tube, epoxy hole", text=text)
+        return (
+            "" if known else _("“{text}” is not a kind of hole. Allowed: pin, handle bolt, lanyard tube, epoxy hole", text=text)
+        )
 
     def _why_not_within(self, text: str, limits: tuple[float, float]) -> str:
         try:
@@ -239,7 +241,7 @@ class DrawTables(QWidget):
         low, high = (self._length(v) for v in limits)
         if limits[0] - _SAME <= value <= limits[1] + _SAME:
             return ""
-        return _("It takes {low} to {high} {unit}", low=low, high=high, unit=self._workspace.unit)
+        return _("Allowed: {low} to {high} {unit}", low=low, high=high, unit=self._workspace.unit)
 
     def _length(self, mm: float) -> str:
         return built(show(mm, self._workspace.unit))

@@ -52,7 +52,7 @@ class Touching(QObject):
         if target is None:
             run, share, distance = run_near(self._space.blank, place)
             if distance <= reach:
-                yield _("Add a free point here: {run}", run=RUN_WORDS[run]), lambda: self._add_at(run, share)
+                yield _("Add a control point here: {run}", run=RUN_WORDS[run]), lambda: self._add_at(run, share)
         elif target.sets:
             yield from self._back_to_family(template, target)
         else:
@@ -81,7 +81,7 @@ class Touching(QObject):
     def add_on(self, run: OutlineRun) -> None:
         """Add a free point where a run has most room for it."""
         if self._template() is None:
-            self._space.said.emit(_("An outline from a file has no curves to pull."))
+            self._space.said.emit(_("An imported outline has no curves to pull."))
         else:
             self._add(lambda: with_free(self._space.blank, run), run)
 
@@ -98,7 +98,7 @@ class Touching(QObject):
         elif peg in [hole.mark for hole in blank.holes]:
             self._space.reshape(without_hole(blank, peg), Action("hole.removed", {"hole": peg}))
         else:
-            self._space.said.emit(_("This place is set by the template's numbers: it cannot be taken out."))
+            self._space.said.emit(_("This point is set by the template's numbers and cannot be removed."))
             return
         self.chosen.emit("")
 
@@ -113,7 +113,7 @@ class Touching(QObject):
         try:
             template, index = make()
         except TooManyError as trouble:
-            self._space.said.emit(_("{trouble}: take one out first.", trouble=trouble))
+            self._space.said.emit(_("{trouble}. Remove one first.", trouble=trouble))
             return
         action = Action("free_point.added", {"run": run.value})
         if template == self._space.blank.template or self._space.reshape(template, action):

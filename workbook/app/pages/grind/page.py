@@ -29,7 +29,7 @@ _WORDS = {
     Bevel.HOLLOW: _("Hollow"),
     Bevel.CONVEX: _("Convex"),
     Bevel.SCANDI: _("Scandi"),
-    Bevel.SINGLE: _("Single"),
+    Bevel.SINGLE: _("Chisel (single bevel)"),
 }
 _FIRST = 0.62  # of the blade's length from the front: the section's first place
 
@@ -58,8 +58,8 @@ class GrindPage(Page):
         self._shelf_button = tool(look, "shelf-button", _("Shelf"), "right", switch=False)
         self.bevels = QButtonGroup(self)
         self._held, self._wide = tool(look, "held", ""), True
-        self._over = tool(look, "over", _("States overlaid"), switch=False)
-        self._none = label(look, _("An outline from a file has no grind: choose another template on Draw."), soft=True)
+        self._over = tool(look, "over", _("Overlay states"), switch=False)
+        self._none = label(look, _("An imported outline has no grind. Choose another template on the Draw page."), soft=True)
         self._trouble = named(label(look, "", "small", bold=True), "stop")
         self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
@@ -173,9 +173,9 @@ class GrindPage(Page):
             return
         self.bevels.button(list(_WORDS).index(template.grind.bevel)).setChecked(True)
         held_angle = template.grind.held is Held.ANGLE
-        self._held.setText(_("Angle held") if held_angle else _("Height held"))
-        self._held.setAccessibleName(_("Angle held along the blade") if held_angle else _("Height held along the blade"))
-        self._held.setToolTip(_("What stays the same where the blade gets thinner: the bevel's height, or its angle"))
+        self._held.setText(_("Constant angle") if held_angle else _("Constant height"))
+        self._held.setAccessibleName(_("Constant angle along the blade") if held_angle else _("Constant height along the blade"))
+        self._held.setToolTip(_("What stays constant where the blade gets thinner: the bevel's height, or its angle"))
         bench, length = bench_of(space.model, space.chosen, hand), template.blade.length
         scene = GroundScene(
             blank=space.blank,

@@ -65,17 +65,17 @@ class BenchSide(QWidget):
         self.groups = {
             name: Group(look, f"bench-{name}", title)
             for name, title in (
-                ("rest", _("More to set and expect")),
-                ("bar", _("The bar at hand")),
-                ("grind", _("The grind")),
+                ("rest", _("More settings and readings")),
+                ("bar", _("Bar in hand")),
+                ("grind", _("Grind")),
                 ("mass", _("Mass and balance")),
-                ("changes", _("What would change it")),
+                ("changes", _("What changes the balance")),
                 ("whatif", _("What if")),
-                ("heat", _("Carbon lost in the heat")),
+                ("heat", _("Decarb in hardening")),
             )
         }
         self._wanted = ValueField(look, "balance-wanted", Kind.LENGTH, workspace.unit)
-        self.suggest = button(look, "suggest-holes", _("Lightening holes for it"))
+        self.suggest = button(look, "suggest-holes", _("Find lightening holes"))
         self._suggested = self._words()
         self._search: Iterator[Lightened | None] | None = None
         self._found: Lightened | None = None
@@ -103,10 +103,10 @@ class BenchSide(QWidget):
         holder = QWidget()
         holder.setLayout(row(self.card, margins=(12, 0, 12, 8)))
         column.addWidget(holder)
-        self._wanted.setAccessibleName(_("Balance wanted, ahead of the handle front"))
+        self._wanted.setAccessibleName(_("Target balance, ahead of the handle front"))
         self._wanted.setFixedWidth(look.px(92))
         wish = QWidget()
-        wish.setLayout(row(Lettered(look, _("Balance wanted"), 9.75), self._wanted, margins=(12, 4, 12, 0)))
+        wish.setLayout(row(Lettered(look, _("Target balance"), 9.75), self._wanted, margins=(12, 4, 12, 0)))
         wish.setFixedHeight(look.px(38))
         ask = QWidget()
         ask.setLayout(row(self.suggest, margins=(12, 2, 12, 2)))
@@ -168,7 +168,7 @@ class BenchSide(QWidget):
         space = self._workspace
         template, unit = space.chosen_template, space.unit
         hand = space.model.in_hand(space.chosen)
-        under = f"{hand.steel or _('no steel chosen')}, {reading(hand.thickness, unit)} {unit}"
+        under = f"{hand.steel or _('no steel selected')}, {reading(hand.thickness, unit)} {unit}"
         self._head[1].say(under, "soft")
         self._inner.setVisible(bench is not None)
         self._stop_search()
@@ -212,12 +212,12 @@ class BenchSide(QWidget):
         self.bar_form.setVisible(record is not None)
         words = [_("{finding}.", finding=over)] if over else []
         if hand.source is Source.NOMINAL:
-            words.append(_("The numbers are for the nominal thickness. Bars are added on Stock."))
+            words.append(_("These numbers are for the nominal thickness. Add bars on the Stock page."))
         elif record is not None and not hand.read:
-            words.append(_("Type what calipers read at three places: everything follows."))
+            words.append(_("Type the caliper readings at three places. Everything follows from them."))
         if record is not None and record.bar.measured.spread > 0.005:
             spread = reading(record.bar.measured.spread, unit)
-            words.append(_("The readings differ by {spread} {unit}; the least counts.", spread=spread, unit=unit))
+            words.append(_("The readings differ by {spread} {unit}. The smallest counts.", spread=spread, unit=unit))
         self.bar_words.setText(" ".join(words))
         self.bar_words.setVisible(bool(words))
         if record is not None:
@@ -228,10 +228,10 @@ class BenchSide(QWidget):
         rules, loss = self._workspace.model.job.settings, advice_of(self._workspace.model)
         self._heat.setText(
             _(
-                "After {minutes:g} min at {celsius:g} °C ({fahrenheit:.0f} °F), bare faces in air have lost a tenth of their "
-                "carbon to a depth of {least}–{most} {unit} (Fick's law with two published sets of constants). You then grind "
-                "{ground} {unit} off each face. Faces that are coated, in foil or under plates lose less. Temperature and soak "
-                "are in Settings.",
+                "After {minutes:g} min at {celsius:g} °C ({fahrenheit:.0f} °F), bare faces in air have lost a tenth "
+                "of their carbon to a depth of {least}–{most} {unit} (Fick's law with two published sets of "
+                "constants). You then grind {ground} {unit} off each face. Faces that are coated, in foil or under "
+                "plates lose less. Temperature and soak are under Settings.",
                 minutes=rules.soak,
                 celsius=rules.heat,
                 fahrenheit=rules.heat * 1.8 + 32,
@@ -314,13 +314,13 @@ class BenchSide(QWidget):
     def _stop_search(self) -> None:
         self._turn.stop()
         self._search = None
-        self.suggest.setText(_("Lightening holes for it"))
+        self.suggest.setText(_("Find lightening holes"))
         self._suggested.setText("")
 
     def _tell_found(self) -> None:
         space, result = self._workspace, self._found
         if result is None:
-            self._suggested.setText(_("No lightening hole that fits with its web brings the balance nearer."))
+            self._suggested.setText(_("No lightening hole that fits brings the balance nearer."))
             return
         if space.reshape(result.template, Action("holes.balanced", {"count": result.holes, "size": result.size})):
             space.said.emit(_lightened(result, self._wanted.value, space.unit))
@@ -334,7 +334,7 @@ def _lightened(result: Lightened, wanted: float, unit: Unit) -> str:
 
     size = f"{show(result.size, unit)} {unit}"
     holes = ngettext(
-        "{count} lightening hole of {size} made, {mass}.", "{count} lightening holes of {size} made, {mass}.",
+        "{count} lightening hole of {size} added, {mass}.", "{count} lightening holes of {size} added, {mass}.",
         result.holes, size=size, mass=mass_words(result.mass, unit),
     )  # fmt: skip
     if result.balance >= 0:
@@ -342,6 +342,6 @@ def _lightened(result: Lightened, wanted: float, unit: Unit) -> str:
     else:
         balance = _("Balance {length} behind the front.", length=length(result.balance))
     deviation = result.balance - wanted
-    short = _("That is {length} from what you want. More does not fit.", length=length(deviation))
-    undo = _("Undo takes them out again.")
+    short = _("That is {length} from your target. More does not fit.", length=length(deviation))
+    undo = _("Undo removes them.")
     return " ".join((holes, balance, *((short,) if abs(deviation) > _NEAR else ()), undo))

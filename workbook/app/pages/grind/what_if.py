@@ -28,9 +28,9 @@ _FOURTH = {
 ITEMS = (
     LengthItem("thickness", _("Thickness"), low=0.2, high=60.0, kind=Kind.READING),
     LengthItem("edge", _("Edge"), low=0.0, high=20.0, kind=Kind.READING),
-    LengthItem("height", _("Height of the grind line"), low=0.5, high=300.0),
-    NumberItem("angle", _("Angle per side, degrees"), low=0.05, high=60.0),
-    ChoiceItem("follows", _("What follows"), options=tuple(_FOURTH.items())),
+    LengthItem("height", _("Grind line height"), low=0.5, high=300.0),
+    NumberItem("angle", _("Angle per side, °"), low=0.05, high=60.0),
+    ChoiceItem("follows", _("Solve for"), options=tuple(_FOURTH.items())),
 )
 
 
@@ -58,7 +58,7 @@ class WhatIf(QWidget):
         look = workspace.look
         self.form = Form(look, ITEMS, workspace.unit)
         self.form.setObjectName("what-if")
-        self.use_button = button(look, "use-what-if", _("Use it in the template"))
+        self.use_button = button(look, "use-what-if", _("Use in the template"))
         self.wrong = named(label(look, "", "small", bold=True), "stop")
         self.wrong.setWordWrap(True)
         self.wrong.setContentsMargins(12, 0, 12, 0)
@@ -144,13 +144,13 @@ class WhatIf(QWidget):
     def _used(self, template: Template, bench: Bench, bevel: FlatBevel) -> tuple[str, Template | None]:
         """The template ground at this bevel, or the problem and None."""
         if abs(bevel.thickness - bench.thickness_before) > _SAME:
-            return _("The thickness is the bar's: type it under “The bar at hand”."), None
+            return _("The thickness is the bar's. Type it under “Bar in hand”."), None
         if template.grind.bevel is Bevel.SCANDI:
             grind = replace(template.grind, edge_before_hardening=bevel.edge, edge_angle=degrees(bevel.angle))
         else:
             height = height_for(bench.thickness_finished, bench.edge_finished, bevel.angle, bevel.faces)
             if height > bench.blade_height + _SAME:
-                return _("So flat a bevel would reach over the spine."), None
+                return _("A bevel that flat would reach past the spine."), None
             full = height >= bench.blade_height - _SAME
             grind = replace(template.grind, edge_before_hardening=bevel.edge, height=None if full else height)
         result = replace(template, grind=grind)

@@ -127,7 +127,7 @@ class ByHand(QObject):
     def _clear(self, spot: Spot, piece: Piece) -> None:
         clear_piece = self._bed(spot[0], spot).clear_of(piece)
         if clear_piece is None:
-            self._workspace.said.emit(_("There is no room near it: drag it elsewhere, or to another bar."))
+            self._workspace.said.emit(_("There is no room near it. Drag it elsewhere, or to another bar."))
         elif clear_piece != piece:
             self._put(spot, clear_piece, spot[0], "blank.cleared")
 
@@ -138,7 +138,7 @@ class ByHand(QObject):
         while 0 <= at < len(self._laid.layout.bars) and not self._suits(piece, at):
             at += step
         if not 0 <= at < len(self._laid.layout.bars):
-            self._workspace.said.emit(_("No other bar that way suits it."))
+            self._workspace.said.emit(_("No other bar in that direction suits it."))
             return
         target = self._bed(at, spot)
         self._put(spot, target.clear_of(target.against(piece, _REACH)) or piece, at, "blank.other_bar")

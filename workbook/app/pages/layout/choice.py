@@ -33,11 +33,11 @@ class LayoutChoice(QWidget):
         super().__init__()
         look = workspace.look
         self._workspace = workspace
-        self._orders_word = label(look, _("Orders laid out"), "strong")
-        self._bars_word = label(look, _("Bars that may be cut"), "strong")
+        self._orders_word = label(look, _("Orders to include"), "strong")
+        self._bars_word = label(look, _("Bars to use"), "strong")
         self.orders, self.bars = (
-            self._list("layout-orders", _("Orders laid out")),
-            self._list("layout-bars", _("Bars that may be cut")),
+            self._list("layout-orders", _("Orders to include")),
+            self._list("layout-bars", _("Bars to use")),
         )
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -103,7 +103,7 @@ class LayoutChoice(QWidget):
             bar = record.bar
             wanted = asked or [(template, bar.steel) for template in job.templates]
             if (bar.have or bar.buy) and any(suits(job, template, steel, bar) for template, steel in wanted):
-                available = _("{have} there", have=bar.have) if bar.have else _("to buy")
+                available = _("{have} on hand", have=bar.have) if bar.have else _("to buy")
                 yield record.id, f"{bar.name}   {available}", not record.aside
 
 

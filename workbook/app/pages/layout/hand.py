@@ -20,9 +20,9 @@ if TYPE_CHECKING:
     from workbook.model.laying import Laid
 
 WAYS = (  # the command, its words in a menu and on a button, its icon
-    ("turn", _("Turn it end for end"), _("Turn"), "turn"),
-    ("flip", _("Flip it, other face up"), _("Flip"), "flip"),
-    ("clear", _("Move it clear"), _("Move clear"), ""),
+    ("turn", _("Turn end for end"), _("Turn"), "turn"),
+    ("flip", _("Flip to the other face"), _("Flip"), "flip"),
+    ("clear", _("Move clear of the others"), _("Move clear"), ""),
     ("up", _("To the bar above"), "", ""),
     ("down", _("To the bar below"), "", ""),
 )
@@ -81,20 +81,20 @@ def _entries(page: OfBlanks, bar: int, blank: int) -> Iterator[Entry]:
     use, pinned = page.laid.layout.bars[bar], page.shown.pinned
     here = frozenset((bar, i) for i in range(len(use.pieces)))
     if blank >= 0:
-        words = _("Let this blank go") if (bar, blank) in pinned else _("Pin this blank")
+        words = _("Unpin blank") if (bar, blank) in pinned else _("Pin blank")
         yield words, partial(page.toggle_pin, bar, blank), True
         yield from ((words, partial(page.hand.do, command), True) for command, words, _unused, _unused in WAYS)
-    yield _("Pin all blanks of this bar"), partial(page.pin, pinned | here), not here <= pinned
-    yield _("Let all blanks go"), partial(page.pin, frozenset()), bool(pinned)
+    yield _("Pin all blanks on this bar"), partial(page.pin, pinned | here), not here <= pinned
+    yield _("Unpin all blanks"), partial(page.pin, frozenset()), bool(pinned)
     yield None
     for part, stock in sorted(page.laid.nesting.suits):
         if stock == use.stock:
             yield (
-                _("One more {name} on this bar", name=page.laid.nesting.parts[part].name),
+                _("Add one more {name} on this bar", name=page.laid.nesting.parts[part].name),
                 partial(page.one_more, bar, part),
                 True,
             )
-    yield _("What else fits on this bar?"), partial(page.what_fits, bar), True
+    yield _("Find what else fits on this bar"), partial(page.what_fits, bar), True
 
 
 def show_menu(page: OfBlanks, over: QWidget, bar: int, blank: int, at: QPoint) -> None:

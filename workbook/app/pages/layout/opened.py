@@ -18,7 +18,7 @@ def bars_opened(laid: Laid) -> OpenedFigure:
         stock = laid.nesting.stock[use.stock]
         blanks = ngettext("{count} blank", "{count} blanks", len(use.pieces))
         parts.append(OpenedFigure(stock.name, blanks, _SOURCES[stock.source]))
-    return OpenedFigure(_("Bars"), str(len(laid.layout.bars)), _("those the blanks lie on"), tuple(parts))
+    return OpenedFigure(_("Bars"), str(len(laid.layout.bars)), _("bars with blanks"), tuple(parts))
 
 
 def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
@@ -28,12 +28,12 @@ def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
     lost = balance.bars - balance.blanks - balance.offcuts
     parts = (
         (
-            _("To the saw"),
+            _("Kerf"),
             balance.kerf,
             _("a kerf of {length} {unit} round every blank", length=built(show(job.saw.kerf, unit)), unit=unit),
         ),
         (
-            _("Left outside the line"),
+            _("Clean-up allowance"),
             balance.clean_up,
             _("{length} {unit}, ground off", length=built(show(job.saw.clean_up, unit)), unit=unit),
         ),

@@ -82,7 +82,9 @@ class OrderTable(QWidget):
         look = self._workspace.look
         for template, steel in keys:
             name = self._name(template)
-            box = CountField(look, f"count-{name}-{steel}", _("How many {template} of {steel}", template=name, steel=steel), 72)
+            box = CountField(
+                look, f"count-{name}-{steel}", _("Quantity of {template} in {steel}", template=name, steel=steel), 72
+            )
             box.set_limits(0, MOST_ORDERED)
             box.entered.connect(lambda count, template=template, steel=steel: self.changed.emit(template, steel, count))
             box.trouble.connect(self._workspace.said)

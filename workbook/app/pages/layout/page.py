@@ -214,11 +214,11 @@ class LayOutPage(Page):
         self.blanks.show_plans((), self._workspace.unit, frozenset())
         self.side.clear()
         if not self._workspace.model.job.make:
-            self._failed(_("Nothing is to be made: say how many under To be made, or tick an order."))
+            self._failed(_("Nothing to lay out. Enter quantities under To make, or tick an order."))
         elif any_mistake:
             self._failed(_("See above what is missing."))
         else:
-            self._failed(_("Nothing can be laid out: add a bar on the page Stock."))
+            self._failed(_("Nothing can be laid out. Add a bar on the Stock page."))
 
     def _reported(self, report: Report) -> None:
         assert self.shown.nesting is not None and report.progress is not None
@@ -283,7 +283,7 @@ class LayOutPage(Page):
         assert self.laid is not None
         before, names = self.shown.pinned, self.shown.names
         if bad := sorted(names[b][i] for b, i in spots & self.shown.bad):
-            self._workspace.said.emit(_("{names} would be in the way: move it clear before it is pinned.", names=", ".join(bad)))
+            self._workspace.said.emit(_("{names} would be in the way. Move it clear before you pin it.", names=", ".join(bad)))
             return
         verb = "blanks.pinned" if len(spots) > len(before) else "blanks.let_go"
         if self.shown.put(self.laid, spots, Action(verb, {"blanks": [names[b][i] for b, i in sorted(spots ^ before)]})):
@@ -356,7 +356,7 @@ class LayOutPage(Page):
             self.side.state.setText(_("What else fits"))
             self.side.words.setText("\n".join(fits_words(self.laid.nesting, answer, self._workspace.unit)))
         elif answer is None:
-            self.side.words.setText(_("No room was found for it on this bar. Let pinned blanks go, or try a shorter blank."))
+            self.side.words.setText(_("No room was found for it on this bar. Unpin blanks, or try a shorter blank."))
         else:
             assert isinstance(answer, Layout)
             self._take_more(answer, bar, part)

@@ -160,7 +160,7 @@ class ShownLayout:
         """Show a kept layout. Return the problems if it cannot be shown."""
         model, nesting, _mistakes = start_what_can(self._space.model)
         if nesting is None:
-            return (_("nothing is to be made"),)
+            return (_("nothing to make"),)
         layout, pinned, marks, problems = opened(self._space.session.document, nesting, record)
         if layout is None:
             return problems

@@ -34,7 +34,7 @@ from workbook.texts import _
 
 _FIGURES = {"bars": _("bars"), "lost": _("lost"), "steel": _("steel")}
 _SHARES = (_("Blanks"), _("Offcuts"), _("Lost to kerf and slivers"))
-_MONEY = (_("Bars"), _("To spend"), _("Offcuts are worth"), _("Material"))
+_MONEY = (_("Bars"), _("Bars to buy"), _("Offcut credit"), _("Material"))
 
 
 class Side(QWidget):
@@ -61,17 +61,17 @@ class Side(QWidget):
             words.setWordWrap(True)
         self.left_out.setVisible(False)
         self.stop_button = tool(look, "stop-search", _("Stop"), "stop")
-        self.again_button = tool(look, "search-again", _("Search on"), "turn")
-        self.keep_button = tool(look, "keep-layout", _("Keep this one"), "pin")
-        self.drop_button = tool(look, "drop-layout", _("Drop"))
+        self.again_button = tool(look, "search-again", _("Keep searching"), "turn")
+        self.keep_button = tool(look, "keep-layout", _("Save layout"), "pin")
+        self.drop_button = tool(look, "drop-layout", _("Delete"))
         self.blades_button = tool(look, "layout-blades", _("Blades"), "right")
         self.kept = named(QListWidget(), "found")
-        self.kept.setAccessibleName(_("Kept layouts"))
+        self.kept.setAccessibleName(_("Saved layouts"))
         self.kept.setFont(look.font("body"))
         self.kept.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.kept.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.print_button = button(look, "print-bars", _("Print bar sheets"), "print", main=True)
-        self.cut_button = tool(look, "cut-bars", _("Cut file"), "cut")
+        self.cut_button = tool(look, "cut-bars", _("Cutting file"), "cut")
         self.mark_button = button(look, "mark-cut", _("Mark as cut"))
         self._build()
         self.keep_button.clicked.connect(self.keep_wanted)
@@ -116,15 +116,15 @@ class Side(QWidget):
         for widget in (self.falling, self.steps, self.left_out, self.words):
             column.addWidget(widget)
         column.addSpacing(look.px(14))
-        every_steel = tool(look, "every-steel", _("Every steel"), switch=False)
-        every_steel.setToolTip(_("Shows each template in every steel that a bar is of, not only in those asked for"))
+        every_steel = tool(look, "every-steel", _("All steels"), switch=False)
+        every_steel.setToolTip(_("Show each template in every steel you have a bar of, not only in the steels asked for"))
         every_steel.toggled.connect(self.order.show_every_steel)
-        column.addLayout(row(label(look, _("To be made"), "strong"), None, every_steel, margins=(0, 0, 0, 0)))
+        column.addLayout(row(label(look, _("To make"), "strong"), None, every_steel, margins=(0, 0, 0, 0)))
         column.addWidget(self.order)
         column.addSpacing(look.px(10))
         column.addWidget(self.choice)
         column.addSpacing(look.px(14))
-        column.addLayout(row(label(look, _("Kept layouts"), "strong"), None, margins=(0, 0, 0, 0)))
+        column.addLayout(row(label(look, _("Saved layouts"), "strong"), None, margins=(0, 0, 0, 0)))
         column.addLayout(row(self.keep_button, self.blades_button, self.drop_button, None, margins=(0, 0, 0, 0)))
         column.addWidget(self.kept)
         column.addStretch(1)
@@ -172,7 +172,7 @@ class Side(QWidget):
 
     def show_steps(self, steps: int, since: float) -> None:
         """Show how far the search is: its steps, and the time in s since it last found a better layout."""
-        self.steps.setText(_("{steps} steps, better {since:.0f} s ago", steps=steps, since=since))
+        self.steps.setText(_("{steps} steps, last improved {since:.0f} s ago", steps=steps, since=since))
 
     def show_state(self, laid: Laid | None, least: float, by: By, *, running: bool, bad: bool) -> None:
         """Show whether a search is running, what can be done with the layout, and its `layout_words`."""
@@ -224,11 +224,11 @@ def layout_words(laid: Laid, least: float, by: By, *, bad: bool) -> str:
     `least`: the share that must be lost on these bars. `bad`: blanks lie too near to something.
     """
     if bad:
-        return _("This layout cannot be cut: {reason}", reason=why_not(laid))
+        return _("Do not cut this layout: {reason}", reason=why_not(laid))
     said = [] if by == "compiled" else [SEARCH_WORDS[by]]
     if laid.layout.left_over:
         names = ", ".join(f"{n} {laid.nesting.parts[p].name}" for p, n in laid.layout.left_over)
         said.append(_("Not enough steel: {blanks} not placed. Add a bar on the Stock page.", blanks=names))
     said.append(bound_words(laid))
-    said.append(_("On these bars at least {least:.0%} is lost in the gaps between the blanks.", least=least))
+    said.append(_("Kerf and gaps alone waste at least {least:.0%} of these bars.", least=least))
     return " ".join(said)

@@ -44,7 +44,7 @@ class LookUpPage(Page):
         self.contents.setFont(look.font("body"))
         self.contents.setUniformRowHeights(True)
         self.field = named(QLineEdit(), "look-up")
-        self.field.setPlaceholderText(_("A steel, wood, drill or grit, as O1, 1.2510, #30 or maple"))
+        self.field.setPlaceholderText(_("A steel, wood, drill or grit, e.g. O1, 1.2510, #30 or maple"))
         self.field.setAccessibleName(_("Words to look up"))
         self.field.setFont(look.font("body"))
         self.field.setFixedHeight(look.size("row"))
@@ -133,7 +133,7 @@ class LookUpPage(Page):
             return  # its card is built when the page is shown
         leaf = item.data(0, _ROLE) if item is not None else None
         if item is None:
-            self.count.setText(_("Nothing has these words."))
+            self.count.setText(_("No card has these words."))
             self._right.setCurrentWidget(self._nothing)
         elif isinstance(leaf, FactCard):
             self.count.setText("")

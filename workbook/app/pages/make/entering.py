@@ -80,7 +80,7 @@ class Entering(QObject):
         stage, side, made = self.stage, self._side, self._traveller.made
         pieces = tuple(blade.id for blade in made.blades if blade.id in made.chosen)
         if stage is None or not pieces:
-            self.said.emit(_("Choose a stage and at least one blade: the space bar takes the blade at hand in."))
+            self.said.emit(_("Choose a stage and at least one blade. The space bar selects the blade at the cursor."))
             return
         try:
             minutes, set_up = (_minutes(line.text()) for line in (side.minutes, side.set_up))
@@ -126,7 +126,7 @@ class Entering(QObject):
             return ""
         load = next((load for load in untempered(self._document) if set(load.pieces) & set(entry.pieces)), None)
         return (
-            _("Load {number} is not tempered: open it, and tick its temper once it is done.", number=load.number) if load else ""
+            _("Load {number} is not tempered. Open it and tick its temper once it is done.", number=load.number) if load else ""
         )
 
     def _taking(self, entry: Logged) -> Taking:
@@ -179,14 +179,14 @@ class Entering(QObject):
             return
         titles = {
             EntryKind.SCRAP: _("Scrap {serial} at {stage}", serial=blade.serial, stage=stage.name),
-            EntryKind.REWORK: _("{serial}: {stage} again", serial=blade.serial, stage=stage.name),
-            EntryKind.PASSED: _("Let {serial} pass {stage}", serial=blade.serial, stage=stage.name),
+            EntryKind.REWORK: _("{serial}: repeat {stage}", serial=blade.serial, stage=stage.name),
+            EntryKind.PASSED: _("Pass {serial} at {stage}", serial=blade.serial, stage=stage.name),
         }
-        reason, sure = QInputDialog.getItem(self._side, titles[kind], _("Why"), self._reasons(kind), 0, editable=True)
+        reason, sure = QInputDialog.getItem(self._side, titles[kind], _("Reason"), self._reasons(kind), 0, editable=True)
         if not sure:
             return
         if not reason.strip():
-            self.said.emit(_("A reason is wanted: it is what you will look for later."))
+            self.said.emit(_("Type a reason. It is what you will search for later."))
             return
         try:
             date = _past(self._side.date.text() or now()[:10])
@@ -213,13 +213,13 @@ class Entering(QObject):
         if blade is None:
             return
         piece = document.get(blade.id, PieceRecord)
-        choices = {_("the shop's own stock"): ""}
+        choices = {_("shop stock"): ""}
         for order in document.all(OrderRecord):
             for line in lines_of(document, order.id):
                 if line.of == piece.of and line.id != piece.line:
                     words = _("order {number}, {count} {name}", number=order.number, count=line.quantity, name=piece.name)
                     choices[words] = line.id
-        words, sure = QInputDialog.getItem(self._side, piece.serial, _("Whose it is"), list(choices), 0, editable=False)
+        words, sure = QInputDialog.getItem(self._side, piece.serial, _("Order of the blade"), list(choices), 0, editable=False)
         if sure:
             self._workspace.making.give(blade.id, choices[words])
 
@@ -230,7 +230,7 @@ class Entering(QObject):
             return
         found = [record for record in document.all(MaterialRecord) if record.material.kind is MaterialKind.HANDLE]
         if not found:
-            self.said.emit(_("There is no handle material in the stock: add it on Stock first."))
+            self.said.emit(_("No handle material is in stock. Add it on the Stock page first."))
             return
         choices = {
             _("{name} ({have:g} {per})", name=each.material.name, have=each.material.have, per=each.material.per): each.id
@@ -257,7 +257,7 @@ def _past(text: str) -> str:
     """A date that was typed, ISO, not later than today. EntryError."""
     date = iso_date(text)
     if date > now()[:10]:
-        raise EntryError(_("{date} is still to come", date=date))
+        raise EntryError(_("{date} is in the future", date=date))
     return date
 
 

@@ -31,7 +31,7 @@ class Finding(QWidget):
         self.line.setFont(look.font("body"))
         self.line.setFixedHeight(look.size("row"))
         self.line.setClearButtonEnabled(True)
-        self.found = RecordTable(look, "blades-found", _("Blades found"), ("", _("What, for"), _("Stands")))
+        self.found = RecordTable(look, "blades-found", _("Blades found"), ("", _("Template, for"), _("Stage")))
         self.found.set_widths(look, {0: 62, 2: 84})
         self.found.setVisible(False)
         column = QVBoxLayout(self)

@@ -20,8 +20,8 @@ class BladeHistory(QWidget):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self._head = Lettered(look, "", 9.75, bold=True)
-        self.back_button = tool(look, "to-traveller", _("Traveller"), "undo")
-        self.table = lettered_table(look, "blade-history", (_("What"), "", _("Date")))
+        self.back_button = tool(look, "to-traveller", _("Traveler"), "undo")
+        self.table = lettered_table(look, "blade-history", (_("Item"), "", _("Date")))
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(0, header.ResizeMode.Fixed)
         header.setSectionResizeMode(2, header.ResizeMode.Fixed)

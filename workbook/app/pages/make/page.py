@@ -43,11 +43,11 @@ _CLOSE = 1100  # width of a window, in pixels at 100 %, under which the list of 
 
 
 _EMPTY = _(
-    "No batch yet. Mark a layout as cut on Lay out, and its blanks are here as a batch; or type blades that are begun already "
-    "in the line above: {example}",
+    "No batch yet. Mark a layout as cut on the Lay out page and its blanks become a batch. Or type "
+    "blades you have begun in the line above: {example}",
     example=BLADES_EXAMPLE,
 )
-_KEYS = _("Arrows choose stage and blade, the space bar takes a blade in or out, digits are minutes, Enter enters.")
+_KEYS = _("The arrow keys choose stage and blade. The space bar selects a blade, digits are minutes, Enter enters them.")
 KINDS_OF_STAGE, ASKED = (dict(row_of(Stage, key).options) for key in ("kind", "asks"))
 
 
@@ -73,11 +73,11 @@ class MakePage(Page):
         self._planned: Mapping[str, float] = {}  # minutes of each stage of the batch
         self._entries = 0  # of the batch, as they were last shown
         self.stale = True
-        self.blade_line = EntryLine("blade-line", _("Blades in one line"), workspace.typed)
+        self.blade_line = EntryLine("blade-line", _("New blades, in one line"), workspace.typed)
         self.blade_line.setPlaceholderText(BLADES_EXAMPLE)
         self.blade_line.setFont(look.font("body"))
         self.blade_line.setFixedHeight(look.size("row"))
-        self.list = RecordTable(look, "batches", _("Batches"), (_("No."), _("What"), _("Where")))
+        self.list = RecordTable(look, "batches", _("Batches"), (_("No."), _("Knives"), _("Stage")))
         self.list.set_widths(look, {0: 38, 2: 110})
         self.traveller, self.shorts = Traveller(look), Shorts(look)
         self.finding, self.history = Finding(workspace), BladeHistory(look)
@@ -85,8 +85,8 @@ class MakePage(Page):
         self._red = RedLine(look)
         self.red = self._red.label
         self._head = Lettered(look, "", 9.75, bold=True)
-        self.name_button = tool(look, "name-batch", _("Name…"))
-        self.print_button = tool(look, "print-traveller", _("Traveller"), "print")
+        self.name_button = tool(look, "name-batch", _("Rename…"))
+        self.print_button = tool(look, "print-traveller", _("Traveler"), "print")
         self._batches_button = tool(look, "batches-button", _("Batches"), "right", switch=False)
         self.add_button = tool(look, "add-blades", _("Add"), "add")
         self.empty, self._keys = self._said(_EMPTY), self._said(_KEYS)
@@ -277,7 +277,7 @@ class MakePage(Page):
         """Say what an entry would be for, and what is known of the blade at hand."""
         stage, batch, chosen = self.entering.stage, self.entering.batch, self.traveller.made.chosen
         if stage is None or batch is None:
-            self.side.show_stage(_("Nothing to enter for"), "", "", ready=False)
+            self.side.show_stage(_("Nothing to enter"), "", "", ready=False)
             self.side.show_measure("", "")
             self.side.show_blade("", (), going=False, held=False)
             return
@@ -333,10 +333,10 @@ class MakePage(Page):
             yield _("{bar}, {thick} measured", bar=piece.bar, thick=thick) if read else nominal
         order = order_of(document, piece)
         if order is not None and order.wanted:
-            yield _("order {number}, wanted {date}", number=order.number, date=order.wanted)
+            yield _("order {number}, due {date}", number=order.number, date=order.wanted)
         elif order is not None:
             yield _("order {number}", number=order.number)
-        yield _("{steel}, heat {heat}", steel=piece.steel, heat=piece.heat) if piece.heat else piece.steel
+        yield _("{steel}, heat no. {heat}", steel=piece.steel, heat=piece.heat) if piece.heat else piece.steel
         yield _("{minutes} so far, revision {revision}", minutes=minutes_words(blade.standing.minutes), revision=piece.revision)
         for stage in dict.fromkeys(stage for stage, _measured in blade.standing.readings):
             yield labelled(stage, readings_words([own for at, own in blade.standing.readings if at == stage], unit))

@@ -50,7 +50,7 @@ class RedLine:
         for record in loads:
             serials = ", ".join(serial_of(self._document, piece) for piece in record.pieces)
             yield _(
-                "Load {number}, {when}: quenched, not tempered ({serials}). As quenched, steel can shatter: temper it now.",
+                "Load {number}, {when}: quenched, not tempered ({serials}). As quenched, steel can shatter. Temper " "it now.",
                 number=record.number, when=_when(record), serials=serials,
             )  # fmt: skip
 

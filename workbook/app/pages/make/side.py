@@ -16,7 +16,7 @@ from workbook.document.making_records import EntryRecord
 from workbook.making.entry import EntryKind
 from workbook.texts import _
 
-_ENTRY_HEADS = (_("Date"), _("What"), _("Blades"), _("Time"))
+_ENTRY_HEADS = (_("Date"), _("Entry"), _("Blades"), _("Time"))
 _MOST_LINES = 12  # of the blade at hand
 
 
@@ -32,7 +32,7 @@ class MakingSide(QWidget):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self._look = look
-        self.minutes, self.set_up = self._line("minutes", _("Minutes, all together")), self._line("set-up", _("Set-up, minutes"))
+        self.minutes, self.set_up = self._line("minutes", _("Minutes, all blades")), self._line("set-up", _("Set-up, minutes"))
         self.date, self.note = self._line("date", _("Date")), self._line("note", _("Note"))
         self.measured = self._line("measured", _("Measured"))
         self.minutes.setPlaceholderText("95")
@@ -41,7 +41,7 @@ class MakingSide(QWidget):
         self._plan.setWordWrap(True)
         self.enter_button = button(look, "enter", _("Enter as done"), main=True)
         self.timer_button = tool(look, "timer", _("Timer"), "wait", switch=False)
-        self.scrap_button, self.again_button = tool(look, "scrap", _("Scrap…")), tool(look, "again", _("Again…"))
+        self.scrap_button, self.again_button = tool(look, "scrap", _("Scrap…")), tool(look, "again", _("Repeat…"))
         self.heat_button = tool(look, "heat-load", _("Heat treatment…"))
         self.load_button = tool(look, "load", _("Load…"))
         self.loads: Mapping[str, int] = {}  # numbers of the loads of the blade at hand, by their ids
@@ -49,12 +49,12 @@ class MakingSide(QWidget):
         self.sheets_button = tool(look, "print-heat", _("Heat sheets"), "print")
         self.scale_sheets_button = tool(look, "print-scales", _("Scale sheets"), "print")
         self.scales_button = tool(look, "scales", _("Scales…"))
-        self.pass_button, self.move_button = tool(look, "pass", _("Pass…")), tool(look, "give", _("For…"))
+        self.pass_button, self.move_button = tool(look, "pass", _("Pass…")), tool(look, "give", _("Order…"))
         self._blade, self.lines = Lettered(look, "", 9.75, bold=True), label(look, "")
         self.lines.setWordWrap(True)
         self.entries = RecordTable(look, "entries", _("Entries"), _ENTRY_HEADS, right=(3,))
         self.entries.set_widths(look, {0: 58, 2: 70, 3: 70})
-        self.history_button = tool(look, "history", _("Everything"), "right")
+        self.history_button = tool(look, "history", _("Full history"), "right")
         self.history_button.clicked.connect(self.history_wanted)
         self.load_button.clicked.connect(self._ask_load)
         self.back_button = tool(look, "take-back", _("Take back"))

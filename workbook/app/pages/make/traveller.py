@@ -203,7 +203,7 @@ class Traveller(QTableView):
     def __init__(self, look: Look) -> None:
         super().__init__()
         named(self, "traveller")
-        self.setAccessibleName(_("Traveller"))
+        self.setAccessibleName(_("Traveler"))
         self.made = TravellerModel()
         self.setModel(self.made)
         self.setItemDelegate(_Cells(look, self))

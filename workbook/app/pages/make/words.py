@@ -57,6 +57,6 @@ def head_words(document: Document, batch: BatchRecord) -> str:
     blades = blades_of(document, batch.id)
     bars = ", ".join(dict.fromkeys(piece.bar for piece in blades if piece.bar))
     heats = ", ".join(dict.fromkeys(piece.heat for piece in blades if piece.heat))
-    parts = [name_of_batch(batch), _("{count} going", count=going(document, batch.id))]
+    parts = [name_of_batch(batch), _("{count} in progress", count=going(document, batch.id))]
     parts += [_("begun {date}", date=batch.begun) if batch.begun else "", bars, _("heat {heats}", heats=heats) if heats else ""]
     return "   ".join(part for part in parts if part)

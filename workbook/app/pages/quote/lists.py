@@ -11,16 +11,16 @@ from workbook.shop.money import priced
 from workbook.shop.orders import STATUS_WORDS
 from workbook.texts import _
 
-_ORDER_HEADS = (_("No."), _("For"), _("What"), _("Wanted"), "")
+_ORDER_HEADS = (_("No."), _("For"), _("Knives"), _("Due"), "")
 _LINE_HEADS = (
     _("Template"),
     _("Steel"),
     _("Handle"),
-    _("How many"),
+    _("Quantity"),
     _("Started"),
     _("Cut"),
-    _("Cost of one"),
-    _("Price of one"),
+    _("Cost each"),
+    _("Price each"),
     _("Amount"),
     _("Margin"),
 )
@@ -42,7 +42,7 @@ def line_table(look: Look) -> RecordTable:
 
 def order_row(document: Document, order: OrderRecord) -> tuple[str, ...]:
     """The cells of an order in the list."""
-    customer = customer_of(document, order) or _("own stock")
+    customer = customer_of(document, order) or _("shop stock")
     return str(order.number), customer, what_of(document, order.id), order.wanted, STATUS_WORDS[order.status]
 
 

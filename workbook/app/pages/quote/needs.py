@@ -14,7 +14,7 @@ from workbook.model.buying import Need, to_spend
 from workbook.shop.money import priced
 from workbook.texts import _
 
-_HEADS = (_("What"), _("Needed"), _("There"), _("To buy"), _("Cost"), "")
+_HEADS = (_("Item"), _("Needed"), _("On hand"), _("To buy"), _("Cost"), "")
 
 
 class _Row(Struct, frozen=True):
@@ -32,12 +32,12 @@ class Needs(QWidget):
         look = workspace.look
         self._workspace = workspace
         self.needs: Sequence[Need] = ()
-        self.table = RecordTable(look, "needs", _("What open orders need"), _HEADS, right=(1, 2, 3, 4))
+        self.table = RecordTable(look, "needs", _("Needs of open orders"), _HEADS, right=(1, 2, 3, 4))
         self.table.set_widths(look, {1: 100, 2: 90, 3: 90, 4: 96})
         self.words = label(look, "", soft=True)
         self.words.setWordWrap(True)
         self.spend = Figure(look, "spend", _("to spend"))
-        self.write_button = tool(look, "write-needs", _("Write as a table"))
+        self.write_button = tool(look, "write-needs", _("Export CSV…"))
         self.write_button.clicked.connect(self.write_wanted)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

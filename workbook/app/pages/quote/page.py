@@ -28,7 +28,7 @@ from workbook.tasks.quote_out import quote_text
 from workbook.tasks.work import now
 from workbook.texts import _, ngettext
 
-_FINDING = _("Still finding the layout: until it is there the steel is counted by rows on bars, and the price may change.")
+_FINDING = _("The layout is still being searched. Until then steel is counted by rows on bars, and the price may change.")
 _CLOSE = 940  # width of a window, in pixels at 100 %, under which the list of orders is folded away
 _LOW = 480  # and its height under which the plot is left out
 
@@ -55,7 +55,7 @@ class QuotePage(Page):
         self.work: OrderWork | None = None
         self.stale = self._searched = True
         self._by_rows = True  # no layout of the order is known
-        self.order_line = EntryLine("order-line", _("An order in one line"), workspace.typed)
+        self.order_line = EntryLine("order-line", _("New order, in one line"), workspace.typed)
         self.order_line.setPlaceholderText(ORDER_EXAMPLE)
         self.order_line.setFont(look.font("body"))
         self.order_line.setFixedHeight(look.size("row"))
@@ -77,8 +77,8 @@ class QuotePage(Page):
         self.buy_button = tool(look, "to-buy", _("To buy"), switch=False)
         self.rates_button = tool(look, "rates", _("Rates"))
         self.more_button = tool(look, "add-order-line", _("Add a line"), "add")
-        self.drop_line_button = tool(look, "drop-order-line", _("Drop line"))
-        self.drop_button = tool(look, "drop-order", _("Drop order"))
+        self.drop_line_button = tool(look, "drop-order-line", _("Delete line"))
+        self.drop_button = tool(look, "drop-order", _("Delete order"))
         self._orders_button = tool(look, "orders-button", _("Orders"), "right", switch=False)
         self.first = self.order_line  # where the keyboard starts on this page
         for action_button in (self.more_button, self.drop_line_button, self.drop_button):
@@ -107,9 +107,9 @@ class QuotePage(Page):
         middle.addWidget(self.lines, 2)
         middle.addWidget(self._said)
         middle.addWidget(self._finding)
-        middle.addWidget(surface("strip", row(label(look, _("How the price of one comes about"), "strong"), None), look.px(36)))
+        middle.addWidget(surface("strip", row(label(look, _("Price breakdown (each)"), "strong"), None), look.px(36)))
         middle.addWidget(self.working, 3)
-        self._plot_head = surface("strip", row(label(look, _("What the size of the batch does"), "strong"), None), look.px(36))
+        self._plot_head = surface("strip", row(label(look, _("Price by batch size"), "strong"), None), look.px(36))
         middle.addWidget(self._plot_head)
         middle.addWidget(self.plot, 2)
         self.middle = QStackedWidget()
@@ -290,7 +290,7 @@ class QuotePage(Page):
         if self.work is not None and self._workspace.orders.quoted(self.work):
             self._work_out()
             QGuiApplication.clipboard().setText(quote_text(self._workspace.session.document, self.work, now()))
-            self._workspace.said.emit(_("Quote {number} is copied: paste it in a letter.", number=self.work.order.number))
+            self._workspace.said.emit(_("Quote {number} copied. Paste it in a letter.", number=self.work.order.number))
 
     def _show_needs(self, on: bool) -> None:
         """Show what all open orders need, in place of the order."""
@@ -308,7 +308,7 @@ class QuotePage(Page):
         unplaced = sum(n for _unused, n in laid.layout.left_over) if laid else 0
         count = len({line.order for line in lines})
         words = [ngettext("{count} open order, accepted or in progress.", "{count} open orders, accepted or in progress.", count)]
-        words += [_("The steel is being laid out…")] if self.steel.busy else []
+        words += [_("Laying out the steel…")] if self.steel.busy else []
         words += missing
         without = ngettext(
             "{count} blank has no bar. Add one on the Stock page.",

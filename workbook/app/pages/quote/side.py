@@ -30,7 +30,7 @@ from workbook.shop.quote import Option
 from workbook.structs import replace
 from workbook.texts import _, labelled
 
-_WAYS = ((None, _("as the shop has it")), *row_of(Pricing, "way").options)
+_WAYS = ((None, _("shop default")), *row_of(Pricing, "way").options)
 ORDER_ITEMS = (
     item(OrderRecord, "customer"),
     *form_items(CustomerRecord),
@@ -44,7 +44,7 @@ LINE_ITEMS = (
     item(OrderLine, "quantity"),
     item(OrderLine, "starts"),
     item(TemplateRecord, "minutes"),
-    item(Pricing, "way", options=_WAYS, words=_("Price by")),
+    item(Pricing, "way", options=_WAYS, words=_("Pricing")),
     item(Pricing, "share"),
     item(Pricing, "target"),
     TextItem("options", _("Extras"), most=200, empty=True, look_at=lambda text: options_of(text)),
@@ -54,7 +54,7 @@ _OF_CUSTOMER = ("name", "contact", "hand_breadth")
 _COSTING = _("costing")  # typed between a price and what it costs; the example below has the same word
 _WITH_COST = re.compile(rf"(.*\S)\s+{re.escape(_COSTING)}\s+(\S+)", re.IGNORECASE)
 _COST_WORD = re.compile(rf"\b{re.escape(_COSTING)}\b", re.IGNORECASE)
-_WANTED = _("words and a price are wanted, as in: sheath 25.00 costing 9; engraving 10")
+_WANTED = _("type words and a price, e.g. sheath 25.00 costing 9; engraving 10")
 _ROWS = (
     _("Subtotal"),
     _("Discount"),
@@ -186,7 +186,7 @@ class QuoteSide(QWidget):
 
     def _show_order(self, document: Document, work: OrderWork) -> None:
         order = work.order
-        customers = [("", _("the shop's own stock")), *((c.id, c.name) for c in document.all(CustomerRecord))]
+        customers = [("", _("shop stock")), *((c.id, c.name) for c in document.all(CustomerRecord))]
         self.order_form.set_options("customer", customers)
         customer = document.records.get(order.customer)
         values: dict[str, Any] = {key: getattr(order, key) for key in self.order_form.keys if hasattr(order, key)}
@@ -282,7 +282,7 @@ def _priced(text: str, part: str) -> tuple[str, Decimal]:
         raise ValueError(_not_read(part, str(trouble) if trouble.two_ways else _WANTED)) from None
     thousands = words[-1:].isdecimal() and re.fullmatch(r"\d{3}([.,]\d*)?", price)
     if not words or thousands or amount != cents(amount):
-        raise ValueError(_not_read(part, _("write the price without a space") if thousands else _WANTED))
+        raise ValueError(_not_read(part, _("type the price without a space") if thousands else _WANTED))
     return words.strip(), amount
 
 

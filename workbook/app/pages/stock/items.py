@@ -13,9 +13,9 @@ from workbook.units import Unit, built, reading, show
 
 BAR_ITEMS = form_items(Bar)
 MATERIAL_ITEMS = form_items(Material)
-BAR_HEADS = (_("Bar"), _("Size"), _("Measured"), _("On the rack"), _("Kept for"), _("Price"), _("For sale"))
-MATERIAL_HEADS = (_("Material"), _("Kind"), _("There are"), _("One is a"), _("Price for one"), "")
-LEDGER_HEADS = (_("When"), _("What"), _("By"), _("Then"), "")
+BAR_HEADS = (_("Bar"), _("Size"), _("Measured"), _("On the rack"), _("Reserved for"), _("Price"), _("Can reorder"))
+MATERIAL_HEADS = (_("Material"), _("Kind"), _("On hand"), _("Unit"), _("Unit price"), "")
+LEDGER_HEADS = (_("Date"), _("Entry"), _("By"), _("On hand"), "")
 
 
 def bar_row(document: Document, record: BarRecord, unit: Unit) -> tuple[str, ...]:
@@ -39,7 +39,7 @@ def _price(document: Document, bar: Bar) -> str:
 
 
 def _sale(record: BarRecord) -> str:
-    return _("set aside") if record.aside else _("yes") if record.bar.buy else "-"
+    return _("excluded") if record.aside else _("yes") if record.bar.buy else "-"
 
 
 def spoken(document: Document, record: BarRecord) -> str:
@@ -56,7 +56,7 @@ def spoken(document: Document, record: BarRecord) -> str:
 def material_row(material: Material, currency: str) -> tuple[str, ...]:
     """The cells of a material in the table."""
     price = priced(material.price, currency) if material.price != NOTHING else "-"
-    short = _("fewer than {low:g}: to buy", low=material.low) if material.short else ""
+    short = _("below {low:g}: reorder", low=material.low) if material.short else ""
     return material.name, MATERIAL_WORDS[material.kind], f"{material.have:g}", material.per, price, short
 
 

@@ -64,8 +64,8 @@ class StockPage(Page):
         self.bars.set_widths(look, {0: 78, 3: 84, 4: 112, 5: 82, 6: 68})
         self.materials.set_widths(look, {1: 82, 2: 70, 3: 96, 4: 92})
         self.rack = RackView(look)
-        self.bar_line = self._entry("bar-line", _("A bar in one line"), HABITS[workspace.unit].bar)
-        self.material_line = self._entry("material-line", _("A material in one line"), MATERIAL_EXAMPLE)
+        self.bar_line = self._entry("bar-line", _("New bar, in one line"), HABITS[workspace.unit].bar)
+        self.material_line = self._entry("material-line", _("New material, in one line"), MATERIAL_EXAMPLE)
         self.side = side
         self.bar_form, self.material_form = self.side.bar_form, self.side.material_form
         self.remove_button = self.side.remove_button
@@ -74,8 +74,8 @@ class StockPage(Page):
         self._count.setSingleShot(True)
         self._count.timeout.connect(self._count_worth)
         self._counted.connect(self._show_worth)
-        self.used_button = tool(look, "used-up", _("Used up too"), switch=False)
-        self.picture_button = tool(look, "rack-picture", _("Picture"), switch=True)
+        self.used_button = tool(look, "used-up", _("Show used-up"), switch=False)
+        self.picture_button = tool(look, "rack-picture", _("Show picture"), switch=True)
         self.wrong = named(label(look, "", bold=True), "stop")
         self.wrong.setWordWrap(True)
         self.wrong.setContentsMargins(12, 6, 12, 6)
@@ -181,8 +181,10 @@ class StockPage(Page):
         look = self._workspace.look
         room = width / look.text
         self.side.setFixedWidth(look.px(340 if room >= 1280 else 310))
-        heads_hidden(self.bars, BAR_HEADS, {_("Measured"): room < 1300, _("Kept for"): room < 1180, _("For sale"): room < 960})
-        heads_hidden(self.materials, MATERIAL_HEADS, {_("One is a"): room < 960, _("Kind"): room < 860})
+        heads_hidden(
+            self.bars, BAR_HEADS, {_("Measured"): room < 1300, _("Reserved for"): room < 1180, _("Can reorder"): room < 960}
+        )
+        heads_hidden(self.materials, MATERIAL_HEADS, {_("Unit"): room < 960, _("Kind"): room < 860})
         self._rack_area.setVisible(self.picture_button.isChecked() and height / look.text >= 640)
         self.worth.setVisible(room >= 1180)
 
@@ -304,7 +306,7 @@ class StockPage(Page):
         if remaining < 0:
             self._say(
                 _(
-                    "{name_of}: {have:f} are there, {by:f} cannot leave.",
+                    "{name_of}: {have:f} on hand, so {by:f} cannot be taken.",
                     name_of=ledger.name_of(record),
                     have=ledger.have(record),
                     by=-by,
@@ -334,13 +336,13 @@ class StockPage(Page):
                 self._entered("knife", round(1 / pairs, 4))
                 space.said.emit(
                     _(
-                        "One gives {pairs} pairs of scales for {chosen}: a knife takes 1/{pairs} of it.",
+                        "One gives {pairs} pairs of scales for {chosen}. A knife uses 1/{pairs} of it.",
                         pairs=pairs,
                         chosen=space.name,
                     )
                 )
             else:
-                space.said.emit(_("One is too small, or too thin, for the scales of {chosen}.", chosen=space.name))
+                space.said.emit(_("It is too small, or too thin, for the scales of {chosen}.", chosen=space.name))
 
     def _too_slanted(self, name: str, value: float) -> str:
         """The reason why an end cannot be so far out of square, or a bar so short; "" if it can."""

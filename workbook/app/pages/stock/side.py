@@ -28,7 +28,7 @@ from workbook.shop.worth import at_bench, weight_words
 from workbook.texts import _
 
 Stocked = BarRecord | MaterialRecord
-_BOOKED = ((Reason.BOUGHT, _("Bought")), (Reason.USED, _("Use")), (Reason.RETURNED, _("Return")), (Reason.SCRAPPED, _("Scrap")))
+_BOOKED = ((Reason.BOUGHT, _("Buy")), (Reason.USED, _("Use")), (Reason.RETURNED, _("Return")), (Reason.SCRAPPED, _("Scrap")))
 
 
 class _Line(Struct, frozen=True):
@@ -54,24 +54,24 @@ class StockSide(QWidget):
         self.bar_form = Form(look, BAR_ITEMS, workspace.unit)
         self.material_form = Form(look, MATERIAL_ITEMS, workspace.unit)
         self.title = Lettered(look, "", 9.75, bold=True)
-        self.none = label(look, _("Choose a bar or a material to change it, to use it up or to see its ledger."), soft=True)
+        self.none = label(look, _("Select a bar or a material to change it, use it up, or see its ledger."), soft=True)
         self.none.setWordWrap(True)
         self.none.setContentsMargins(12, 8, 12, 8)
-        self.price = Figure(look, "bar-price", _("one at the bench"), "body")
+        self.price = Figure(look, "bar-price", _("landed cost, each"), "body")
         self.weight = label(look, "", soft=True)
-        self.count = NumberField(look, "book-count", _("How many come or go"), 70)
+        self.count = NumberField(look, "book-count", _("Quantity"), 70)
         self.buttons = {reason: tool(look, f"book-{reason.name.lower()}", words) for reason, words in _BOOKED}
         self.order = ChoiceField(look)
-        self.kept = CountField(look, "kept-count", _("How many are kept for the order"), 70)
+        self.kept = CountField(look, "kept-count", _("Number to reserve"), 70)
         self.order.setObjectName("kept-for")
-        self.order.setAccessibleName(_("Kept for the order"))
+        self.order.setAccessibleName(_("Reserve for order"))
         self.order.setFont(look.font("body"))
         self.ledger = RecordTable(look, "ledger", _("Ledger"), LEDGER_HEADS, right=(2, 3))
         self.ledger.set_widths(look, {0: 94, 1: 74, 2: 42, 3: 42})
-        self.pairs_button = button(look, "pairs-of-one", _("How many pairs from one?"))
+        self.pairs_button = button(look, "pairs-of-one", _("Count pairs from one"))
         self.blades_button = tool(look, "blades-of-bar", _("Blades"), "right")
         self.blades_button.clicked.connect(lambda: workspace.blades_wanted.emit(self.title.text()))
-        self.remove_button = button(look, "remove-stock", _("Take it off the list"))
+        self.remove_button = button(look, "remove-stock", _("Delete"))
         self._build()
         self._troubles = Troubles()
         for form in (self.bar_form, self.material_form):
@@ -94,7 +94,7 @@ class StockSide(QWidget):
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 6, 0, 6)
         self._of_bar = QWidget()
-        self._of_bar.setLayout(row(label(look, _("One at the bench")), self.price, None, self.weight, margins=(12, 0, 12, 4)))
+        self._of_bar.setLayout(row(label(look, _("Landed cost, each")), self.price, None, self.weight, margins=(12, 0, 12, 4)))
         for widget in (self.none, self._of_bar, self.bar_form, self.material_form):
             column.addWidget(widget)
         column.addStretch(1)
@@ -111,7 +111,7 @@ class StockSide(QWidget):
         line.addStretch(1)
         booking.addLayout(line)
         self._kept_row = QWidget()
-        self._kept_row.setLayout(row(label(look, _("Kept for")), self.order, self.kept, margins=(12, 0, 12, 0)))
+        self._kept_row.setLayout(row(label(look, _("Reserved for")), self.order, self.kept, margins=(12, 0, 12, 0)))
         booking.addWidget(self._kept_row)
         booking.addWidget(self.ledger)
         self.ledger.setFixedHeight(look.px(32 + 5 * 28))
