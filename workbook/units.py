@@ -125,11 +125,6 @@ def reading(mm: float, unit: Unit, *, column: bool = False) -> str:
     return text.removesuffix("0") if habits.read > habits.fine and not column else text
 
 
-def counted(count: int, one: str, many: str = "") -> str:
-    """A number of things: "1 bar", "3 bars". `many`: the plural, where it is not `one` with an s."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
-
-
 @lru_cache(maxsize=4096)
 def built(text: str) -> str:
     """A text with its fractions marked for built-up display: thin space after the whole number, fraction slash (U+2044)."""

@@ -74,10 +74,10 @@ def actions(document):
     yield rack.order(document, petty, "52100", 9, "new"), "make 9 Petty of 52100"
     yield rack.order(document, petty, "52100", 0, "new"), "no Petty of 52100"
     yield rack.add_material(document, MAPLE, "new", STAMP), "material curly maple"
-    yield templates.set_thickness(document, petty, 3.0), "Petty: blade bar thickness"
-    yield whole.change_tools(document, Owned(wheels=(50.0,)), "tools.wheels", (50.0,)), "contact wheels: 1 31/32 in"
+    yield templates.set_thickness(document, petty, 3.0), "Petty: Blade – Bar thickness"
+    yield whole.change_tools(document, Owned(wheels=(50.0,)), "tools.wheels", (50.0,)), "Contact wheels: 1 31/32 in"
     yield layouts.keep_layout(document, layout(document, petty), lambda: "r1"), "Layout 1 kept"
-    yield whole.change_settings(document, SettingsRecord(name="Other"), "name", "Other"), "name of the workbook: Other"
+    yield whole.change_settings(document, SettingsRecord(name="Other"), "name", "Other"), "Name of the workbook: Other"
 
 
 def test_every_action_says_what_it_does_changes_something_and_can_be_taken_back(document):

@@ -392,7 +392,7 @@ def test_orders_of_one_batch_share_its_set_up(shop):
     none = next(order for order in empty.all(OrderRecord) if not lines_of(empty, order.id))
     empty = empty.applied(orders.change_order(empty, replace(none, batch="spring"), "batch"))
     (line,) = worked_out(empty, model, "order3", {}).lines
-    assert f"with order {number})" in next(part for part in line.cost.parts if part.words == WORK).parts[0].how
+    assert f"with order {number}" in next(part for part in line.cost.parts if part.words == WORK).parts[0].how
 
     declined = together.applied(orders.set_status(together, "order3", Status.DECLINED))
     assert [work_of(declined, model, order) for order in ("order1", "order3")] == [Decimal("45.00"), Decimal("45.00")]

@@ -67,7 +67,7 @@ def test_inches_go_by_the_thousandth():
 def test_what_a_single_bevel_is_set_by():
     single = replace(MADE, faces=1)
     assert first_rows(single, "mm") == [("Scribe one line, from the back", "1.00 mm"), ("Bevel, on its one face", "2.9°")]
-    assert dict(bench_rows(single, "mm"))["Sharpen at, the one face"] == "15°"
+    assert dict(bench_rows(single, "mm"))["Sharpen at, on the one face"] == "15°"
     assert rest_rows(single, "mm") == bench_rows(single, "mm")[2:]
     assert rest_rows(MADE, "mm") == bench_rows(MADE, "mm")[3:]
     assert rest_rows(MADE, "mm")[0][0] == rest_rows(single, "mm")[0][0] == "The bevel rises one in"
