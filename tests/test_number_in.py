@@ -54,9 +54,9 @@ def test_what_is_no_number_is_told_in_words(text):
 
 
 def test_a_number_outside_its_limits_is_told_them_in_plain_figures():
-    with pytest.raises(NumberError, match="a number from 0 to 1000000 is wanted"):
+    with pytest.raises(NumberError, match="type a number from 0 to 1000000"):
         parse_number("1000001")
-    with pytest.raises(NumberError, match="a whole number from 0 to 1000 is wanted"):
+    with pytest.raises(NumberError, match="type a whole number from 0 to 1000"):
         parse_whole("1,5", 0, 1000)
     with pytest.raises(NumberError, match=r"from 0\.05 to 60 is wanted"):
         parse_number("61", 0.05, 60)

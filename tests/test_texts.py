@@ -178,7 +178,7 @@ def test_the_list_of_old_texts_only_shrinks():
     [
         ('"Save the work"', "Save the work"),
         ('"Open a copy"', "Open a copy"),
-        ('"an A4 sheet"', "an A4 sheet"),
+        ('"an A4 sheet"', "A4 sheet"),
         ('"{layout} dropped"', "{layout} dropped"),
         ('f"{name} saved"', "{} saved"),
         ('_("Saved to {name}", name=f"{name}")', ""),

@@ -264,7 +264,7 @@ def test_a_cutting_file_is_checked_and_mended(qtbot, window, tmp_path, monkeypat
     at_rest(window)
     (again,) = (one for one in window.findChildren(PreflightDialog) if one.isVisible())
     assert again.trouble.text().startswith("Mended: ")
-    assert "Nothing found." in again.report.text()
+    assert "No problems found." in again.report.text()
     assert not again.mend.isEnabled()
 
 
@@ -282,7 +282,7 @@ def test_a_file_that_is_no_drawing_is_said(window, tmp_path):
     (tmp_path / "no.dxf").write_text("nothing")
     assert judged(window, tmp_path / "no.dxf") is None
     (box,) = window.findChildren(QMessageBox)
-    assert box.text() == "The file could not be looked through"
+    assert box.text() == "The file could not be checked"
 
 
 def test_an_old_print_is_known_again(window):
@@ -327,7 +327,7 @@ def test_printers_and_services_are_chosen_by_name(window, monkeypatch):
     assert space.model.job.service.name == "jet"
     menu = menu_of(window, "Printer")
     menu.aboutToShow.emit()
-    assert [a.text() for a in menu.actions()][:2] == ["without a name", "plotter"]
+    assert [a.text() for a in menu.actions()][:2] == ["unnamed", "plotter"]
     menu.actions()[0].trigger()
     assert space.session.document.settings.printer == Printer()
     space.undo()

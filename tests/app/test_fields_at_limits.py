@@ -113,7 +113,7 @@ def test_a_form_has_every_field_with_a_name_under_its_heading_and_those_of_its_p
     keys = [own.key for own in items if isinstance(own, Item)]
     assert sorted(keys) == sorted(f"bar.{key}" for key, _ in leaves(bar))
     heads = [own.words for own in items if isinstance(own, Heading)]
-    assert heads == ["Calipers read", "On the rack and for sale", "Where from and where"]
+    assert heads == ["Caliper readings", "Stock", "Supplier and location"]
 
 
 def test_an_empty_field_says_what_nothing_stands_for_and_a_row_what_it_does(qtbot):

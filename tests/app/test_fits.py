@@ -30,15 +30,15 @@ EVERY = [
     if screen[0] / text >= 700 and (screen[1] - BESIDE[1]) / text >= 460  # the window asks for no less, but on a screen that is
 ]
 CUT = {  # what may be cut, and why
-    "draw": {"Held along the blade", "Distal taper ground"},  # beside a choice, with letters of 150 %
+    "draw": {"Held constant", "Distal taper ground"},  # beside a choice, with letters of 150 %
     "grind": {  # beside two numbers, with larger letters; the bench card, which is printed, has them whole
-        "0.001 in off a facet takes off the height", "0.1 mm off a facet takes off the height", "Distal taper ground",
-        "Edge before / to be sharpened", "Edge before hardening", "Edge before sharpening", "Edge facet, width / height",
-        "Ground away after hardening", "Ground away before hardening", "Held along the blade", "What follows",
-        "The line rises for 0.001 in off the edge by", "The line rises for 0.1 mm off the edge by", "each scale 1 mm thinner",
+        "Height lost, per 0.001 in off each facet", "Height lost, per 0.1 mm off each facet", "Distal taper ground",
+        "Edge: before hardening / before sharpening", "Edge before hardening", "Edge before sharpening", "Edge facet, width / height",
+        "Ground away after hardening", "Ground away before hardening", "Held constant", "Solve for",
+        "Grind line climbs, per 0.001 in off the edge", "Grind line climbs, per 0.1 mm off the edge", "each scale 1 mm thinner",
     },
     "quote": {  # a material's name in its choice, which shows it whole when it is opened; what the list of lines says too
-        "green linen laminate", "none", "Order 1   The Slipway galley   3 Petty, 4 Paring", "Made in batch",
+        "green linen laminate", "none", "Order 1   The Slipway galley   3 Petty, 4 Paring", "Batch",
     },
     "make": {"Batch 3   3 going   begun 2026-11-20"},  # the first day, which the history of each blade says too
     "layout": {"Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A."},  # the help says it too

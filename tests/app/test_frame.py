@@ -113,12 +113,12 @@ def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, windo
     field("steps.inch").activated.emit(2)
     document = space.session.document.settings
     assert (document.paper, document.printer.x, document.steps.inch) == ("a4", 99.5, INCH / 16)
-    assert words_of(space.session.steps[-1]) == "An arrow key changes inches by: 1/16 in"
+    assert words_of(space.session.steps[-1]) == "Arrow-key step, inches: 1/16 in"
     for _ in range(6):
         space.undo()
     assert space.session.document.tools.owned.wheels == ()
     assert field("printer.x").text() == "100"
-    assert field("paper").currentText() == "as the unit has it"
+    assert field("paper").currentText() == "match units"
 
 
 def test_an_arrow_key_changes_by_the_step_of_the_settings(qtbot, window, field):

@@ -143,7 +143,7 @@ def test_another_bevel_is_an_edit(qtbot, window, page):
     window.workspace.edit("grind.height", 18.0)
     page.bevels.button(1).click()
     assert template_of(window.workspace, "Petty").grind.bevel is Bevel.HOLLOW
-    assert "Wheel pressed on, above the edge" in [row[0] for row in page.side.rest.texts()]
+    assert "Wheel contact, above the edge" in [row[0] for row in page.side.rest.texts()]
     window.workspace.undo()
     assert template_of(window.workspace, "Petty").grind.bevel is Bevel.FLAT
     assert page.bevels.checkedId() == 0
@@ -158,7 +158,7 @@ def test_a_single_bevel_has_one_line_to_scribe(window, page):
 def test_what_is_held_along_the_blade_is_a_button(page, window):
     page._held.click()
     assert template_of(window.workspace, "Petty").grind.held is Held.ANGLE
-    assert page._held.text() == "Angle held"
+    assert page._held.text() == "Constant angle"
 
 
 def test_what_if_works_out_the_fourth_and_is_used_only_when_asked(qtbot, window, page):
@@ -219,7 +219,7 @@ def test_lightening_holes_are_looked_for_and_undone(qtbot, window, page):
     page.side.suggest.click()
     qtbot.waitUntil(lambda: template_of(window.workspace, "Petty") != template, timeout=20_000)
     assert len(template_of(window.workspace, "Petty").holes) > 3
-    assert page.side.suggest.text() == "Lightening holes for it"
+    assert page.side.suggest.text() == "Find lightening holes"
     window.workspace.undo()
     assert template_of(window.workspace, "Petty") == template
 

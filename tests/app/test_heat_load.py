@@ -128,7 +128,7 @@ def test_what_was_read_is_kept_and_not_tempered_is_red(opened):
     later.heats.rows[0].drop.click()
     temper(later, "400")
     later.keep()
-    assert "nothing of it is ticked as done" in later.wrong.text()
+    assert "no heat in it is ticked as done" in later.wrong.text()
     for row in later.heats.rows:
         row.done.click()
     later.keep()

@@ -25,7 +25,7 @@ def test_the_history_is_told_in_the_unit_of_the_moment(qtbot, window):
     space.edit("blade.length", 130.0)
     assert history.list.item(1).text().endswith("Petty: Blade length 5 1/8 in")
     assert undo_action(window).text() == "&Undo: Petty: Blade length 5 1/8 in"
-    millimetres = next(a for a in window.menuBar().findChildren(QAction) if a.text() == "Millimetres first")
+    millimetres = next(a for a in window.menuBar().findChildren(QAction) if a.text() == "Millimeters first")
     millimetres.trigger()
     assert history.list.item(1).text().endswith("Petty: Blade length 130.0 mm")
     assert history.list.item(2).text().endswith("lengths first in: millimetres")

@@ -220,9 +220,9 @@ def test_the_menu_of_a_bar_offers_what_can_be_done(qtbot, page):
     (menu,) = (child for child in page.children() if isinstance(child, QMenu))
     words = [action.text() for action in menu.actions() if action.text()]
     menu.close()
-    assert words[0] == "Pin this blank"
+    assert words[0] == "Pin blank"
     assert any(word.startswith("One more ") for word in words)
-    assert words[-1] == "What else fits on this bar?"
+    assert words[-1] == "Find what else fits on this bar"
 
 
 def test_bar_sheets_and_cut_file_are_written_where_asked(qtbot, window, page, tmp_path, monkeypatch):
@@ -256,7 +256,7 @@ def test_a_folder_that_cannot_be_written_gives_a_message_and_no_file(window, tmp
     monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append((title, trouble.lines())))
     window.draw.cut_button.click()
     at_rest(window)
-    assert said[0][0] == "Could not be written: Cut file"
+    assert said[0][0] == "Could not be exported: Cut file"
     assert in_the_way.read_text() == "x"
 
 
@@ -289,9 +289,9 @@ def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page, mo
 def test_a_row_of_the_order_is_called_as_its_template_is_now(window, page):
     window.workspace.rename("Zebra")
     box = page.side.order.count(key_of(window.workspace, "Zebra"), "52100")
-    assert box.accessibleName() == "How many Zebra of 52100"
+    assert box.accessibleName() == "Quantity of Zebra in 52100"
     window.workspace.undo()
-    assert page.side.order.count(key_of(window.workspace, "Petty"), "52100").accessibleName() == "How many Petty of 52100"
+    assert page.side.order.count(key_of(window.workspace, "Petty"), "52100").accessibleName() == "Quantity of Petty in 52100"
 
 
 def test_only_what_is_asked_for_is_listed_and_only_bars_of_its_steels(window, page):
@@ -355,7 +355,7 @@ def test_with_nothing_to_lay_out_there_are_no_figures(qtbot, window, page):
     for wish in list(window.workspace.model.job.make):
         window.workspace.layouts.make(wish.template, wish.steel, 0)
     assert page.side.figures["steel"].text() == "-"
-    assert "To be made" in page.side.words.text()
+    assert "To make" in page.side.words.text()
     window.workspace.undo()
 
 

@@ -38,7 +38,7 @@ def test_words_lead_to_a_card_and_narrow_the_tables(qtbot, window):
     assert page._right.currentWidget() is page.table_view
     window.workspace.use_unit("in")
     page.field.setText("nothing like it")
-    assert page.count.text() == "Nothing has these words."
+    assert page.count.text() == "No card has these words."
     assert page._right.currentWidget() is page._nothing
     page.field.clear()
     choose(page, "Drills")

@@ -233,7 +233,7 @@ def test_only_an_entry_that_stands_can_be_taken_back(qtbot, shop, page, batch):
 def test_what_cannot_have_been_is_not_entered(qtbot, shop, page, batch):
     page.side.date.setText("2099-01-01")
     typed(qtbot, page.side.minutes, "30")
-    assert "2099-01-01 is still to come" in shop.status.text()
+    assert "2099-01-01 is in the future" in shop.status.text()
     page.side.date.setText(now()[:10])
     for _stage in range(4):
         typed(qtbot, page.side.minutes, "30")
@@ -252,7 +252,7 @@ def test_enter_takes_the_first_blade_that_is_found(qtbot, shop, page, batch):
 
 def test_blades_that_cannot_be_added_are_said_and_the_line_stays(qtbot, shop, page):
     typed(qtbot, page.blade_line, "3 Petty of 52100 at plating")
-    assert "no stage is called that" in shop.status.text()
+    assert "no stage has this name" in shop.status.text()
     assert page.blade_line.text() == "3 Petty of 52100 at plating"
     typed(qtbot, page.blade_line, "3 Petty of 52100 to 7")
     assert "There is no batch 7" in shop.status.text()

@@ -201,7 +201,7 @@ def test_blanks_that_clash(ways, window, page):
 def test_a_drawing_has_no_bench_card(ways, window, tmp_path):
     window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
     at_rest(window)
-    what = "it is a drawing and has no grind, so there is no bench card of it."
+    what = "it is an imported outline without a grind, so it has no bench card."
     wanted = [f"template “old pattern”: {what} Choose a template of a family."]
     assert ways.by_dialog("cards") == wanted
     assert ways.by_command("sheets", "--what", "cards", "--templates", "old pattern") == wanted

@@ -134,7 +134,7 @@ def test_another_book_comes_in_whole_and_is_taken_out_by_one_undo(qtbot, own, tm
     before = own.workspace.session.document
     own.bringing.bring_from_book(other(tmp_path))
     dialog = dialog_of(qtbot, own)
-    assert dialog.windowTitle() == "Bring in from Old shop"
+    assert dialog.windowTitle() == "Import from Old shop"
     pressed(qtbot, dialog, "bring-in")
     qtbot.waitUntil(lambda: own.workspace.session.done == 1)
     at_rest(own)
@@ -147,7 +147,7 @@ def test_another_book_comes_in_whole_and_is_taken_out_by_one_undo(qtbot, own, tm
     assert [item.key for item in items(after, read(tmp_path / "old.shopbook").body.document) if not item.same] == [
         "settings settings shop"
     ]
-    assert dialog.bring_button.text() == "Bring in 0 things" and not dialog.bring_button.isEnabled()
+    assert dialog.bring_button.text() == "Import 0 items" and not dialog.bring_button.isEnabled()
     dialog.reject()
     own.workspace.undo()
     assert own.workspace.session.document.records == before.records
@@ -161,11 +161,11 @@ def test_the_maker_says_whose_count_is_true(qtbot, own, tmp_path):
     own.bringing.bring_from_book(other(tmp_path, **{bar.id: replace(bar, bar=replace(bar.bar, have=bar.bar.have + 2))}))
     dialog = dialog_of(qtbot, own)
     line = line_of(dialog, "Bars", bar.bar.name)
-    assert line.text(3) == "keep this book's"
+    assert line.text(3) == "keep mine"
     assert [line.text(1)[:1], line.text(2)[:1]] == [str(bar.bar.have), str(bar.bar.have + 2)]
     pressed(qtbot, dialog, "choose-take")
-    assert line.text(3) == "take the other's"
-    assert dialog.bring_button.text() == "Bring in 1 thing"
+    assert line.text(3) == "use the other's"
+    assert dialog.bring_button.text() == "Import 1 item"
     pressed(qtbot, dialog, "bring-in")
     qtbot.waitUntil(lambda: own.workspace.session.done == 2)
     after = own.workspace.session.document

@@ -96,5 +96,5 @@ def test_no_hole_is_added_to_an_outline_and_it_is_said_why(qtbot, window, tmp_pa
     for action in holes:
         with qtbot.waitSignal(space.said) as said:
             action.trigger()
-        assert said.args == ["old pattern came from a file: its holes are fixed."]
+        assert said.args == ["old pattern is an imported outline. Its holes are fixed."]
     assert space.session.document == before

@@ -306,10 +306,10 @@ def test_a_problem_is_picked_and_fixed_with_one_button(window, board):
     draw.checks.picked.emit(problem)
     assert draw.scene.ring == problem.at
     assert draw.fix_button.isVisibleTo(draw)
-    assert draw.fix_button.text() == "Fix it: P1 to the middle line"
+    assert draw.fix_button.text() == "Fix it: P1 to the center line"
     draw.fix_button.click()
     assert not [p for p in space.model.checked(key_of(space, "Petty")) if "P1" in p.what and p.severity != "note"]
-    assert words_of(space.session.steps[-1]) == "Petty: P1 to the middle line"
+    assert words_of(space.session.steps[-1]) == "Petty: P1 to the center line"
     assert not draw.fix_button.isVisibleTo(draw)
 
 
@@ -496,9 +496,9 @@ def test_a_curve_touched_twice_gets_a_free_point_that_is_pulled_and_taken_out(qt
     double(board, place(board, at))
     (point,) = free_of(template_of(space, "Petty"))
     assert (point.run, point.x, point.y) == (OutlineRun.EDGE, 0.0, 0.0)
-    assert window.draw.scene.held == "free point 1, edge"
-    assert [words_of(step) for step in space.session.steps] == ["Petty: free point on the edge"]
-    start = place(board, peg(window, "free point 1, edge").at)
+    assert window.draw.scene.held == "control point 1, edge"
+    assert [words_of(step) for step in space.session.steps] == ["Petty: control point on the edge"]
+    start = place(board, peg(window, "control point 1, edge").at)
     drag(board, start, start + QPoint(0, 10))
     (pulled,) = free_of(template_of(space, "Petty"))
     assert pulled.y < -1.0 and pulled.y / (INCH / 64) == pytest.approx(round(pulled.y / (INCH / 64)))
@@ -520,7 +520,7 @@ def test_a_curve_touched_twice_gets_a_free_point_that_is_pulled_and_taken_out(qt
 
 
 def place_of(space, point):
-    return next(p for p in pegs(space.blank) if p.name == "free point 1, edge").at
+    return next(p for p in pegs(space.blank) if p.name == "control point 1, edge").at
 
 
 def menu_of(board, at, *, choose=False):
@@ -541,8 +541,8 @@ def test_the_menu_of_a_place_offers_what_can_be_done_there(window, board):
     space = window.workspace
     assert menu_of(board, QPoint(5, 5)) == []
     words = menu_of(board, place(board, on_the_edge(window, 0.3)), choose=True)
-    assert words == ["Add a free point here: edge"]
-    words = menu_of(board, place(board, peg(window, "free point 1, edge").at), choose=True)
+    assert words == ["Add a control point here: edge"]
+    words = menu_of(board, place(board, peg(window, "control point 1, edge").at), choose=True)
     assert words == ["Remove “free point 1, edge”"]
     assert not free_of(template_of(space, "Petty"))
     count = len(space.blank.holes)
@@ -561,7 +561,7 @@ def test_delete_says_why_a_place_of_the_numbers_stays(qtbot, window, board):
     window.workspace.said.connect(said.append)
     window.draw._peg_chosen("point")
     qtbot.keyClick(board, Qt.Key.Key_Delete)
-    assert said == ["This place is set by the template's numbers: it cannot be taken out."]
+    assert said == ["This point is set by the template's numbers and cannot be removed."]
     assert not window.workspace.session.steps
 
 
@@ -668,10 +668,10 @@ def test_the_place_of_a_point_is_typed_in_its_table(qtbot, window, board):
     assert trouble_of(draw) == ""
     assert draw.points.item(names.index("point"), 1).text() == "5\u20093\u20448"
     draw.touching.add_on(OutlineRun.EDGE)
-    row = [p.name for p in pegs(space.blank) if p.name not in {h.mark for h in space.blank.holes}].index("free point 1, edge")
-    before = peg(window, "free point 1, edge").at
+    row = [p.name for p in pegs(space.blank) if p.name not in {h.mark for h in space.blank.holes}].index("control point 1, edge")
+    before = peg(window, "control point 1, edge").at
     typed_in(qtbot, draw.points, row, 2, f"{(before[1] - 1.0):.3f} mm")
-    assert peg(window, "free point 1, edge").at == pytest.approx((before[0], before[1] - 1.0), abs=0.002)
+    assert peg(window, "control point 1, edge").at == pytest.approx((before[0], before[1] - 1.0), abs=0.002)
     assert not draw.points.item(0, 0).flags() & Qt.ItemFlag.ItemIsEditable
 
 
@@ -680,7 +680,7 @@ def test_a_hole_is_typed_in_its_table_as_it_is_measured(qtbot, window, board):
     rules = replace(space.session.document.settings.rules, along=Along.POINT, across=Across.UNDERSIDE)
     space.change_settings("rules.along", Along.POINT, rules=rules)
     heads = [table.horizontalHeaderItem(c).text() for c in range(table.columnCount())]
-    assert heads[2:4] == ["From point", "From underside"]
+    assert heads[2:4] == ["From tip", "From underside"]
     before, steps = space.blank.holes, len(space.session.steps)
     mark, point = before[0].mark, space.blank.extent()[2]
     typed_in(qtbot, table, 0, 2, "6 1/4")
@@ -697,7 +697,7 @@ def test_a_hole_is_typed_in_its_table_as_it_is_measured(qtbot, window, board):
     )
     assert len(space.session.steps) == steps + 4
     assert [words_of(step) for step in space.session.steps[steps:]] == [
-        "Petty: hole B1: 6 1/4 in from the point",
+        "Petty: hole B1: 6 1/4 in from the tip",
         "Petty: hole B1: 7/16 in from the underside",
         "Petty: hole B1: takes 1/4 in",
         "Petty: hole P1: pin",
@@ -741,15 +741,15 @@ def test_a_hole_is_added_by_typing_copied_mirrored_and_spread(qtbot, window, boa
     arranged(group, "Mirror end to end")
     far = next(h for h in space.blank.holes if h.mark == window.draw.scene.held)
     assert -far.centre[0] == pytest.approx(handle.length + new.centre[0])
-    arranged(group, "Copy beside it")
+    arranged(group, "Copy")
     assert len(space.blank.holes) == count + 3
-    arranged(group, "Spread evenly")
+    arranged(group, "Space evenly")
     pins = [h.centre[0] for h in space.blank.holes if h.purpose is Purpose.PIN]
     gaps = [a - b for a, b in itertools.pairwise(pins)]
     assert len(pins) == 4 and gaps == pytest.approx([gaps[0]] * 3)
     assert [words_of(step) for step in space.session.steps[-2:]] == [
         f"Petty: a copy of hole {far.mark}",
-        "Petty: holes spread evenly: pin",
+        "Petty: holes spaced evenly: pin",
     ]
 
 

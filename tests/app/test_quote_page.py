@@ -64,7 +64,7 @@ def test_the_order_wanted_soonest_shows_with_its_lines_and_what_it_comes_to(qtbo
     assert page.side.due.text() == f"${page.work.totals.due}"
     qtbot.waitUntil(lambda: "layout" in page.line_work.cost.part("Steel").how.split(";")[0], timeout=30_000)
     tree = page.working.texts()
-    assert tree[0][0] == "Price of one"
+    assert tree[0][0] == "Price each"
     assert {"Cost", "Steel", "Work", "Overhead", "Put on"} <= {words for words, _, _ in tree}
     assert "batch of 3" in page.plot.words()
 
@@ -83,7 +83,7 @@ def test_an_order_is_typed_in_one_line_and_taken_back(qtbot, shop, page):
     assert document(shop) == demo_document()
 
 
-@pytest.mark.parametrize(("text", "says"), [("Petty", "How many"), ("2 sword", "no template"), ("2 Petty of D2", "No bar is of")])
+@pytest.mark.parametrize(("text", "says"), [("Petty", "Quantity"), ("2 sword", "no template"), ("2 Petty of D2", "No bar is of")])
 def test_a_line_that_makes_no_sense_is_said_and_stays(qtbot, shop, page, text, says):
     typed(qtbot, page.order_line, text)
     assert says in shop.status.text()
@@ -291,7 +291,7 @@ def test_the_amount_due_is_as_wide_as_it_needs(qtbot, shop, page):
 def test_a_template_that_goes_says_from_which_orders(shop, page):
     shop.workspace.choose(key_of(shop.workspace, "Petty"))
     shop.workspace.remove()
-    assert words_of(shop.workspace.session.steps[-1]) == "Petty removed, also from order 1, 3"
+    assert words_of(shop.workspace.session.steps[-1]) == "Petty deleted, also from order 1, 3"
 
 
 def test_no_sum_of_another_workbook_stays(qtbot, shop, page):

@@ -127,7 +127,7 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     assert words[0].endswith("before the show")
     assert words[1].startswith("Below this: Revision 1, ")
     assert words[2].startswith("Beside this: Revision 1, ")
-    assert words[3:] == ["Nothing over this", "Back to revision 1"]
+    assert words[3:] == ["No comparison", "Restore revision 1"]
     next(action for action in menu.actions() if action.text() == words[2]).trigger()
     marks = [m for m in knife_marks(draw.scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
     ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))
@@ -141,9 +141,9 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))
     assert ghost[3] < knife[1] - 10
     draw.board.grab()
-    next(action for action in menu.actions() if action.text() == "Back to revision 1").trigger()
+    next(action for action in menu.actions() if action.text() == "Restore revision 1").trigger()
     assert template_of(space, "Petty").blade.length == pytest.approx(5.5 * INCH)
-    assert words_of(space.session.steps[-1]) == "Petty: as in revision 1"
+    assert words_of(space.session.steps[-1]) == "Petty: restored from revision 1"
     assert draw.scene.ghost is None  # there is nothing to compare it with any more
     draw.compare(kept)
     space.edit("blade.length", 150.0)

@@ -88,7 +88,7 @@ def test_a_template_is_saved_as_a_family_and_begun_from(qtbot, window, monkeypat
     as_family(space)
     assert (space.name, space.chosen_template.blade.length) == ("Petty", before + 10)
     menu.aboutToShow.emit()
-    assert (menu.actions()[0].text(), menu.actions()[-1].text()) == ("House petty", "Delete a family of my own")
+    assert (menu.actions()[0].text(), menu.actions()[-1].text()) == ("House petty", "Delete my own family")
     window.draw.shelf.field.setText("house")
     assert names(window) == ["Petty"]  # found by its own family
     window.draw.shelf.field.clear()
@@ -101,7 +101,7 @@ def test_a_template_is_saved_as_a_family_and_begun_from(qtbot, window, monkeypat
     assert space.chosen_template.blade.length == pytest.approx(before, abs=0.1)
     space.add_outline(DRAWN, "Outline")
     save_family(window, space)
-    assert window.status.text() == "Outline is an outline from a file: it has no measures to begin from."
+    assert window.status.text() == "Outline is an imported outline. It has no measures to begin from."
 
 
 def test_the_shelf_stands_on_grind_too(qtbot, window):
@@ -129,7 +129,7 @@ def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(qtbot, window):
     assert not QMimeData().hasFormat(TEMPLATE)
     with qtbot.waitSignal(window.workspace.said) as said:
         window.one_more("of another window")
-    assert said.args == ["That template is of another workbook: bring it in first."]
+    assert said.args == ["That template is from another shop book. Import it first."]
     window.bars_page().search.close()
 
 
@@ -168,9 +168,9 @@ def test_names_differ_also_by_more_than_capitals_and_what_became_of_one_is_said(
     space.choose(key_of(space, "Petty"))
     space.rename("paring")
     assert space.name == "paring 2"
-    assert said[-1] == "There is another paring: this one is paring 2 now."
+    assert said[-1] == "paring is taken. This template is paring 2 now."
     space.rename("  ")
-    assert said[-1] == "A name is wanted: paring 2 keeps its own."
+    assert said[-1] == "Type a name. paring 2 keeps its own."
     space.rename("PARING 2")  # its own name in other letters
     assert space.name == "PARING 2"
     space.rename("x" * 300)

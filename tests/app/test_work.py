@@ -291,12 +291,12 @@ def test_trouble_with_the_disk_is_said_and_nothing_changes(window, told, monkeyp
     before = length(window)
 
     def full(*args):
-        raise StorageTrouble("the disk is full.", "Free some space, or save to another place.")
+        raise StorageTrouble("the disk is full.", "Free some space, or save somewhere else.")
 
     monkeypatch.setattr(window.workspace.session._database, "edit", full)
     window.workspace.edit("blade.length", 136.0)
     assert length(window) == before
-    assert told == ["The change could not be kept: the disk is full. Free some space, or save to another place."]
+    assert told == ["The change could not be saved: the disk is full. Free some space, or save somewhere else."]
 
 
 def test_a_workbook_opens_and_what_is_none_is_said(window, tmp_path, asked, told):
@@ -327,7 +327,7 @@ def test_a_workbook_open_in_another_window_can_be_opened_as_a_copy(window, tmp_p
     at_rest(window)
     words, ways = said[0]
     assert "open in another window" in words
-    assert list(ways) == ["Show that window", "Look at it", "Open a copy"]
+    assert list(ways) == ["Show that window", "Open read-only", "Open a copy"]
     ways["Open a copy"]()
     at_rest(window)
     assert window.workspace.session.path is None
@@ -344,7 +344,7 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     at_rest(window)
     window.filing.ask_to_look()
     at_rest(window)
-    assert window.filing.state()[0] == "To look at only"
+    assert window.filing.state()[0] == "Read-only"
     one = field("blade.length")
     one.setFocus()
     one.selectAll()
@@ -373,7 +373,7 @@ def test_when_work_can_no_longer_be_kept_here_save_as_moves_it(window, tmp_path,
     window.workspace.edit("blade.length", 141.5)
 
     def full(*given, **named):
-        raise KeepingTrouble("The change could not be kept: the disk is full.")
+        raise KeepingTrouble("The change could not be saved: the disk is full.")
 
     monkeypatch.setattr(window.workspace.session._database, "set_notes", full)
     asked(tmp_path / "stick" / "shop.shopbook")
@@ -437,7 +437,7 @@ def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window
     at_rest(window)
     assert number() == 2
     kept = sorted(window.workspace.session.document.all(Revision), key=lambda revision: revision.number)
-    assert [(r.number, r.why) for r in kept] == [(1, "Cut file"), (2, "Cut file")]
+    assert [(r.number, r.why) for r in kept] == [(1, "Cutting file"), (2, "Cutting file")]
     assert kept[0].family.blade.length != 125.0
     window.workspace.edit("blade.length", 126.0)
     assert number() == 3

@@ -140,7 +140,7 @@ def test_wrong_usage_exits_2(arguments, capsys):
 @pytest.mark.parametrize(
     ("option", "text", "says"),
     [
-        ("--seconds", "abc", "a number is wanted"), ("--seconds", "1,250", "may be 1250 or 1.25"),
+        ("--seconds", "abc", "type a number"), ("--seconds", "1,250", "may be 1250 or 1.25"),
         ("--seconds", "0", "more than no time"),
         ("--steps", "1,5", "a whole number"), ("--seed", "1e3", "a whole number"),
     ],
@@ -267,7 +267,7 @@ def test_a_template_that_has_no_such_sheet_is_said(demo_file, tmp_path, capsys):
     job.write_text(text)
     asked = ["--what", "sheets", "--templates", "Kiri", "--parts", "scales"]
     assert main(["sheets", str(job), "--out", str(tmp_path / "out"), *asked]) == 1
-    assert "none of the chosen templates has it" in capsys.readouterr().err
+    assert "none of Selected templates has it" in capsys.readouterr().err
 
 
 def test_preflight_tells_and_mends_and_leaves_the_drawing_alone(tmp_path, capsys):
@@ -279,7 +279,7 @@ def test_preflight_tells_and_mends_and_leaves_the_drawing_alone(tmp_path, capsys
     assert main(["preflight", str(drawing), "--repair", str(tmp_path / "mended.dxf")]) == 0
     said = capsys.readouterr().out
     assert "1 curve drawn twice" in said
-    assert "1 piece drawn twice left out" in said
+    assert "removed 1 piece drawn twice" in said
     assert main(["preflight", str(tmp_path / "mended.dxf"), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["problems"] == []
     assert main(["preflight", str(drawing), "--repair", str(drawing)]) == 1
@@ -298,5 +298,5 @@ def test_too_little_memory_is_said_in_a_sentence(demo_file, tmp_path, capsys, mo
 
     monkeypatch.setattr("workbook.tasks.exports.bars.plans_pdf", short)
     assert run("lay-out", demo_file, tmp_path / "out", "--steps", "1") == 1
-    assert capsys.readouterr().err.splitlines()[-1].startswith("memory: there is not enough of it on this computer.")
+    assert capsys.readouterr().err.splitlines()[-1].startswith("memory: this computer does not have enough.")
     assert not (tmp_path / "out").exists()

@@ -110,7 +110,7 @@ def test_check_names_the_template_and_the_number(job_file, capsys):
     assert main(["check", str(job_file(BROKEN))]) == 1
     told = capsys.readouterr().out
     assert "STOP Open: The heel does not stand below the handle" in told
-    assert "WARN Hunter: P1 (pin) is nearer to the edge than 1.5 d" in told
+    assert "WARN Hunter: P1 (pin) is nearer to the edge than 1.5 diameters" in told
     assert "AISC 360" in told
 
 

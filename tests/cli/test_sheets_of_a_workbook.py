@@ -63,7 +63,7 @@ def test_cutting_files_of_a_workbooks_templates_are_those_of_its_job(job, tmp_pa
     ("suffix", "arguments", "said"),
     [
         (".toml", ("--what", "traveller"), "traveller belongs to a workbook. Name a .shopbook file in place of the job."),
-        (".toml", ("--what", "cards", "--batch", "1"), "--batch belongs to a workbook."),
+        (".toml", ("--what", "cards", "--batch", "1"), "--batch belongs to a shop book."),
         (".shopbook", ("--what", "traveller", "--batch", "77"), "--batch: there is no batch 77. The batches are 1, 2"),
     ],
 )
@@ -77,4 +77,4 @@ def test_a_number_that_is_none_is_refused_as_usage(job, tmp_path, capsys):
     with pytest.raises(SystemExit) as left:
         main(["sheets", str(job), "--out", str(tmp_path), "--what", "traveller", "--batch", "two"])
     assert left.value.code == 2
-    assert "--batch: a whole number is wanted" in capsys.readouterr().err
+    assert "--batch: type a whole number" in capsys.readouterr().err

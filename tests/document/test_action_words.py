@@ -90,7 +90,7 @@ def test_a_step_of_an_older_workbook_keeps_its_sentence_in_every_unit():
         (Action("template.scaled", {"template": 7, "part": "blade", "length": 25.4}), "?blade scaled to 1 in"),
         (Action("template.parameter", {"template": "Petty"}), "Petty: ?"),
         (Action("template.parameter", {"template": "Petty", "parameter": "blade.soul", "value": 3.0}), "Petty: blade.soul"),
-        (Action("template.removed", {"template": "Petty", "orders": [1, None]}), "Petty removed, also from orders 1, ?"),
+        (Action("template.removed", {"template": "Petty", "orders": [1, None]}), "Petty deleted, also from orders 1, ?"),
         (Action("layout.cut", {"blanks": 2.5, "bars": float("nan")}), "? cut of ?"),
         (Action("settings.tools.drills", {"value": 3}), "Drills: ?"),
         (Action(SAID, {"words": 3}), "?"),

@@ -77,7 +77,7 @@ def actions(document):
     yield templates.set_thickness(document, petty, 3.0), "Petty: Blade – Bar thickness"
     yield whole.change_tools(document, Owned(wheels=(50.0,)), "tools.wheels", (50.0,)), "Contact wheels: 1 31/32 in"
     yield layouts.keep_layout(document, layout(document, petty), lambda: "r1"), "Layout 1 kept"
-    yield whole.change_settings(document, SettingsRecord(name="Other"), "name", "Other"), "Name of the workbook: Other"
+    yield whole.change_settings(document, SettingsRecord(name="Other"), "name", "Other"), "Shop book name: Other"
 
 
 def test_every_action_says_what_it_does_changes_something_and_can_be_taken_back(document):
@@ -124,8 +124,8 @@ def test_a_kept_layout_knows_what_has_changed_since(document):
     without = longer.applied(templates.remove(longer, petty))
     without = without.applied(rack.remove_bar(without, record.bars[0].bar))
     assert changed_since(without, record) == [
-        "a template is not on the shelf any more",
-        "a bar is not on the rack any more",
+        "a template was deleted",
+        "a bar is no longer on the rack",
     ]
     assert free_layout_name(kept) == "Layout 2"
     named = kept.applied(layouts.rename_layout(kept, "lay", " For Monday "))

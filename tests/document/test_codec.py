@@ -99,7 +99,7 @@ def test_a_field_that_came_later_takes_its_default():
 @pytest.mark.parametrize(
     ("path", "value", "said"),
     [
-        (("bar", "width"), "wide", ".bar.width: 'wide' is not what it takes"),
+        (("bar", "width"), "wide", ".bar.width: 'wide' is not allowed here"),
         (("bar", "width"), True, ".bar.width: 'True'"),
         (("bar", "width"), float("inf"), ".bar.width: 'inf'"),
         (("bar", "width"), 10**400, ".bar.width: "),

@@ -231,7 +231,7 @@ def test_a_workbook_has_templates_each_of_its_own_name_and_of_one_kind():
     assert "templates: there are 0." in str(judged(records)[0])
     first = next(document.all(TemplateRecord))
     assert f"template “{first.template.name}”: is there 2 times." in str(judged([*records, first, replace(first, id="x")])[0])
-    assert "family: is missing, and an outline too." in str(judged([replace(first, family=None)])[0])
+    assert "family: is missing, and so is an outline." in str(judged([replace(first, family=None)])[0])
 
 
 def test_what_was_written_once_is_not_changed_by_an_edit():

@@ -103,7 +103,7 @@ def test_blades_from_before_there_were_batches_are_one(shop):
     )
     document = type(shop)({**shop.records, "old": old})
     first = batches(document)[-1]
-    assert (first.id, first.name, first.begun) == (FIRST_BATCH, "Cut before", "2026-03-02")
+    assert (first.id, first.name, first.begun) == (FIRST_BATCH, "Before batches", "2026-03-02")
     assert first == new_first(document)
     assert [piece.id for piece in blades_of(document, FIRST_BATCH)] == ["old"]
     done = Logged(kind=EntryKind.DONE, date=DAY, stage="Saw and profile", pieces=("old",), minutes=20.0)

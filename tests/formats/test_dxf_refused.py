@@ -54,7 +54,7 @@ def test_doubled_lines_are_dropped_and_told(drawing):
 
     found = drawing(draw)
     assert area(found) == pytest.approx(PENTAGON)
-    assert "dropped 5 doubled pieces" in found.remarks
+    assert "removed 5 doubled pieces" in found.remarks
 
 
 def test_a_line_of_no_length_does_no_harm(drawing):

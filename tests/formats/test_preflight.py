@@ -145,7 +145,7 @@ def test_fine_facets_are_kept_when_a_drawing_is_mended(tmp_path, radius, count):
     after = looked(written(text, tmp_path), unit=None)
     assert after.facts.area == pytest.approx(before.facts.area, rel=1e-4)
     assert after.facts.pierces == 4
-    assert told == ("1 piece drawn twice left out",)
+    assert told == ("removed 1 piece drawn twice",)
 
 
 def test_tabs_are_no_open_ends_but_any_other_gap_is(tmp_path, tools):

@@ -29,7 +29,7 @@ NOT_OF_A_JOB_FILE = {
     "defaults": "what the file left out, told after reading",
 }
 NOT_OF_A_TEMPLATE = {
-    "use": "the family's", "patterns": "the family's; `holes` stand for them once one was moved",
+    "use": "family default", "patterns": "the family's; `holes` stand for them once one was moved",
     "revision": "counted by the workbook", "family": "tested with every family",
 }  # fmt: skip
 OWN = family("petty")

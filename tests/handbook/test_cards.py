@@ -101,7 +101,7 @@ def test_a_scale_moves_as_the_exact_formula_has_it():
         coefficient, shrinkage = number_of(row["C_T_per_pctMC"]), number_of(row["shrink_tangential_pct"])
         if coefficient is None or shrinkage is None or row["common"] == "mesquite":  # its two come from tables that disagree
             continue
-        words = told(card_named(MM, row["common"]), "Movement")["A flat-sawn scale 32.0 mm wide, from 8 to 12 % moisture"][0]
+        words = told(card_named(MM, row["common"]), "Movement")["A flat-sawn scale 32.0 mm wide, from 8 to 12% moisture"][0]
         exact = 32.0 * 4 / (3000 / shrinkage - 30 + 8)
         assert float(words.split()[2]) == pytest.approx(exact, rel=0.1, abs=0.02), row["common"]
         tried += 1
@@ -111,12 +111,12 @@ def test_a_scale_moves_as_the_exact_formula_has_it():
 def test_drills_grits_and_pins_tell_the_tables_values():
     """#30: 0.1285 in (ASME B94.11M); P120 is nearest to CAMI 120, P1000 to CAMI 500 (size charts)."""
     assert told(card_named(INCH, "#30"), "Size")["Diameter"] == ("0.1285 in", "3.264 mm")
-    assert "1/8 solid pin" in told(card_named(INCH, "#30"), "Lets pass")
+    assert "1/8 solid pin" in told(card_named(INCH, "#30"), "Clearance for")
     assert told(card_named(MM, "#30"), "Size")["Diameter"] == ("3.264 mm", "0.1285 in")
     near = told(card_named(INCH, "P120"), "Nearest in other systems")
     assert near["CAMI / ANSI B74.18"][0] == "120"
-    finishes = told(card_named(INCH, "P120"), "Finishes ground with it")
-    assert finishes["EN 10088-2 2J brushed/dull polished"][0] == "Ra 0.2 to 1.0 µm"
+    finishes = told(card_named(INCH, "P120"), "Finish it leaves")
+    assert finishes["EN 10088-2 2J brushed/dull polished"][0] == "Ra 0.2–1.0 µm"
 
 
 @pytest.mark.parametrize(

@@ -46,7 +46,7 @@ def test_a_hunter_of_four_from_the_first_start_to_the_saw(hands, tmp_path):  # n
 
     def left():
         """Whether the preview is gone; without a window manager the keyboard is not back in it by itself."""
-        preview = hands.titled("Write or print").splitlines()
+        preview = hands.titled("Export or print").splitlines()
         if preview:
             hands.xdotool("windowfocus", preview[0])
             hands.xdotool("key", "Escape")

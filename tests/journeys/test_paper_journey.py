@@ -10,7 +10,7 @@ def test_template_sheets_are_written_and_known_again(start, tmp_path):  # noqa: 
     program = start()
     program.quiet()
     program.key("ctrl+e")
-    dialog = patiently(lambda: program.titled("Write or print")).splitlines()[0]
+    dialog = patiently(lambda: program.titled("Export or print")).splitlines()[0]
     program.quiet()
     program.xdotool("windowfocus", dialog)
     program.xdotool("key", "alt+s")

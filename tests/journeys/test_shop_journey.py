@@ -32,7 +32,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
         """The file that an action writes under the name it proposes; without `what`, in the preview that it opens."""
         program.quiet()
         program.find(action)
-        preview = not what and patiently(lambda: program.titled("Write or print")).splitlines()[0]
+        preview = not what and patiently(lambda: program.titled("Export or print")).splitlines()[0]
         if preview:
             program.quiet()
             program.xdotool("windowfocus", preview)
@@ -88,7 +88,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
     patiently(lambda: any(p.pinned for bar in document().records[AT_HAND].bars for p in bar.pieces))
     program.quiet()  # the search goes on round it until nothing better is found
     written("print bar sheets", "", "*bars*.pdf")
-    written("save the cut file of the bars", "Cut file of the bars", "*.dxf")
+    written("save the cut file of the bars", "Cutting file of the bars", "*.dxf")
     program.find("mark the layout as cut")
     patiently(lambda: all_of(PieceRecord))
     after = document()

@@ -189,7 +189,7 @@ def test_work_is_done_undone_saved_killed_and_found_again(start, tmp_path):
     program.find("redo")
     patiently(lambda: "Petty copy" in templates())
     program.key("ctrl+shift+s")
-    dialog = patiently(lambda: program.titled("Save the workbook")).splitlines()[0]
+    dialog = patiently(lambda: program.titled("Save shop book")).splitlines()[0]
     program.xdotool("windowfocus", dialog)
     file = tmp_path / "harbour-kitchen-run.shopbook"  # as it is proposed, in the folder the program was started in
     program.xdotool("key", "Return")

@@ -35,10 +35,10 @@ def test_blades_are_typed_in_one_line(text, wish):
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("3 Petty at grind", "more than one stage is called so"),
-        ("3 Petty at plating", "no stage is called that; the stages are Lay out and scribe"),
-        ("3 Bowie", "no template is called that"),
-        ("Petty", "How many and of which template"),
+        ("3 Petty at grind", "more than one stage has this name"),
+        ("3 Petty at plating", "no stage has this name; the stages are Lay out and scribe"),
+        ("3 Bowie", "no template has this name"),
+        ("Petty", "Quantity of and in which template"),
         ("3 Petty of 52100 for A. Moreno", "A blade gets its order later"),
     ],
 )
@@ -79,7 +79,7 @@ def test_readings_are_one_for_each_place():
     ("text", "asks", "why"),
     [
         ("0.5 0.5", StageAsks.EDGE, "3 wanted: heel, middle, point"),
-        ("- - -", StageAsks.EDGE, "no reading is there"),
+        ("- - -", StageAsks.EDGE, "no reading is given"),
         ("6", StageAsks.HARDNESS, "10"),
         ("half", StageAsks.BOW, "half"),
         ("0.5", StageAsks.NOTHING, "0 wanted"),

@@ -111,8 +111,8 @@ def test_a_pin_that_no_material_stands_for_is_said_not_counted(shop):
     )
     line = worked_out(bare, model, "order1", {}).lines[0]
     assert line.missing == (
-        "Not counted: 2 × bolt 3/16 in; none such is in stock.",
-        "Not counted: 1 × pin 1/8 in; none such is in stock.",
+        "Not counted: 2 × bolt 3/16 in (not in stock).",
+        "Not counted: 1 × pin 1/8 in (not in stock).",
     )
 
 

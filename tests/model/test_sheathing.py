@@ -81,7 +81,7 @@ def test_a_line_without_a_sheath_takes_none(shop):
     ("changes", "said"),
     [
         ({"kind": MaterialKind.HANDLE}, "The sheath is not counted: bridle leather is not a material for sheaths."),
-        ({"size": 2.0}, "bridle leather is 0.079 in thick; sheaths are drawn for 0.125 in: see Settings."),
+        ({"size": 2.0}, "bridle leather is 0.079 in thick, but sheaths are drawn for 0.125 in. See Settings."),
         ({"width": 90.0, "length": 400.0}, "A sheet of bridle leather is too small for the largest piece"),
         ({"size": 3.0}, None),
         ({}, None),

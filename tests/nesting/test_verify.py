@@ -66,17 +66,17 @@ def test_a_blank_too_near_the_bars_edge_is_found(moved):
 
 
 def test_a_missing_blank_is_found():
-    assert faults(JOB, Layout(SOUND.bars[:1])) == ["blank: 2 accounted for, 3 wanted"]
+    assert faults(JOB, Layout(SOUND.bars[:1])) == ["blank: 2 accounted for of 3"]
 
 
 def test_a_doubled_blank_is_found():
     found = faults(JOB, Layout((*SOUND.bars, SOUND.bars[0])))
-    assert "blank: 5 accounted for, 3 wanted" in found
+    assert "blank: 5 accounted for of 3" in found
 
 
 def test_a_blank_said_to_be_left_over_counts():
     assert faults(JOB, Layout(SOUND.bars[:1], ((0, 1),))) == []
-    assert faults(JOB, Layout(SOUND.bars[:1], ((0, 2),))) == ["blank: 4 accounted for, 3 wanted"]
+    assert faults(JOB, Layout(SOUND.bars[:1], ((0, 2),))) == ["blank: 4 accounted for of 3"]
 
 
 def test_an_overdrawn_rack_is_found():
@@ -122,6 +122,6 @@ def test_a_spine_may_lie_on_either_edge_and_nothing_else_may():
 def test_blanks_that_were_to_stay_and_do_not_are_found():
     kept = replace(JOB, kept=(BarUse(0, (at(1.0),)),))
     assert faults(kept, SOUND) == []
-    assert faults(kept, with_pieces(at(1.5), at(32.5))) == ["bar 1: a blank that was to stay has been moved"]
-    assert "bar 1: bar was to be kept" in faults(kept, Layout(SOUND.bars[::-1]))
-    assert "bar 1: bar was to be kept" in faults(kept, Layout((), ((0, 3),)))
+    assert faults(kept, with_pieces(at(1.5), at(32.5))) == ["bar 1: a blank that should have stayed was moved"]
+    assert "bar 1: bar should have stayed" in faults(kept, Layout(SOUND.bars[::-1]))
+    assert "bar 1: bar should have stayed" in faults(kept, Layout((), ((0, 3),)))

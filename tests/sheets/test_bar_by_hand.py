@@ -32,7 +32,7 @@ RUN = PrintRun(paper=PAPERS["letter"], unit="mm", measure=measure, job="job")
 WIDE, HIGH, MARGIN = 8.5 * 25.4, 11 * 25.4, 25.4 / 4  # letter upright, and what a printer cannot reach
 NARROW = WIDE - 2 * MARGIN - 19.0  # beside the upright check bar
 FOOT = MARGIN + 10.5  # the foot and the level check bar stand under this
-CHECKS = ("100 mm", "4 in", "X and Y: measure both; if one is off, print at 100 %")  # the words of the check bars
+CHECKS = ("100 mm", "4 in", "X and Y: measure both. If one is off, print at 100%")  # the words of the check bars
 DRILL = Drill("4.8", 4.8, "metric")
 
 
@@ -316,12 +316,12 @@ def test_the_facts_begin_clear_of_the_table_over_them():
 
 def test_a_plans_numbers_are_said():
     rows_ = {mark.text: value.text for page in pages(plan()) for mark, value in pairwise(texts(page))}
-    assert rows_["Gap between blanks: kerf and twice the clean-up"] == "10.0"
+    assert rows_["Gap between blanks: kerf plus twice the clean-up"] == "10.0"
     assert rows_["Saw outside the line (leave the line) by"] == "1.0"
     assert rows_["Saw kerf"] == "2.0"
-    assert rows_["Outline to the long edges, to the ends"] == "5.0, 10.0"
+    assert rows_["Outline to long edges, to ends"] == "5.0, 10.0"
     assert rows_["Used from end A"] == "436.0 mm"
-    assert rows_["Offcut for the rack, of the nominal length"] == "464.0 mm"
+    assert rows_["Offcut for the rack, min. length nominal"] == "464.0 mm"
     assert "Left at end B, less than the 470.0 mm you keep 464.0 mm" in order(plan(keep=470.0))
 
 
@@ -355,10 +355,10 @@ def test_blanks_that_come_free_one_by_one_or_together_are_told_so():
     all_lines = [Between(f"K{n}", f"K{n + 1}", ((10.0, 13.0 + 14 * n), (210.0, 13.0 + 14 * n))) for n in range(3)]
     cuts = CutPlan((220.0,), (CutGroup((0, 1, 2, 3), 10.0, 210.0),))
     middle_first = plan(blanks=four, between=(all_lines[1], all_lines[0], all_lines[2]), cuts=cuts)
-    assert "Cut 2 frees K0 and K1. Cut 3 parts K0 and K1. Cut 4 parts K2 and K3." in order(middle_first)
+    assert "Cut 2 frees K0 and K1. Cut 3 separates K0 and K1. Cut 4 parts K2 and K3." in order(middle_first)
     cuts = CutPlan((220.0,), (CutGroup((0, 1, 2), 10.0, 210.0),))
     three = replace(middle_first, blanks=four[:3], between=tuple(all_lines[:2]), cuts=cuts)
-    assert "Cut 2 frees K0. Cut 3 parts K1 and K2." in order(three)
+    assert "Cut 2 frees K0. Cut 3 separates K1 and K2." in order(three)
 
 
 def test_a_tight_turn_is_told_by_the_number_its_line_has():
@@ -388,8 +388,8 @@ def test_the_length_of_a_bar_that_is_out_of_square_is_that_of_its_shorter_edge()
 
 
 def test_holes_are_listed_with_their_places_in_two_tables_side_by_side():
-    page = next(page for page in pages(plan()) if "Hole centres on the bar, for drilling before sawing" in words(page))
-    tail = words(page)[words(page).index("Hole centres on the bar, for drilling before sawing") :]
+    page = next(page for page in pages(plan()) if "Hole centers on the bar, for drilling before sawing" in words(page))
+    tail = words(page)[words(page).index("Hole centers on the bar, for drilling before sawing") :]
     flat = " ".join(tail)
     assert flat.count("Tang drill") == 2
     for row in ("T1 P1 40.00 15.00 4.8", "T1 P2 180.00 12.00", "T2 P2 180.00 42.00", "S1 P1 260.00 25.00", "S1 P2 400.00 20.00"):
@@ -539,7 +539,7 @@ def test_every_hole_stands_once_in_the_tables_in_its_order():
     """Sixty holes: two tables of 20 beside each other, and two of what is left."""
     made = many(30)
     told = [word for page in pages(made) for word in words(page)]
-    start = told.index("Hole centres on the bar, for drilling before sawing")
+    start = told.index("Hole centers on the bar, for drilling before sawing")
     listed = [(a, b, x) for a, b, x in zip(told[start:], told[start + 1 :], told[start + 2 :], strict=False) if b in ("P1", "P2")]
     wanted = [(f"K{n}", f"P{k}", f"{x + 91 * n:.2f}") for n in range(30) for k, x in ((1, 20.0), (2, 80.0))]
     assert listed == wanted

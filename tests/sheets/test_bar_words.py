@@ -33,7 +33,7 @@ def test_a_lines_number_stands_half_way_along(points, middle):
 
 
 def test_a_service_is_told_that_there_is_no_saw_order():
-    assert "To be cut by a service: no saw order." in said(bar_plans(laid(("petty",), bar(63.5), Cutting.SERVICE)))
+    assert "Cut by a service: no saw order." in said(bar_plans(laid(("petty",), bar(63.5), Cutting.SERVICE)))
 
 
 def test_every_line_between_blanks_is_named_once_in_the_saw_order_and_frees_every_blank():

@@ -43,24 +43,24 @@ def test_every_setting_is_said_with_its_number():
         "Between the two lines": "0.50 mm",
         "Bevel, each side": "2.9°",
         "The bevel rises one in": "20.0",
-        "Spine to platen at first, or shim": "2.00 mm",
+        "Shim under spine (starting gap)": "2.00 mm",
         "Grind line, before hardening": "19.00 mm",
         "Grind line, finished": "20.50 mm",
-        "The line rises for 0.1 mm off the edge by": "1.00 mm",
+        "Grind line climbs, per 0.1 mm off the edge": "1.00 mm",
         "Spine before / finished": "2.40 / 2.20 mm",
-        "Edge before / to be sharpened": "0.50 / 0.30 mm",
+        "Edge: before hardening / before sharpening": "0.50 / 0.30 mm",
         "Off each face after hardening": "0.10 mm",
         "Sharpen at, each side": "15°",
         "Edge facet, width / height": "0.60 / 0.55 mm",
-        "0.1 mm off a facet takes off the height": "0.38 mm",
+        "Height lost, per 0.1 mm off each facet": "0.38 mm",
     }
 
 
 def test_inches_go_by_the_thousandth():
     """A thousandth off the edge moves a line that rises tenfold by ten, and takes 3.8 off the height."""
     said = rows("in")
-    assert said["The line rises for 0.001 in off the edge by"] == "0.010 in"
-    assert said["0.001 in off a facet takes off the height"] == "0.0038 in"
+    assert said["Grind line climbs, per 0.001 in off the edge"] == "0.010 in"
+    assert said["Height lost, per 0.001 in off each facet"] == "0.0038 in"
     assert said["Off each face after hardening"] == "0.0039 in"
 
 
@@ -85,9 +85,9 @@ def test_a_jig_with_steps_a_slanting_edge_and_a_line_at_the_spine_are_said():
 def test_a_hollow_its_wheel_and_its_thinnest_place_are_said():
     hollow = Hollow(wheel=250.0, deep=0.4, middle=10.0, thinnest=Thinnest(thickness=0.25, above_edge=4.0))
     said = rows(hollow=hollow)
-    assert (said["Contact wheel"], said["Wheel pressed on, above the edge"]) == ("250.0 mm", "10.00 mm")
-    assert (said["Hollow, deep in its middle"], said["Thinnest, above the edge"]) == ("0.40 mm", "0.25 at 4.00 mm")
-    assert "Spine to platen at first, or shim" not in said
+    assert (said["Contact wheel"], said["Wheel contact, above the edge"]) == ("250.0 mm", "10.00 mm")
+    assert (said["Hollow depth, at its middle"], said["Thinnest, above the edge"]) == ("0.40 mm", "0.25 at 4.00 mm")
+    assert "Shim under spine (starting gap)" not in said
     for thickness, above in ((0.25, 0.0), (-inf, 4.0)):
         none = replace(hollow, thinnest=Thinnest(thickness=thickness, above_edge=above))
         assert "Thinnest, above the edge" not in rows(hollow=none)
@@ -98,11 +98,11 @@ def test_a_taper_a_swedge_a_stone_and_an_edge_of_nothing_are_said():
         taper=TaperSetting(begins=30.0, before=1.6, finished=1.4), swedge=(45.0, 3.5, 1.1), stone=200.0, rests=(120.0, 130.0)
     )
     assert said["Distal taper begins, from the front"] == "30.0 mm"
-    assert said["Spine 12.7 mm behind point"] == "1.60 / 1.40 mm"
-    assert (said["Swedge, long / high"], said["Spine left by it"]) == ("45.0 / 3.5 mm", "1.10 mm")
-    assert said["Round stone of 200.0 mm, middle to rest"] == "120.00 mm"
-    assert said["The same with the jig's offset"] == "130.00 mm"
-    assert "Spine 1/2 in behind point" in rows("in", taper=TaperSetting(begins=30.0, before=1.6, finished=1.4))
+    assert said["Spine 12.7 mm behind tip"] == "1.60 / 1.40 mm"
+    assert (said["Swedge, length / height"], said["Spine left at the swedge"]) == ("45.0 / 3.5 mm", "1.10 mm")
+    assert said["Round stone of 200.0 mm, center to rest"] == "120.00 mm"
+    assert said["Same, with the jig's offset"] == "130.00 mm"
+    assert "Spine 1/2 in behind tip" in rows("in", taper=TaperSetting(begins=30.0, before=1.6, finished=1.4))
     assert "Edge facet, width / height" not in rows(facet=Facet(width=0.0, height=0.0))
     assert "Edge facet, width / height" not in rows(facet=None)
 
@@ -110,7 +110,7 @@ def test_a_taper_a_swedge_a_stone_and_an_edge_of_nothing_are_said():
 @pytest.mark.parametrize(
     ("thickness", "said"),
     [
-        (2.45, "2.45 bar for a 2.0 template: 0.45 mm more to grind, or a thicker blade; scribe 1.00"),
+        (2.45, "2.45 bar for a 2.0 template: 0.45 mm more to grind, or a thicker blade. Scribe 1.00"),
         (1.9, "1.90 bar for a 2.0 template: the blade comes out 0.10 mm thinner; scribe 1.00"),
         (2.01, ""),
     ],
@@ -123,9 +123,7 @@ def test_a_bar_is_named_with_where_it_is_known_from():
     assert bar_words(BAR, "mm") == "on the rack: “flat”, 2.45 mm measured"
     cut = replace(BAR, source=Source.CUT, read=False, serials=("P1", "P2"))
     assert bar_words(cut, "mm") == "P1, P2: cut from “flat”, 2.45 mm nominal: measure yours"
-    assert (
-        bar_words(replace(BAR, source=Source.NOMINAL, read=False), "mm") == "no bar that suits it: 2.45 mm nominal: measure yours"
-    )
+    assert bar_words(replace(BAR, source=Source.NOMINAL, read=False), "mm") == "no suitable bar: 2.45 mm nominal: measure yours"
 
 
 def weighed(x):
@@ -140,7 +138,7 @@ def test_masses_and_what_is_ground_away_are_said():
     """5 cm3 of a density of 8 are 40 g; 7 of 20 are 35 %, of a piece of 28 a quarter."""
     said = dict(mass_rows(weighed(-12.34), "mm", 28_000.0))
     assert said["Blank, cut to the line"] == "150 g"
-    assert said["With its handle"] == "180 g"
+    assert said["With handle"] == "180 g"
     assert said["Balance, behind the handle front"] == "12.3 mm"
     assert said["Moment about the front"] == "-14 N mm"
     assert said["Ground away before hardening"] == "40 g, 5.0 cm³"

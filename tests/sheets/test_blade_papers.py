@@ -95,7 +95,7 @@ def test_scales_are_of_the_blades_own_material_and_as_thick_as_that_is():
     sheet = scale_sheet(run, blank, 6.0, OwnScales(serial="26-10", material="thin oak", thick=3.0))
     words = [mark.text for mark in sheet.blocks[0](0.0, 0.0, 180.0)[0] if isinstance(mark, Text)]
     assert "thin oak" in words
-    assert "Scales you have are too thin for that" in words
+    assert "Your scales are too thin for that" in words
     plain = scale_sheet(run, blank, blank.thickness)
     assert plain.what == "Both scales, true size"
 

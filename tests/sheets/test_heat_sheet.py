@@ -112,7 +112,7 @@ def test_a_makers_own_way_is_asked_for_with_its_source_and_the_steps_for_a_contr
     assert made.words[0].startswith("Your own of 2026-10-14: normalise 1650 °F, 10 min; harden 1525 °F")
     assert "From: three coupons" in made.words[0]
     assert "harden: to 1525 °F, hold 12 min, and until the last blade is out; temper: to 385 °F, hold 120 min" in made.words[-1]
-    assert dict(made.quench)["Against air"] == "coating"
+    assert dict(made.quench)["Decarb protection"] == "coating"
 
 
 def test_a_shallow_tank_stops_it_even_without_a_temperature():
@@ -152,13 +152,13 @@ def test_a_load_that_waits_for_its_temper_says_so_on_paper():
     made, kept = (
         next(heat_sheets_of(wanted(type(document)({**document.records, each.id: each}), "autumn"))) for each in (waiting, record)
     )
-    assert made.stops == ("Quenched, and not tempered. As quenched, steel can shatter: temper it now.",)
+    assert made.stops == ("Quenched and not tempered. As quenched, steel can shatter. Temper it now.",)
     assert [step.name for step in made.steps] == ["harden", "temper 1 (to come)", "temper 2 (to come)"]
     assert kept.stops == ()
     assert [step.name for step in kept.steps] == ["harden", "temper 1", "temper 2"]
     assert dict(kept.read) == {
-        "Quenched at": "20:40", "Seconds to it": "3", "File": "skates", "HRC as quenched": "",
-        "Straightened": "hot off the quench", "Min to temper": "35",
+        "Time of quench": "20:40", "Furnace to quench, s": "3", "File": "skates", "HRC as quenched": "",
+        "Straightened": "hot off the quench", "Wait before temper, min": "35",
     }  # fmt: skip
 
 

@@ -135,7 +135,7 @@ def test_parts_are_those_asked_for():
     blank = blank_of("petty")
     captions = {
         "right": "Right face, true size", "left": "Left face, true size", "master": "Master template, true size",
-        "fold": "Plunge, to fold, true size", "scales": "Both scales, true size", "holes": "Holes, true size",
+        "fold": "Fold-over plunge guide, true size", "scales": "Both scales, true size", "holes": "Holes, true size",
     }  # fmt: skip
     assert captions.keys() == set(PARTS)
     for part in PARTS:

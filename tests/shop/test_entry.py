@@ -149,7 +149,7 @@ def test_an_order_of_more_figures_than_there_are_is_told():
 def test_a_steels_name_leaves_room_for_the_sizes_in_its_bars_name():
     """A name has 200 letters; 40 are for the sizes."""
     assert bar_entry(f"{'A' * 160} 1/8 x 1 x 36, 31.00", "in").steel == "A" * 160
-    with pytest.raises(EntryError, match="at most 160 letters"):
+    with pytest.raises(EntryError, match="at most 160 characters"):
         bar_entry(f"{'A' * 161} 1/8 x 1 x 36, 31.00", "in")
 
 

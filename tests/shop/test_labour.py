@@ -59,9 +59,9 @@ def test_the_knife_that_minutes_are_for_takes_them_and_one_whose_minutes_are_kno
 def test_how_sure_some_blanks_make_enough_is_said():
     """Of three at 0.8 two or three come out: 3 x 0.64 x 0.2 + 0.512 = 0.896; of two both: 0.64."""
     charges = Charges(stages=(Stage(name="Harden", set_up=0.0, minutes=0.0, good=0.8),))
-    said = "3 started for 2: at a yield of 80% enough 90% of the time; 2 would be enough 64% of the time"
+    said = "Start 3 for 2 (80% yield): 90% of the time; 2 would be enough 64% sure"
     assert starts_words(2, 3, charges) == said
-    assert starts_words(2, 2, charges) == "2 started for 2: at a yield of 80% enough 64% of the time"
+    assert starts_words(2, 2, charges) == "Start 2 for 2 (80% yield): 64% sure"
 
 
 def test_a_count_is_kept_as_it_is_written():

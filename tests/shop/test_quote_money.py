@@ -103,7 +103,7 @@ def test_a_larger_batch_of_sure_blanks_never_costs_more_each():
 
 def test_the_number_of_starts_is_said_with_how_sure_it_makes():
     assert starts_words(6, 8, replace(Charges(), stages=(Stage(name="", set_up=0, minutes=0, good=0.9),))) == (
-        "8 started for 6: at a yield of 90% enough 96% of the time; 7 would be enough 85% of the time"
+        "Start 8 for 6 (90% yield): 96% of the time; 7 would be enough 85% sure"
     )
 
 
@@ -148,14 +148,14 @@ def test_a_name_may_have_any_words(text, customer, steel, wanted):
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("petty", "How many and of which"),
+        ("petty", "Quantity of and in which"),
         ("0 petty", "A line takes 1 to"),
-        ("3 par", "more than one template begins so"),
-        ("3 sword", "no template is called that"),
+        ("3 par", "more than one template name starts with this"),
+        ("3 sword", "no template has this name"),
         ("3 petty of mud", "No bar is of “mud”"),
         ("3 petty by 2027-02-30", "is no date"),
         ("3 petty by soon", "is no date"),
-        ("", "How many and of which"),
+        ("", "Quantity of and in which"),
     ],
 )
 def test_what_cannot_be_read_is_said(text, says):

@@ -181,7 +181,7 @@ def left_session(tamper):
     """A session of the demo that was left, with something put into it by hand."""
     document = demo_document()
     session = work_in(document)
-    settings = replace(document.settings, name="Another name")
+    settings = replace(document.settings, name="New name")
     session.edit(replacing(document, said("changed"), [settings]), "2026-11-27T10:00")
     file = session.file
     session.close()

@@ -59,10 +59,10 @@ LAST = {
     7: "Petty: Blade length 5 5/8 in",
     8: "Petty: Blade length 5 45/64 in",
     9: "Petty: Blade length 5 25/32 in",
-    10: "Holes measured along from: the handle front",
+    10: "Holes along from: the handle front",
     11: "Petty saved as the family House petty",
     12: "load 1: 2 blades of 52100 heat-treated",
-    13: "own heat treatment of 52100 kept",
+    13: "own heat treatment of 52100 saved",
 }
 LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0, 12: 154.0, 13: 156.0}  # mm, the blade
 SAMPLES = Path(__file__).parents[1] / "samples"

@@ -175,7 +175,7 @@ def test_a_lock_is_no_link_no_pipe_and_no_folder(tmp_path):
     (tmp_path / "link").symlink_to(tmp_path / "theirs")
     os.mkfifo(tmp_path / "pipe")
     for name in ("link", "pipe"):
-        with pytest.raises(NotOurs, match="is no file"):
+        with pytest.raises(NotOurs, match="is not a file"):
             Lock(tmp_path / name).take()
         assert Lock(tmp_path / name).told() == ""
     (tmp_path / "folder").mkdir()

@@ -86,7 +86,7 @@ def test_no_link_is_followed_no_pipe_waited_for_and_no_folder_read(tmp_path, own
     os.mkfifo(tmp_path / "pipe", 0o600)
     (tmp_path / "folder").mkdir()
     for name in ("link", "pipe", "folder"):
-        with pytest.raises(NotOurs, match="is no file"):
+        with pytest.raises(NotOurs, match="is not a file"):
             read_own(tmp_path / name)
 
 
@@ -109,7 +109,7 @@ def test_a_folder_that_others_may_write_is_none_of_ones_own(tmp_path):
 
 
 def test_nor_is_a_file_where_the_folder_should_be(own):
-    with pytest.raises(NotOurs, match="is no folder"):
+    with pytest.raises(NotOurs, match="is not a folder"):
         own_folder(own)
 
 

@@ -44,7 +44,7 @@ def test_a_folder_that_cannot_be_synced_is_left_and_a_disk_with_errors_told(tmp_
 
 def test_a_folder_is_not_synced_on_windows(tmp_path, windows, broken):
     broken(errno.EIO)
-    durable.sync_folder(tmp_path / "not there")
+    durable.sync_folder(tmp_path / "missing")
 
 
 @POSIX
@@ -161,7 +161,7 @@ def test_only_sockets_behind_which_nobody_listens_are_removed(tmp_path):
         (tmp_path / "mine-file").touch()
         assert remove_dead(tmp_path, "mine-") == 2
     assert sorted(path.name for path in tmp_path.iterdir()) == ["mine-file", "mine-listens", "other-dead"]
-    assert remove_dead(tmp_path / "not there", "mine-") == 0
+    assert remove_dead(tmp_path / "missing", "mine-") == 0
 
 
 def test_windows_leaves_no_sockets(tmp_path, windows):

@@ -94,7 +94,7 @@ def test_a_short_command_says_that_it_waits_and_the_compiling_goes_on_after_it(d
     run = subprocess.run(command, env=setting, capture_output=True, text=True)
     assert run.returncode == 0, run.stderr
     assert run.stderr.strip() == SEARCH_WORDS["waiting"]
-    assert "Lay out again then." in run.stdout
+    assert "Then lay out again." in run.stdout
     written = json.loads((tmp_path / "out" / "layout.json").read_text())
     assert written["search"] == "plain"
     assert written["seconds"] > 0

@@ -40,7 +40,7 @@ def fails():
 
 
 def refuses():
-    raise JobError([Mistake(place="DXF", what="holds no outline.")])
+    raise JobError([Mistake(place="DXF", what="has no outline.")])
 
 
 def test_what_is_read_comes_back():

@@ -208,7 +208,7 @@ def test_every_check_of_the_module_is_asked():
 
 def test_a_tang_without_holes_is_noticed_before_it_is_hard(tools):
     bare = shape(replace(family("petty"), holes=()), tools)
-    assert [p.what for p in checks.check(bare, tools)] == ["the tang has no hole: drill before hardening"]
+    assert [p.what for p in checks.check(bare, tools)] == ["the tang has no hole. Drill before hardening"]
     assert not [p for p in checks.check(shape(replace(family("puukko-type"), holes=()), tools), tools) if "no hole" in p.what]
 
 

@@ -81,7 +81,7 @@ def test_repairs_are_told():
     assert found.remarks[0].startswith("the outline is ")
     assert found.remarks[1:] == (
         "closed 2 gaps, the widest 0.050 mm",
-        "dropped 1 doubled piece",
+        "removed 1 doubled piece",
         "left out 1 open chain",
         "left out 1 small loop outside the outline",
     )

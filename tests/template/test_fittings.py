@@ -57,7 +57,7 @@ def test_a_guard_stands_at_the_handle_front():
 
 
 def test_what_does_not_go_together_is_told():
-    assert "the bolsters are thinner than the contour takes" in told(fitted(bolster=12.0, bolster_thickness=2.0))
+    assert "the bolsters are thinner than the contour needs" in told(fitted(bolster=12.0, bolster_thickness=2.0))
     assert "the handle stands above or below the guard" in told(fitted(guard=4.0, guard_height=20.0))
     assert "the handle is wider than the guard" in told(fitted(guard=4.0, guard_width=8.0))
     pin = HoleWish(purpose=Purpose.PIN, size=4.7625, x=-12.0, y=0.0)

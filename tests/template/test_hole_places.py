@@ -69,4 +69,4 @@ def test_the_words_say_from_what(tools):
     assert heads(full, Datum()) == ("From butt", "From spine")
     assert heads(hidden, Datum()) == ("From tang's end", "From its upper edge")
     assert scale_heads(Datum()) == ("From handle's end", "From back")
-    assert heads(full, Datum(along=Along.POINT, across=Across.CENTER)) == ("From point", "Above center")
+    assert heads(full, Datum(along=Along.POINT, across=Across.CENTER)) == ("From tip", "Above center")

@@ -226,7 +226,7 @@ def test_a_peg_stops_where_its_range_ends_and_says_so():
     assert far.stopped
     assert far.template == blank.template or far.template.heel.ahead <= 0.5 * blank.template.blade.length
     low = moved(blank, "front", (0.0, -500.0), STEP)
-    assert low.stopped == "Height at front: it goes no further" or "room" in low.stopped
+    assert low.stopped == "Height at front: limit reached" or "room" in low.stopped
 
 
 def test_a_bevel_dragged_to_the_spine_is_full():

@@ -23,7 +23,7 @@ TOOLS = Tools(drills=drills_for(facts().drills, "in"))
 TUBE = HoleWish(purpose=Purpose.LANYARD, size=6.35, x=-60, y=-1)
 
 CASES = {
-    "middle line": (lambda b: with_changed(b, "P1", y=-9.0), "P1", "P1 to the middle line"),
+    "middle line": (lambda b: with_changed(b, "P1", y=-9.0), "P1", "P1 to the center line"),
     "between": (lambda b: with_changed(b, "P1", x=b.holes[1].centre[0] + 4.0), "close|web|run into", "half-way|removed"),
     "scale front": (lambda b: with_changed(b, "B1", x=1.0), "past the scale front", "B1 behind the scale front"),
     "tube": (

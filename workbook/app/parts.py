@@ -7,11 +7,11 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu
 
 from workbook.app.bringing import Bringing
+from workbook.app.dialogs.matching import ALSO
 from workbook.app.filing import Filing
 from workbook.app.printing import Printing
 
 Key = QKeySequence.StandardKey
-ALSO = "also"  # property of an action: other words it is found by
 
 
 class Parts(NamedTuple):

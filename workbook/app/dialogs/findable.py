@@ -10,12 +10,11 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QMenu, QWidget
 
 from workbook.app.dialogs import other_words
-from workbook.app.dialogs.matching import Entry
+from workbook.app.dialogs.matching import ALSO, Entry
 from workbook.app.elements.basics import reveal
 from workbook.app.elements.form import Heading, Item
 from workbook.app.pages.draw.panel import TITLES
 from workbook.app.pages.table import PAGES
-from workbook.app.parts import ALSO
 from workbook.later import modules
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QListWidget, QTextBrowser, Q
 from workbook.app.elements.basics import named
 from workbook.app.help_topics import TOPICS
 from workbook.app.look import Look
-from workbook.help_text import translated
+from workbook.formats.help_text import translated
 from workbook.paths import resource
 from workbook.texts import _, of_file
 

@@ -1,11 +1,21 @@
 """Which entries of a list a few typed words find: by their own words first, then by other words for the same."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Callable, Sequence
-from difflib import get_close_matches
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from workbook.later import library
+
+if TYPE_CHECKING:
+    import difflib
+else:
+    difflib = library("difflib")
+
+ALSO = "also"  # property of an action of the menus: the other words it is found by
 _SPLIT = re.compile(r"[^\w%:./#°]+")
 _SAME, _BEGUN, _ALSO, _ALSO_BEGUN, _ABOVE, _INSIDE, _MEANT = range(7)  # how well a word fits an entry, the best first
 _NEAR, _CLOSE = 3, 0.7
@@ -34,7 +44,7 @@ def found(entries: Sequence[Entry], typed: str) -> list[Entry]:
 def near(entries: Sequence[Entry], typed: str) -> list[str]:
     """Words of the entries that are spelled much like those typed, none of which is found as it is."""
     known = sorted({word for entry in entries for word in _split(f"{entry.words} {entry.also}") if len(word) > 2})
-    return [close for word in _split(typed) for close in get_close_matches(word, known, n=_NEAR, cutoff=_CLOSE)]
+    return [close for word in _split(typed) for close in difflib.get_close_matches(word, known, n=_NEAR, cutoff=_CLOSE)]
 
 
 def _split(text: str) -> list[str]:
