@@ -6,42 +6,49 @@ language of the months is that of the program.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from workbook.texts import _, month, short_month
 
-if TYPE_CHECKING:
-    from datetime import date
-
 _NARROW, _NO_BREAK = "\u202f", "\u00a0"  # spaces between groups of digits
+
+
+class Dates(Struct, frozen=True):
+    """Patterns of dates, with fields day, day2 (two digits), month (its name), month1, month2 and year."""
+
+    long: str  # in a letter
+    medium: str  # in a table, with a short name of the month
+    brief: str  # the same without the year
 
 
 class Region(Struct, frozen=True):
     """How a region writes dates and amounts."""
 
     name: str
-    long: str  # a date in a letter, with fields day, day2 (two digits), month, year
-    medium: str  # in a table, with month as a short word, or month2
+    dates: Dates
     decimal: str = "."
     group: str = ","
     before: bool = True  # the currency's sign is before the amount
     space: bool = False  # and a space between them
 
-    def day(self, when: date) -> str:
-        """A date as in a letter: December 12, 2026."""
-        return self._date(self.long, when, month(when.month))
+    def day(self, iso: str) -> str:
+        """A date as in a letter: December 12, 2026; "" where it is empty or no date."""
+        return _written(self.dates.long, iso, month)
 
-    def short_day(self, when: date) -> str:
+    def short_day(self, iso: str) -> str:
         """A date as in a table: Dec 12, 2026."""
-        return self._date(self.medium, when, short_month(when.month))
+        return _written(self.dates.medium, iso, short_month)
 
-    def _date(self, pattern: str, when: date, name: str) -> str:
-        return pattern.format(
-            day=when.day, day2=f"{when.day:02}", month=name, month1=when.month, month2=f"{when.month:02}", year=when.year
-        )
+    def brief_day(self, iso: str) -> str:
+        """A date without its year, as in a narrow cell: Dec 12."""
+        return _written(self.dates.brief, iso, short_month)
+
+    def moment(self, iso: str) -> str:
+        """A date with the time of day: Dec 12, 2026 14:05."""
+        return f"{self.short_day(iso)} {iso[11:16]}".strip()
 
     def amount(self, amount: Decimal) -> str:
         """An amount without a currency, with two decimals and its digits in groups of three: 1,952.00."""
@@ -56,39 +63,54 @@ class Region(Struct, frozen=True):
         return minus + between.join(parts)
 
 
+def _written(pattern: str, iso: str, name: Callable[[int], str]) -> str:
+    """A pattern filled in with a date, which may have a time behind it."""
+    parts = iso[:10].split("-")
+    if len(parts) != 3 or not all(part.isdecimal() for part in parts) or not 1 <= int(parts[1]) <= 12:
+        return ""
+    year, number, day = map(int, parts)
+    fields = {"day": day, "day2": f"{day:02}", "month": name(number), "month1": number, "month2": f"{number:02}", "year": year}
+    return pattern.format(**fields)
+
+
 USUAL = "en-US"
-_FIRST, _LAST = "{month} {day}, {year}", "{day} {month} {year}"
-_DOTTED, _DOTTED_SHORT = "{day}. {month} {year}", "{day2}.{month2}.{year}"
+_MONTH_FIRST = Dates("{month} {day}, {year}", "{month} {day}, {year}", "{month} {day}")
+_DAY_FIRST = Dates("{day} {month} {year}", "{day} {month} {year}", "{day} {month}")
+_TWO_DIGITS = Dates("{day2} {month} {year}", "{day2} {month} {year}", "{day2} {month}")
+_GERMAN = Dates("{day}. {month} {year}", "{day2}.{month2}.{year}", "{day}. {month}")
+_NORDIC = Dates("{day}. {month} {year}", "{day}. {month} {year}", "{day}. {month}")
+_FINNISH = Dates("{day}. {month} {year}", "{day}.{month1}.{year}", "{day}.{month1}.")
+_CZECH = Dates("{day}. {month} {year}", "{day}. {month1}. {year}", "{day}. {month1}.")
 
 
-def _behind(name: str, long: str, medium: str, group: str) -> Region:
+def _behind(name: str, dates: Dates, group: str) -> Region:
     """A region whose amounts have a decimal comma, and the sign behind them."""
-    return Region(name, long, medium, decimal=",", group=group, before=False, space=True)
+    return Region(name, dates, decimal=",", group=group, before=False, space=True)
 
 
 REGIONS: dict[str, Region] = {
-    "en-US": Region(_("United States"), _FIRST, _FIRST),
-    "en-CA": Region(_("Canada (English)"), _FIRST, _FIRST),
-    "fr-CA": _behind(_("Canada (French)"), _LAST, _LAST, _NO_BREAK),
-    "en-GB": Region(_("United Kingdom"), _LAST, _LAST),
-    "en-IE": Region(_("Ireland"), _LAST, _LAST),
-    "en-AU": Region(_("Australia"), _LAST, _LAST),
-    "en-NZ": Region(_("New Zealand"), _LAST, _LAST),
-    "en-ZA": Region(_("South Africa"), "{day2} {month} {year}", "{day2} {month} {year}", decimal=",", group=_NO_BREAK),
-    "de-DE": _behind(_("Germany"), _DOTTED, _DOTTED_SHORT, "."),
-    "de-AT": Region(_("Austria"), _DOTTED, _DOTTED_SHORT, decimal=",", group=".", space=True),
-    "de-CH": Region(_("Switzerland (German)"), _DOTTED, _DOTTED_SHORT, group="'", space=True),
-    "fr-CH": _behind(_("Switzerland (French)"), _LAST, _LAST, "'"),
-    "fr-FR": _behind(_("France"), _LAST, _LAST, _NARROW),
-    "fr-BE": _behind(_("Belgium (French)"), _LAST, _LAST, _NARROW),
-    "nl-NL": Region(_("Netherlands"), _LAST, _LAST, decimal=",", group=".", space=True),
-    "da-DK": _behind(_("Denmark"), _DOTTED, "{day}. {month} {year}", "."),
-    "nb-NO": _behind(_("Norway"), _DOTTED, "{day}. {month} {year}", _NO_BREAK),
-    "sv-SE": _behind(_("Sweden"), _LAST, _LAST, _NO_BREAK),
-    "fi-FI": _behind(_("Finland"), _DOTTED, "{day}.{month1}.{year}", _NO_BREAK),
-    "it-IT": _behind(_("Italy"), _LAST, _LAST, "."),
-    "pl-PL": _behind(_("Poland"), _LAST, _LAST, _NO_BREAK),
-    "cs-CZ": _behind(_("Czechia"), _DOTTED, "{day}. {month1}. {year}", _NO_BREAK),
+    "en-US": Region(_("United States"), _MONTH_FIRST),
+    "en-CA": Region(_("Canada (English)"), _MONTH_FIRST),
+    "fr-CA": _behind(_("Canada (French)"), _DAY_FIRST, _NO_BREAK),
+    "en-GB": Region(_("United Kingdom"), _DAY_FIRST),
+    "en-IE": Region(_("Ireland"), _DAY_FIRST),
+    "en-AU": Region(_("Australia"), _DAY_FIRST),
+    "en-NZ": Region(_("New Zealand"), _DAY_FIRST),
+    "en-ZA": Region(_("South Africa"), _TWO_DIGITS, decimal=",", group=_NO_BREAK),
+    "de-DE": _behind(_("Germany"), _GERMAN, "."),
+    "de-AT": Region(_("Austria"), _GERMAN, decimal=",", group=".", space=True),
+    "de-CH": Region(_("Switzerland (German)"), _GERMAN, group="'", space=True),
+    "fr-CH": _behind(_("Switzerland (French)"), _DAY_FIRST, "'"),
+    "fr-FR": _behind(_("France"), _DAY_FIRST, _NARROW),
+    "fr-BE": _behind(_("Belgium (French)"), _DAY_FIRST, _NARROW),
+    "nl-NL": Region(_("Netherlands"), _DAY_FIRST, decimal=",", group=".", space=True),
+    "da-DK": _behind(_("Denmark"), _NORDIC, "."),
+    "nb-NO": _behind(_("Norway"), _NORDIC, _NO_BREAK),
+    "sv-SE": _behind(_("Sweden"), _DAY_FIRST, _NO_BREAK),
+    "fi-FI": _behind(_("Finland"), _FINNISH, _NO_BREAK),
+    "it-IT": _behind(_("Italy"), _DAY_FIRST, "."),
+    "pl-PL": _behind(_("Poland"), _DAY_FIRST, _NO_BREAK),
+    "cs-CZ": _behind(_("Czechia"), _CZECH, _NO_BREAK),
 }
 
 

@@ -19,8 +19,6 @@ from workbook.later import library
 if TYPE_CHECKING:
     import gettext
     from collections.abc import Mapping, Sequence
-    from datetime import date
-    from decimal import Decimal
 else:
     gettext = library("gettext")
 
@@ -94,17 +92,6 @@ def short_month(number: int) -> str:
         _("Jan"), _("Feb"), _("Mar"), _("Apr"), _("May"), _("Jun"), _("Jul"), _("Aug"), _("Sep"), _("Oct"), _("Nov"), _("Dec"),
     )  # fmt: skip
     return names[number - 1]
-
-
-def day(when: date) -> str:
-    """A date as written in a letter: 12 December 2026."""
-    return _("{day} {month} {year}", day=when.day, month=month(when.month), year=when.year)
-
-
-def decimals(amount: Decimal) -> str:
-    """An amount of money with two decimals: 1952.00."""
-    mark = _("1.5")[1]  # the decimal mark, taken from the translation of one and a half
-    return f"{amount:.2f}".replace(".", mark)
 
 
 if os.environ.get(CATALOGUE):

@@ -33,7 +33,8 @@ CUT = {  # what may be cut, and why
     "draw": {"Held constant", "Distal taper ground"},  # beside a choice, with letters of 150 %
     "grind": {  # beside two numbers, with larger letters; the bench card, which is printed, has them whole
         "Height lost, per 0.001 in off each facet", "Height lost, per 0.1 mm off each facet", "Distal taper ground",
-        "Edge: before hardening / before sharpening", "Edge before hardening", "Edge before sharpening", "Edge facet, width / height",
+        "Edge: before hardening / before sharpening", "Edge before hardening",
+        "Edge before sharpening", "Edge facet, width / height",
         "Ground away after hardening", "Ground away before hardening", "Held constant", "Solve for",
         "Grind line climbs, per 0.001 in off the edge", "Grind line climbs, per 0.1 mm off the edge", "each scale 1 mm thinner",
     },

@@ -31,10 +31,11 @@ def written(pattern, when, names):
 @pytest.mark.parametrize("code", REGIONS)
 @pytest.mark.parametrize("when", DAYS)
 def test_dates_are_written_as_the_region_does(code, when):
-    english = Locale("en")
-    for kind, told in (("long", region_of(code).day(when)), ("medium", region_of(code).short_day(when))):
-        names = get_month_names("wide" if kind == "long" else "abbreviated", locale=english)
-        assert told == written(get_date_format(kind, Locale.parse(code, "-")).pattern, when, names)
+    english, own, iso = Locale("en"), Locale.parse(code, "-"), when.isoformat()
+    wide, short = (get_month_names(width, locale=english) for width in ("wide", "abbreviated"))
+    assert region_of(code).day(iso) == written(get_date_format("long", own).pattern, when, wide)
+    assert region_of(code).short_day(iso) == written(get_date_format("medium", own).pattern, when, short)
+    assert region_of(code).brief_day(iso) == written(own.datetime_skeletons["MMMd"].pattern, when, short)
 
 
 @pytest.mark.outside("Unicode CLDR by Babel: currency formats")
@@ -44,6 +45,15 @@ def test_amounts_are_written_as_the_region_does(code, amount):
     with_sign = format_currency(abs(amount), "EUR", locale=Locale.parse(code, "-")).replace("EUR", "€")
     minus = "-" if amount < 0 else ""
     assert region_of(code).money(amount, "€") == f"{minus}{with_sign}"
+
+
+@pytest.mark.parametrize("text", ["", "soon", "2026-13-01", "2026-1", "20-x-1"])
+def test_what_is_no_date_is_written_as_nothing(text):
+    assert region_of(USUAL).day(text) == ""
+
+
+def test_a_moment_has_its_time_behind_it():
+    assert region_of("en-GB").moment("2026-12-04T09:05:59+01:00") == "4 Dec 2026 09:05"
 
 
 def test_what_is_no_region_is_written_as_is_usual():

@@ -26,7 +26,8 @@ def test_an_edge_within_a_twentieth_is_not_spoken_of(value):
 def test_a_thin_edge_before_hardening_can_be_taken_back():
     """0.1 mm too thin; two faces of one in twenty thicken by a tenth of what comes off the edge: 1 mm."""
     assert said("edge", 0.4) == [
-        "0.10 mm thinner than the target 0.50 mm at the point. Harden with care, or take 1.00 mm off the edge. A bevel cannot give steel back."
+        "0.10 mm thinner than the target 0.50 mm at the tip. Harden with care, or take 1.00 mm off the edge. "
+        "A bevel cannot give steel back."
     ]
     (inches,) = said("edge", 0.5 - 0.1016, unit="in")
     assert inches.startswith("0.004 in thinner than")

@@ -16,7 +16,7 @@ def run_for(work: AsItIs, paper: str = "") -> PrintRun:
     settings = work.document.settings
     usual = settings.paper or HABITS[settings.unit].paper
     sender = ", ".join(part for part in (settings.shop, settings.address, settings.contact) if part)
-    return replace(run_of(work.model.job, paper or usual, today(), settings.printer), sender=sender)
+    return replace(run_of(work.model.job, paper or usual, today(settings.region), settings.printer), sender=sender)
 
 
 def wanted_of(work: AsItIs, laid: Laid | None = None, order: OrderWork | None = None, batch: str | None = None) -> Wanted:

@@ -52,7 +52,7 @@ def _loaded(options: argparse.Namespace) -> Model:
 def templates(options: argparse.Namespace) -> int:
     """Write true-size sheets of every template, and a DXF and an SVG of each under `cut/`."""
     model = _loaded(options)
-    run = run_of(model.job, options.paper, today())
+    run = run_of(model.job, options.paper, today(model.job.region))
     request = Wanted(model=model, run=run, keys=tuple(model.shapes), together=True)
     files = exported(request, ["sheets", "cutting", "svg"])
     _write({name if name.endswith(".pdf") else f"cut/{name}": content for name, content in files.items()}, options)
@@ -76,7 +76,9 @@ def sheets(options: argparse.Namespace) -> int:
     if unknown:
         raise JobError([_no_template("--templates", unknown[0], model)])
     printer = Printer(x=options.read[0], y=options.read[1], margin=options.margin, roll=options.roll)
-    run = replace(run_of(model.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
+    run = replace(
+        run_of(model.job, options.paper, today(model.job.region), printer), mirrored=options.mirrored, cut_line=options.cut_line
+    )
     laid = _laid_as(model, options) if options.layout else None
     request = Wanted(
         model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, bar_parts=options.bar_parts, each=options.each,
@@ -197,7 +199,7 @@ def grind(options: argparse.Namespace) -> int:
     bars = [(name, bar) for name in names for bar in bars_of(model, laid, name)]
     refuse_stopped(model, bars)
     if options.out:
-        run = run_of(model.job, options.paper, today())
+        run = run_of(model.job, options.paper, today(model.job.region))
         request = Wanted(model=model, run=run, keys=tuple(names), laid=laid, together=True)
         write_outputs(options.out, exported(request, ["cards"]), force=options.force)
     if options.json:

@@ -55,7 +55,7 @@ def lay_out(options: argparse.Namespace) -> int:
     if options.keep:
         nesting = keeping(nesting, *kept_from(nesting, read_layout(options.keep), options.keep_blanks))
     many = blanks_of(nesting) >= _MANY and cores() > 1
-    with PdfBeside(run_of(model.job, options.paper, today())) if many else nullcontext() as beside:
+    with PdfBeside(run_of(model.job, options.paper, today(model.job.region))) if many else nullcontext() as beside:
         laid = _LayOut(model, nesting, options, _BESIDE if many else 1.0).laid()
         plans, files = layout_files(laid, options.paper, beside)
     write_outputs(options.out, files, force=options.force)
@@ -97,7 +97,7 @@ class _LayOut:
         options, nesting = self._options, self._nesting
         _bring_search()
         bounding = Bounding(nesting, _FOR_BOUND * options.seconds)
-        show = bar_of_progress(nesting, self._loaded.job.currency, quiet=options.quiet)
+        show = bar_of_progress(nesting, self._loaded.job.money, quiet=options.quiet)
         mode, last = "compiled", None
         for last in self._search():
             if last.step == 1 and not options.steps:
@@ -168,7 +168,9 @@ class _LayOut:
 
 def _wanted(laid: Laid, paper: str, plans: Sequence[BarPlan]) -> Wanted:
     """The request for the files of a layout, or of the first of its bars."""
-    return Wanted(model=laid.model, run=run_of(laid.model.job, paper, today()), keys=(), laid=laid, planned=plans)
+    return Wanted(
+        model=laid.model, run=run_of(laid.model.job, paper, today(laid.model.job.region)), keys=(), laid=laid, planned=plans
+    )
 
 
 def _draw(laid: Laid, plans: Sequence[BarPlan], paper: str) -> None:

@@ -6,17 +6,17 @@ from collections.abc import Callable
 
 from workbook.nesting.bounds import area_bound
 from workbook.nesting.model import NestingJob, Progress
-from workbook.shop.money import priced
+from workbook.shop.money import NOTHING, Money, priced
 from workbook.texts import ngettext
 
 _WIDTH = 24
 
 
-def bar_of_progress(nesting: NestingJob, currency: str, *, quiet: bool) -> Callable[[Progress, float], None]:
+def bar_of_progress(nesting: NestingJob, money: Money, *, quiet: bool) -> Callable[[Progress, float], None]:
     """A function that shows progress on stderr if that is a terminal, and otherwise does nothing."""
     if quiet or not sys.stderr.isatty():
         return lambda progress, share: None
-    bound = priced(area_bound(nesting, [part.quantity for part in nesting.parts]), currency)
+    bound = priced(area_bound(nesting, [part.quantity for part in nesting.parts]), money)
     shown_at = 0.0
 
     def show(progress: Progress, share: float) -> None:
@@ -25,16 +25,15 @@ def bar_of_progress(nesting: NestingJob, currency: str, *, quiet: bool) -> Calla
         if not done and time.monotonic() - shown_at < 0.1:
             return
         shown_at = time.monotonic()
-        price = sum(nesting.stock[use.stock].price for use in progress.best.bars)
+        price = sum((nesting.stock[use.stock].price for use in progress.best.bars), NOTHING)
         full = round(_WIDTH * share)
         told = ngettext(
-            "Laying out [{bar}] step {step}: {count} bar, {price:.2f} {currency}, at best {bound}",
-            "Laying out [{bar}] step {step}: {count} bars, {price:.2f} {currency}, at best {bound}",
+            "Laying out [{bar}] step {step}: {count} bar, {price}, at best {bound}",
+            "Laying out [{bar}] step {step}: {count} bars, {price}, at best {bound}",
             len(progress.best.bars),
             bar="#" * full + "." * (_WIDTH - full),
             step=progress.step,
-            price=price,
-            currency=currency,
+            price=priced(price, money),
             bound=bound,
         )
         print(f"\r{told}  ", end="", file=sys.stderr)

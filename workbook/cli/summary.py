@@ -36,7 +36,7 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
             number=n,
             name=stock.name,
             source=_FROM[stock.source],
-            price=priced(cost.price, job.currency),
+            price=priced(cost.price, job.money),
             serials=" ".join(row),
             offcut=show(cost.offcut, job.unit),
             unit=job.unit,
@@ -74,13 +74,13 @@ def _tight(turn: TightTurn, unit: Unit) -> str:
 
 def _money(laid: Laid) -> str:
     """What the bars of a layout cost, and what is left of that after its offcuts."""
-    costs, currency = laid.costs, laid.model.job.currency
+    costs, money = laid.costs, laid.model.job.money
     return _(
         "Bars {bars} ({bought} to buy), offcut credit {credit}, material {material}.",
-        bars=priced(costs.bars, currency),
-        bought=priced(costs.bought, currency),
-        credit=priced(costs.credit, currency),
-        material=priced(costs.material, currency),
+        bars=priced(costs.bars, money),
+        bought=priced(costs.bought, money),
+        credit=priced(costs.credit, money),
+        material=priced(costs.material, money),
     )
 
 
@@ -98,16 +98,16 @@ def estimate_lines(estimate: Estimate) -> Iterator[str]:
     yield from (_("Use {count} × {bar}", count=count, bar=bar.name) for bar, count in taken(laid))
     yield from (_("Buy {count} × {bar}", count=count, bar=bar.name) for bar, count in bought(laid))
     yield _("A layout of {steps} steps, as for quotes. lay-out searches longer and may do better.", steps=STEPS)
-    bars, material = priced(laid.costs.bars, job.currency), priced(laid.costs.material, job.currency)
+    bars, material = priced(laid.costs.bars, job.money), priced(laid.costs.material, job.money)
     yield _("Bars {bars}, material {material} after offcuts.", bars=bars, material=material)
     for name, count, cost in per_piece(laid):
-        yield _("{name}: {count} at {cost} each in steel", name=name, count=count, cost=priced(cost, job.currency))
+        yield _("{name}: {count} at {cost} each in steel", name=name, count=count, cost=priced(cost, job.money))
     yield _("If only one size were bought, for the blanks that suit it:")
     for o in estimate.options:
         size = ngettext(
             "{name}: {count} bar, {cost}, {share:.0%} used, longest offcut {offcut} {unit}",
             "{name}: {count} bars, {cost}, {share:.0%} used, longest offcut {offcut} {unit}",
-            o.bars, name=o.name, cost=priced(o.cost, job.currency), share=o.utilisation, offcut=show(o.offcut, job.unit),
+            o.bars, name=o.name, cost=priced(o.cost, job.money), share=o.utilisation, offcut=show(o.offcut, job.unit),
             unit=job.unit,
         )  # fmt: skip
         yield f"  {size}"

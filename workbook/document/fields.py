@@ -44,6 +44,7 @@ from workbook.fields import (
 from workbook.heat import fields as of_heat
 from workbook.making import fields as of_making
 from workbook.making.fields import MOST_BLADES
+from workbook.region import REGIONS
 from workbook.sheath import fields as of_sheaths
 from workbook.sheets.printer import Printer
 from workbook.shop import fields as of_shop
@@ -141,6 +142,8 @@ OWN: dict[type, Table] = {
         _id(), text("name", label=_("Shop book name"), filled=True),
         choice("unit", options=_UNITS, label=_("Units first")),
         text("currency", 20, label=_("Currency, e.g. USD"), filled=True),
+        choice("region", options=tuple((code, region.name) for code, region in REGIONS.items()), since=14,
+               label=_("Dates and amounts as in"), meaning=_("region whose way dates and amounts of money are written in")),
         part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label=_("Paper")), part("printer"),
         parts("printers", 200), part("service"), parts("services", 200),
         part("sheath", since=12), part("bath", since=12), part("steps"), part("prices"), part("charges"),

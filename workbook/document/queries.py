@@ -30,6 +30,7 @@ def job_of(document: Document) -> Job:
         name=_("{name} (sample)", name=settings.name) if settings.sample else settings.name,
         unit=settings.unit,
         currency=settings.currency,
+        region=settings.region,
         saw=settings.saw,
         settings=settings.rules,
         tools=document.tools.owned,

@@ -8,12 +8,13 @@ from msgspec import Struct, field
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.heat.load import Bath
+from workbook.region import USUAL, Region, region_of
 from workbook.sheath.rules import SheathRules
 from workbook.sheets.printer import Printer
 from workbook.shop.charges import Charges
 from workbook.shop.job import Bar, PricePer, Rules, Saw
 from workbook.shop.materials import Material
-from workbook.shop.money import NOTHING
+from workbook.shop.money import NOTHING, Money
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.service import Service
@@ -152,6 +153,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     name: str = "Untitled workbook"
     unit: Unit = "in"
     currency: str = "USD"
+    region: str = USUAL  # whose way dates and amounts are written in
     saw: Saw = field(default_factory=Saw)
     rules: Rules = field(default_factory=Rules)
     paper: PaperName = ""
@@ -169,6 +171,16 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     contact: str = ""  # its phone, e-mail, site, as printed on quotes
     follows_file: bool = False  # the name is that of the file, until the maker gives another
     sample: bool = False  # it is the shop that is shown to try the program on: nothing of it is real
+
+    @property
+    def local(self) -> Region:
+        """How dates are written."""
+        return region_of(self.region)
+
+    @property
+    def money(self) -> Money:
+        """How amounts are written."""
+        return Money(self.currency, self.region)
 
 
 OfShop = (

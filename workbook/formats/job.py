@@ -14,6 +14,7 @@ from workbook.formats.fields import Key, Reader, choice, yes_no
 from workbook.formats.job_keys import keys_of, named, read_of
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
+from workbook.region import USUAL
 from workbook.sheath.fields import RULES
 from workbook.sheath.rules import SheathRules
 from workbook.shop.fields import MOST_BLANKS
@@ -29,6 +30,7 @@ _JOB = {
     "name": Key(read_of(SettingsRecord, "name"), "Untitled job"),
     "units": Key(choice(tuple(HABITS)), "in"),
     "currency": Key(read_of(SettingsRecord, "currency"), "USD"),
+    "region": Key(read_of(SettingsRecord, "region"), USUAL),
 }
 _SAW, _SERVICE, _SHEATH = keys_of(Saw), keys_of(Service), keys_of(SheathRules)
 _SETTINGS = keys_of(Rules)
@@ -65,6 +67,7 @@ def read_job(source: str, outline: OutlineReader) -> Job:
         name=head["name"],
         unit=reader.unit,
         currency=head["currency"].upper(),
+        region=head["region"],
         saw=_saw(reader, data.get("saw", {})),
         settings=_settings(reader, data.get("settings", {})),
         tools=Owned(**reader.table(data.get("tools", {}), "tools", _TOOLS)),

@@ -21,7 +21,7 @@ from workbook.template.tools import Owned
 def job_text(job: Job, outlines: Mapping[str, str]) -> str:
     """The job as TOML. `outlines`: by template name, the file beside it that holds each drawn outline."""
     parts = [
-        _table("[job]", {"name": job.name, "units": job.unit, "currency": job.currency}),
+        _table("[job]", {"name": job.name, "units": job.unit, "currency": job.currency, "region": job.region}),
         _table("[saw]", _values(job.saw)),
         _table("[settings]", _values(job.settings)),
     ]

@@ -112,11 +112,11 @@ def _whose(document: Document, piece: PieceRecord) -> Iterator[Told]:
     parts = (
         customer,
         _("order {number}", number=order.number),
-        _("due {date}", date=order.wanted) if order.wanted else "",
+        _("due {date}", date=document.settings.local.short_day(order.wanted)) if order.wanted else "",
     )
     yield Told(what=_("For"), words=", ".join(part for part in parts if part), date=order.taken)
     if line.agreed is not None:
-        yield Told(what=_("Price"), words=priced(line.agreed, document.settings.currency), date=order.quoted)
+        yield Told(what=_("Price"), words=priced(line.agreed, document.settings.money), date=order.quoted)
 
 
 def _scales(document: Document, piece: PieceRecord) -> Iterator[Told]:
@@ -157,9 +157,9 @@ def _entry(record: EntryRecord, unit: Unit) -> str:
 
 
 def _took(document: Document, piece: PieceRecord, standing: Standing) -> Iterator[Told]:
-    charges, currency = document.settings.charges, document.settings.currency
+    charges, money = document.settings.charges, document.settings.money
     work = cents(charges.hour * Decimal(repr(standing.minutes)) / 60)
-    words = _("{minutes}, {cost} at your rate", minutes=minutes_words(standing.minutes), cost=priced(work, currency))
+    words = _("{minutes}, {cost} at your rate", minutes=minutes_words(standing.minutes), cost=priced(work, money))
     yield Told(what=_("Time"), words=words)
     if piece.cost:
-        yield Told(what=_("Share of the bar"), words=priced(piece.cost, currency))
+        yield Told(what=_("Share of the bar"), words=priced(piece.cost, money))

@@ -7,6 +7,7 @@ from workbook.handbook.degrees import Span, shown
 from workbook.heat.load import Cover, CycleKind, FileTest, HeatCycle, HeatLoad, HeatRecipe, Straightened
 from workbook.heat.schedule import Schedule
 from workbook.model.heating import HeatTold
+from workbook.region import Region
 from workbook.texts import _, ngettext
 from workbook.units import HABITS, Unit, reading, show
 
@@ -108,10 +109,10 @@ def schedule_words(schedule: Schedule, unit: Unit) -> Iterator[str]:
         yield _("Source: {source} ({sure}% sure).", source=schedule.source, sure=schedule.sure)
 
 
-def own_words(recipe: HeatRecipe, unit: Unit) -> str:
+def own_words(recipe: HeatRecipe, unit: Unit, local: Region) -> str:
     """The maker's own way with a steel, and where it comes from."""
     heats, source = "; ".join(_cycle(cycle, unit) for cycle in recipe.cycles), recipe.source or _("not noted")
-    return _("Your own of {date}: {heats}. From: {source}.", date=recipe.date, heats=heats, source=source)
+    return _("Your own of {date}: {heats}. From: {source}.", date=local.short_day(recipe.date), heats=heats, source=source)
 
 
 def controller_words(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[str]:

@@ -6,6 +6,7 @@ from workbook.document.orders import customer_of
 from workbook.document.shop_records import PieceRecord
 from workbook.making.entry import EntryKind
 from workbook.making.standing import Cell, CellState
+from workbook.region import Region
 from workbook.texts import _
 
 _SHORT = 12  # letters of a reason in a cell
@@ -39,20 +40,15 @@ KINDS = {
 }
 
 
-def cell_words(cell: Cell) -> str:
+def cell_words(cell: Cell, local: Region) -> str:
     """What stands in a cell: when it was done, else a word."""
     match cell.state:
         case CellState.DONE:
-            return day(cell.date)
+            return local.brief_day(cell.date)
         case CellState.SCRAPPED:
             return cell.reason if len(cell.reason) <= _SHORT else f"{cell.reason[:_SHORT]}…"
         case _:
             return _WORDS[cell.state]
-
-
-def day(date: str) -> str:
-    """A date without its year: 11-26."""
-    return date[5:10]
 
 
 def for_words(document: Document, piece: PieceRecord) -> str:

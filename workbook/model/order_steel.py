@@ -45,7 +45,7 @@ def at_once(document: Document, model: Model, line: OrderLine) -> SteelCost:
 
     It takes as many bars of the rack as there are, and as many bought ones as needed.
     """
-    name, currency = document.get(line.of, TemplateRecord).template.name, model.job.currency
+    name, money = document.get(line.of, TemplateRecord).template.name, model.job.money
     starts = blanks_started(document, line)
     remaining, amount, parts = starts, NOTHING, list[str]()
     for unit_cost, bar, most in sorted(_ways(model, line.of, line.steel), key=lambda option: option[0]):
@@ -53,7 +53,7 @@ def at_once(document: Document, model: Model, line: OrderLine) -> SteelCost:
         if number:
             amount, remaining = amount + cents(unit_cost * number), remaining - number
             parts.append(
-                _("{taken} × {amount} in rows on {name}", taken=number, amount=priced(cents(unit_cost), currency), name=bar.name)
+                _("{taken} × {amount} in rows on {name}", taken=number, amount=priced(cents(unit_cost), money), name=bar.name)
             )
     if remaining == starts:
         return SteelCost(NOTHING, _("no bar of {steel} here takes {name}", steel=line.steel, name=name), known=False)

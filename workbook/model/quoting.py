@@ -19,7 +19,7 @@ from workbook.shop.charges import Charges
 from workbook.shop.labour import Sizes
 from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
 from workbook.shop.materials import MATERIAL_WORDS, Material
-from workbook.shop.money import NOTHING, cents, priced
+from workbook.shop.money import NOTHING, Money, cents, priced
 from workbook.shop.needs import Missing, uses
 from workbook.shop.pricing import PriceMethod, Pricing, margin, markup, price_for
 from workbook.shop.quote import Option, QuoteLine, Totals, totals
@@ -118,7 +118,7 @@ def _known_lines(document: Document, order: str) -> list[OrderLine]:
 def _line_work(document: Document, model: Model, line: OrderLine, planned: SteelCost | None, beside: _Beside) -> LineWork:
     """The cost and price of a line. `planned`: its steel by a layout."""
     steel = of_pieces(document, line, planned or at_once(document, model, line))
-    charges, currency = rates_of(document, line), document.settings.currency
+    charges, money = rates_of(document, line), document.settings.money
     record = document.get(line.of, TemplateRecord)
     template = record.template
     handle, sheath = material_of(document, line.handle), sheath_of(document, model, line)
@@ -130,14 +130,14 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
         steel=steel.amount,
         steel_how=steel.how,
         uses=material_uses,
-        currency=currency,
+        money=money,
         sizes=sizes_in(model, line.of),
         minutes=record.minutes,
         others=beside.blanks,
         orders=beside.orders,
     )
     cost = cost_of(batch, charges)
-    price = _price(line, cost.each(line.quantity), charges, currency)
+    price = _price(line, cost.each(line.quantity), charges, money)
     words = [*(_missing(each, model.job.unit) for each in missing), *_doubts(document, line, template.name, steel)]
     words += sheath_doubts(document, model, line)
     extras = [_("sheath: {material}", material=sheath.material.name)] if sheath else []
@@ -182,17 +182,17 @@ def pricing_of(line: OrderLine, charges: Charges) -> Pricing:
     return line.pricing or charges.pricing
 
 
-def _extra(option: Option, currency: str) -> str:
+def _extra(option: Option, money: Money) -> str:
     if not option.cost:
         return _("an extra that costs you nothing. If it does, write “costing 18.00” after it")
-    return _("an extra that costs you {amount}", amount=priced(option.cost, currency))
+    return _("an extra that costs you {amount}", amount=priced(option.cost, money))
 
 
-def _price(line: OrderLine, cost: Worked, charges: Charges, currency: str) -> Worked:
+def _price(line: OrderLine, cost: Worked, charges: Charges, money: Money) -> Worked:
     """The price of one knife with its options, in parts: its cost, what is put on it, its options."""
     pricing = pricing_of(line, charges)
     base = price_for(cost.amount, pricing, charges.step) if line.agreed is None else line.agreed
-    options = [Worked(option.words, cents(option.price), _extra(option, currency)) for option in line.options]
+    options = [Worked(option.words, cents(option.price), _extra(option, money)) for option in line.options]
     put_on = base - cost.amount
     how = _("as quoted") if line.agreed is not None else _way(pricing, charges)
     if line.agreed is not None:  # an agreed price has its options in it

@@ -172,8 +172,8 @@ _BOUNDS = {  # by what was bounded, and whether blanks were kept on their bars
 
 def bound_words(laid: Laid) -> str:
     """How far the layout is from what no layout can beat, in words for the maker."""
-    bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.model.job.currency
-    by, cost, least = _BOUNDS[laid.bound_by, bool(laid.nesting.kept)], priced(bars, currency), priced(bound, currency)
+    bars, bound, money = laid.costs.bars, laid.costs.bound, laid.model.job.money
+    by, cost, least = _BOUNDS[laid.bound_by, bool(laid.nesting.kept)], priced(bars, money), priced(bound, money)
     if bars <= bound:
         return _("This layout: {cost} of bars. That is the theoretical best ({by}).", cost=cost, by=by)
     return _("This layout: {cost} of bars. Theoretical best: {least} ({by}).", cost=cost, least=least, by=by)

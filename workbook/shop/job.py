@@ -6,8 +6,9 @@ from enum import StrEnum
 
 from msgspec import Struct, field
 
+from workbook.region import USUAL
 from workbook.sheath.rules import SheathRules
-from workbook.shop.money import NOTHING
+from workbook.shop.money import NOTHING, Money
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.hole_places import Across, Along, Datum
 from workbook.template.model import Template
@@ -238,6 +239,7 @@ class Job(Struct, frozen=True, kw_only=True):
     name: str
     unit: Unit = "in"
     currency: str = "USD"
+    region: str = USUAL  # whose way dates and amounts are written in
     saw: Saw = field(default_factory=Saw)
     settings: Rules = field(default_factory=Rules)
     tools: Owned = field(default_factory=Owned)
@@ -251,6 +253,11 @@ class Job(Struct, frozen=True, kw_only=True):
     chosen: tuple[tuple[str, Choice], ...] = ()  # by template key: the bar its blades are made from
     cut: tuple[CutBlank, ...] = ()  # of the templates, oldest first
     defaults: tuple[tuple[str, str], ...] = ()  # what the file left out: place and value used
+
+    @property
+    def money(self) -> Money:
+        """How amounts are written."""
+        return Money(self.currency, self.region)
 
     @property
     def keys(self) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from workbook.shop.charges import Charges, starts_of
 from workbook.shop.labour import By, Sizes, Stage, StageTime, of_knife, share_good, times
-from workbook.shop.money import NOTHING, cents, priced
+from workbook.shop.money import NOTHING, Money, cents, priced
 from workbook.shop.needs import Use
 from workbook.shop.pricing import Pricing, price_for
 from workbook.shop.worked import Worked, total
@@ -29,7 +29,7 @@ class Batch(Struct, frozen=True, kw_only=True):
     steel: Decimal  # for all that are started
     steel_how: str
     uses: tuple[Use, ...]
-    currency: str
+    money: Money
     sizes: Sizes = Sizes()
     minutes: float = 0.0  # known minutes of one knife; 0: by its sizes
     others: int = 0  # blanks started for other lines, which go through the stages with these
@@ -64,7 +64,7 @@ def cost_of(batch: Batch, charges: Charges) -> Worked:
     overhead = Worked(
         OVERHEAD,
         cents(work.amount * Decimal(repr(charges.overhead))),
-        _("{overhead:.0%} of the work: {amount}", overhead=charges.overhead, amount=priced(work.amount, batch.currency)),
+        _("{overhead:.0%} of the work: {amount}", overhead=charges.overhead, amount=priced(work.amount, batch.money)),
     )
     parts = [
         Worked(STEEL, batch.steel, batch.steel_how),
@@ -97,7 +97,7 @@ def _losses(batch: Batch, charges: Charges) -> Iterator[Worked]:
         "expected: {short:.2f} remade, {over:.2f} spare. A blade that may be lost is worth {amount}, without set-up",
         short=short,
         over=spare,
-        amount=priced(cents(good_cost), batch.currency),
+        amount=priced(cents(good_cost), batch.money),
     )
     yield Worked(LOSSES, cents(good_cost * Decimal(repr(short - spare))), how)
 
@@ -120,14 +120,14 @@ def _materials(batch: Batch) -> Iterator[Worked]:
             if use.of_starts
             else _("{used} {unit} per knife × {count}", used=used, unit=unit, count=count)
         )
-        each = _("{amount} each", amount=priced(use.material.price, batch.currency))
+        each = _("{amount} each", amount=priced(use.material.price, batch.money))
         yield Worked(use.material.name, amount, "; ".join((how, each, use.why)))
 
 
 def _elsewhere(batch: Batch, charges: Charges) -> Iterator[Worked]:
     for service in charges.outside:
         amount = cents(service.batch * Decimal(repr(batch.share))) + cents(service.piece * batch.starts)
-        set_up, each = priced(service.batch, batch.currency), priced(service.piece, batch.currency)
+        set_up, each = priced(service.batch, batch.money), priced(service.piece, batch.money)
         how = _("{set_up} per batch and {each} per blank × {starts}", set_up=set_up, each=each, starts=batch.starts)
         yield Worked(service.name, amount, "; ".join((how, *_shared(batch))))
 
@@ -180,7 +180,7 @@ def _time_words(batch: Batch, charges: Charges, stage: Stage, time: StageTime) -
         yield _("each doubling at {learning:.0%}", learning=charges.learning)
     if charges.allowance:
         yield _("plus {allowance:.0%}", allowance=charges.allowance)
-    yield _("{hours} at {amount} per hour", hours=hours(time.minutes), amount=priced(charges.hour, batch.currency))
+    yield _("{hours} at {amount} per hour", hours=hours(time.minutes), amount=priced(charges.hour, batch.money))
 
 
 def hours(minutes: float) -> str:

@@ -3,11 +3,20 @@
 from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from workbook.texts import decimals
+from msgspec import Struct
+
+from workbook.region import USUAL, region_of
 
 CENT = Decimal("0.01")
 NOTHING = Decimal("0.00")
 _SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "CAD": "$", "AUD": "$", "NZD": "$", "JPY": "¥"}
+
+
+class Money(Struct, frozen=True):
+    """The currency of amounts, and the region whose way they are written in."""
+
+    currency: str = "USD"  # ISO 4217, or what the maker calls it
+    region: str = USUAL
 
 
 def cents(amount: Decimal) -> Decimal:
@@ -37,8 +46,7 @@ def shares(total: Decimal, weights: Sequence[float]) -> list[Decimal]:
     return [g * CENT for g in counts]
 
 
-def priced(amount: Decimal, currency: str) -> str:
-    """An amount as shown to the user: `$31.00`, or `31.00 SEK` for a currency without a sign of its own."""
-    sign = _SIGNS.get(currency)
-    minus = "-" if amount < 0 else ""
-    return f"{minus}{sign}{decimals(abs(amount))}" if sign else f"{decimals(amount)} {currency}"
+def priced(amount: Decimal, money: Money) -> str:
+    """An amount as shown to the user: `$1,031.00`, or `1,031.00 SEK` for a currency without a sign of its own."""
+    region, sign = region_of(money.region), _SIGNS.get(money.currency)
+    return region.money(amount, sign) if sign else f"{region.amount(amount)} {money.currency}"

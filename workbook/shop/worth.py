@@ -6,7 +6,7 @@ from workbook.shop.facts import Facts
 from workbook.shop.job import Bar, PricePer
 from workbook.shop.ledger import exact
 from workbook.shop.materials import Material
-from workbook.shop.money import cents, priced
+from workbook.shop.money import Money, cents, priced
 from workbook.shop.steel import mass, material_price
 from workbook.shop.worked import Worked, total
 from workbook.texts import _
@@ -30,13 +30,13 @@ def _lying(bar: Bar, density: float) -> Worked:
     return Worked(bar.name, bar.have * material_price(bar, density), _("{have} on hand", have=bar.have))
 
 
-def at_bench(bar: Bar, density: float, currency: str) -> Worked:
+def at_bench(bar: Bar, density: float, money: Money) -> Worked:
     """The cost of one bar when bought, broken down: the steel as quoted, carriage, cut charge. Density in g/cm3."""
-    how = _("{amount} each", amount=priced(bar.price, currency))
+    how = _("{amount} each", amount=priced(bar.price, money))
     if bar.per is not PricePer.BAR:
         quantities = {PricePer.FOOT: bar.length / (12 * INCH), PricePer.METRE: bar.length / 1000}
         quantity = f"{quantities.get(bar.per, mass(bar, density) / 1000):.4g}"
-        how = _("{price}/{unit} × {quantity} {unit}", price=priced(bar.price, currency), unit=bar.per, quantity=quantity)
+        how = _("{price}/{unit} × {quantity} {unit}", price=priced(bar.price, money), unit=bar.per, quantity=quantity)
     parts = [
         Worked(_("Steel"), material_price(bar, density), how),
         Worked(_("Shipping"), cents(bar.shipping)),

@@ -31,7 +31,7 @@ def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
                     mark=mark,
                     name=name,
                     number=revision.number,
-                    made=revision.made[:10],
+                    made=document.settings.local.short_day(revision.made),
                 )
                 return f"{print_of} {since}"
     if not marks:

@@ -2,13 +2,12 @@
 
 import datetime
 
-from workbook import texts
 from workbook.document.document import Document
 from workbook.document.shop_records import CustomerRecord
 from workbook.model.quoting import LineWork, OrderWork
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.quote_sheet import QuoteSheet, SheetLine, quote_pages
-from workbook.shop.money import priced
+from workbook.shop.money import Money, priced
 from workbook.template.shape import Shape
 from workbook.texts import _, labelled
 from workbook.units import Unit, built, show
@@ -16,18 +15,10 @@ from workbook.units import Unit, built, show
 _LAW = _("Laws on buying, owning and carrying knives differ by place. Check your local law.")
 
 
-def day(iso: str) -> str:
-    """An ISO date in the form used in letters; "" if it is empty or no date."""
-    try:
-        return texts.day(datetime.date.fromisoformat(iso[:10]))
-    except ValueError:
-        return ""
-
-
 def valid_until(date: str, days: int) -> str:
-    """The last day on which a quote dated `date` (ISO) is valid; "" if the date is none."""
+    """The last day on which a quote dated `date` is valid, both ISO; "" if the date is none."""
     try:
-        return day((datetime.date.fromisoformat(date[:10]) + datetime.timedelta(days=days)).isoformat())
+        return (datetime.date.fromisoformat(date[:10]) + datetime.timedelta(days=days)).isoformat()
     except (ValueError, OverflowError):
         return ""
 
@@ -35,7 +26,7 @@ def valid_until(date: str, days: int) -> str:
 def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
     """The text and amounts of a quote. `date`: ISO."""
     settings, totals = document.settings, work.totals
-    currency = settings.currency
+    money = settings.money
     customer = document.records.get(work.order.customer)
     sums = [(_("Subtotal"), totals.lines)] if len(work.lines) > 1 or totals.discount or totals.delivery or totals.tax else []
     sums += [(_("Discount"), -totals.discount)] if totals.discount else []
@@ -53,24 +44,24 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
         number=str(work.order.number),
         customer=work.customer,
         contact=customer.contact if isinstance(customer, CustomerRecord) else "",
-        date=day(date),
-        lines=tuple(_line(line, currency, settings.unit) for line in work.lines),
-        sums=tuple((words, priced(amount, currency)) for words, amount in sums),
-        due=(_("Total"), priced(totals.due, currency)),
-        after=tuple((words, priced(amount, currency)) for words, amount in after),
+        date=settings.local.day(date),
+        lines=tuple(_line(line, money, settings.unit) for line in work.lines),
+        sums=tuple((words, priced(amount, money)) for words, amount in sums),
+        due=(_("Total"), priced(totals.due, money)),
+        after=tuple((words, priced(amount, money)) for words, amount in after),
         notes=tuple(_notes(document, work, date)),
     )
 
 
-def _line(work: LineWork, currency: str, unit: Unit) -> SheetLine:
+def _line(work: LineWork, money: Money, unit: Unit) -> SheetLine:
     return SheetLine(
         words=work.quote.words,
         sizes=_sizes(work.knife, unit),
         knife=work.knife,
         details=", ".join(work.quote.details),
         quantity=str(work.quote.quantity),
-        each=priced(work.quote.each, currency),
-        amount=priced(work.quote.amount, currency),
+        each=priced(work.quote.each, money),
+        amount=priced(work.quote.amount, money),
     )
 
 
@@ -85,12 +76,12 @@ def _sizes(knife: Shape, unit: Unit) -> str:
 
 
 def _notes(document: Document, work: OrderWork, date: str) -> list[str]:
-    charges = document.settings.charges
-    until = valid_until(date, charges.valid)
+    charges, local = document.settings.charges, document.settings.local
+    until, planned = local.day(valid_until(date, charges.valid)), local.day(work.order.wanted)
     notes = [
         work.order.notes,
         _("Included: {included}", included=charges.included) if charges.included else "",
-        _("Estimated completion: {day}.", day=day(work.order.wanted)) if day(work.order.wanted) else "",
+        _("Estimated completion: {day}.", day=planned) if planned else "",
         _("Valid until {until}.", until=until) if until else "",
         charges.terms,
         _LAW,

@@ -13,6 +13,7 @@ from workbook.model.sheathing import sheath_for
 from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import Stock, written
 from workbook.problems import Severity
+from workbook.region import region_of
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bench_card import Card, card_page
 from workbook.sheets.bench_words import heat_words
@@ -24,15 +25,15 @@ from workbook.shop.in_hand import InHand
 from workbook.shop.job import Bar, Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
-from workbook.texts import _, day
+from workbook.texts import _
 from workbook.units import HABITS
 
 _TRUE = Printer()
 
 
-def today() -> str:
-    """The date as sheets show it."""
-    return day(datetime.date.today())
+def today(region: str) -> str:
+    """The date as sheets show it in a region."""
+    return region_of(region).day(datetime.date.today().isoformat())
 
 
 def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> PrintRun:

@@ -10,7 +10,7 @@ from workbook.app.elements.basics import fitted
 from workbook.app.elements.painting import letter, text_width
 from workbook.app.look import Look
 from workbook.shop.line_cost import BySize
-from workbook.shop.money import priced
+from workbook.shop.money import Money, priced
 from workbook.texts import _
 
 
@@ -23,12 +23,12 @@ class BatchPlot(ChosenPlot):
     def __init__(self, look: Look) -> None:
         super().__init__(look, "batch-plot", _("Price by batch size"))
         self._points: Sequence[BySize] = ()
-        self._currency = "USD"
+        self._money = Money()
         self.setMinimumHeight(look.px(150))
 
-    def show_points(self, points: Sequence[BySize], now: int, currency: str) -> None:
+    def show_points(self, points: Sequence[BySize], now: int, money: Money) -> None:
         """Show the figures for each size; `now`: the current batch size."""
-        self._points, self._currency = points, currency
+        self._points, self._money = points, money
         self._at = next((n for n, point in enumerate(points) if point.quantity == now), -1)
         self.setAccessibleDescription(self.words())
         self.update()
@@ -42,7 +42,7 @@ class BatchPlot(ChosenPlot):
         if not 0 <= self._at < len(self._points):
             return ""
         point = self._points[self._at]
-        cost, price = priced(point.cost, self._currency), priced(point.price, self._currency)
+        cost, price = priced(point.cost, self._money), priced(point.price, self._money)
         return _("batch of {quantity}: cost {cost}, price {price}", quantity=point.quantity, cost=cost, price=price)
 
     def _choose(self, at: int) -> bool:

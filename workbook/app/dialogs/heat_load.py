@@ -218,7 +218,7 @@ class HeatLoadDialog(QDialog):
         self.stops.setText("\n".join(stops))
         self.stops.setVisible(bool(stops))
         own = recipe_for(space.session.document, self.steel)
-        words = [own_words(own.recipe, space.unit)] if own is not None else []
+        words = [own_words(own.recipe, space.unit, space.session.document.settings.local)] if own is not None else []
         self.told.setText("\n\n".join((*words, *told_words(told, space.unit), *controller_words(asked.cycles, space.unit))))
 
     def _hardened_before(self) -> list[str]:

@@ -37,12 +37,13 @@ class History(QDialog):
 
     def _fill(self) -> None:
         session, look, unit = self._workspace.session, self._workspace.look, self._workspace.unit
+        local = session.document.settings.local
         self.list.clear()
         self.list.addItem(
             _("Before the oldest step; {gone} earlier ones were deleted", gone=session.gone) if session.gone else _("Beginning")
         )
         for number, step in enumerate(session.steps, 1):
-            item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {in_words(step.action, unit)}")
+            item = QListWidgetItem(f"{local.moment(step.at)}   {in_words(step.action, unit)}")
             if number > session.done:
                 item.setForeground(look.colour("soft"))
             self.list.addItem(item)

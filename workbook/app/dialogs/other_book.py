@@ -218,11 +218,13 @@ def described(record: Record, document: Document, unit: Unit, part: str = "") ->
         case MaterialRecord():
             own = record.material
             count = _("{count:g} × {unit} on hand", count=own.have, unit=own.per)
-            return f"{count}, {priced(own.price, document.settings.currency)}"
+            return f"{count}, {priced(own.price, document.settings.money)}"
         case OrderRecord():
             return _order(record, document)
         case PieceRecord():
-            return ", ".join(words for words in (record.name, record.steel, record.at[:10]) if words)
+            return ", ".join(
+                words for words in (record.name, record.steel, document.settings.local.short_day(record.at)) if words
+            )
         case SettingsRecord():
             return _of_settings(record, part, unit)
         case ToolsRecord():
@@ -234,14 +236,14 @@ def described(record: Record, document: Document, unit: Unit, part: str = "") ->
 
 def _bar(bar: Bar, document: Document, unit: Unit) -> str:
     size = " × ".join(show_size(mm, unit) for mm in (bar.thickness, bar.width, bar.length))
-    price = priced(bar.price, document.settings.currency)
+    price = priced(bar.price, document.settings.money)
     return _("{count} on the rack, {price}, {steel} {size}", count=bar.have, price=price, steel=bar.steel, size=size)
 
 
 def _of_settings(record: SettingsRecord, part: str, unit: Unit) -> str:
     """What a part of the settings is known by."""
     if part == "rates":
-        return _("{pay} per hour", pay=priced(record.charges.hour, record.currency))
+        return _("{pay} per hour", pay=priced(record.charges.hour, record.money))
     if part == "shop":
         kerf = show(record.saw.kerf, unit)
         return _("saw kerf {kerf} {unit}", kerf=kerf, unit=unit)

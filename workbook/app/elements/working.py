@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 from workbook.app.elements.basics import label, named
 from workbook.app.look import Look
 from workbook.app.plain import plain
-from workbook.shop.money import priced
+from workbook.shop.money import Money, priced
 from workbook.shop.worked import Worked
 from workbook.texts import _, labelled
 
@@ -38,10 +38,10 @@ class OpenedFigure(Struct, frozen=True):
     parts: tuple["OpenedFigure", ...] = ()
 
 
-def in_money(calculation: Worked, currency: str) -> OpenedFigure:
+def in_money(calculation: Worked, money: Money) -> OpenedFigure:
     """Convert a worked amount of money to text, with its parts."""
-    parts = tuple(in_money(part, currency) for part in calculation.parts)
-    return OpenedFigure(calculation.words, priced(calculation.amount, currency), calculation.how, parts)
+    parts = tuple(in_money(part, money) for part in calculation.parts)
+    return OpenedFigure(calculation.words, priced(calculation.amount, money), calculation.how, parts)
 
 
 def said(opened: OpenedFigure) -> str:

@@ -34,6 +34,7 @@ def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
             name=job.name,
             unit=job.unit,
             currency=job.currency,
+            region=job.region,
             saw=job.saw,
             rules=job.settings,
             service=job.service,

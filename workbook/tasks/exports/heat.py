@@ -101,7 +101,7 @@ def _to_fill_in(wanted: Wanted, document: Document, batch: BatchRecord, steel: s
     schedule, own = schedule_for(model.facts, steel), recipe_for(document, steel)
     cycles, cover = begun_with(schedule, own.recipe if own is not None else None)
     told = told_of(model, bath, steel, pieces, HeatAsked(cycles=cycles, cover=cover))
-    words = [own_words(own.recipe, unit)] if own is not None else []
+    words = [own_words(own.recipe, unit, document.settings.local)] if own is not None else []
     quench = _("air or plates") if schedule is not None and schedule.in_air else bath.oil
     return HeatSheet(
         title=_("{batch}, {steel}", batch=name_of_batch(batch), steel=steel),
@@ -128,7 +128,7 @@ def _as_kept(wanted: Wanted, document: Document, record: LoadRecord) -> HeatShee
     before, after = (degrees(read, unit) if read is not None else "" for read in (load.before, load.after))
     return HeatSheet(
         title=_("Load {number}, {steel}", number=record.number, steel=record.steel),
-        under=_under(wanted, pieces, record.date), purpose=_("As logged"), caution=CAUTION,
+        under=_under(wanted, pieces, document.settings.local.day(record.date)), purpose=_("As logged"), caution=CAUTION,
         stops=(_NOT_TEMPERED,) if record in untempered(document) else (),
         words=tuple(told_words(told, unit)), steps=tuple(_steps(load.cycles, unit)),
         quench=_quench(wanted, load.quench, document.settings.bath, (COVERS[load.cover], before, after)),

@@ -11,6 +11,7 @@ from workbook.making.standing import Cell, CellState
 from workbook.model.making import planned
 from workbook.model.making_words import cell_words, for_words
 from workbook.problems import JobError, Mistake
+from workbook.region import Region
 from workbook.sheets.furniture import footed
 from workbook.sheets.traveller_sheet import TravellerColumn, TravellerRow, TravellerSheet, traveller_drafts
 from workbook.shop.labour import Stage, StageAsks
@@ -57,7 +58,11 @@ def traveller_of(wanted: Wanted) -> TravellerSheet:
     assert document is not None
     plan = planned(document, wanted.model, batch)
     columns = tuple(_column(stage, plan[stage.name]) for stage in batch.stages)
-    parts = (wanted.run.job, _("begun {date}", date=batch.begun) if batch.begun else "", wanted.run.date)
+    parts = (
+        wanted.run.job,
+        _("begun {date}", date=document.settings.local.short_day(batch.begun)) if batch.begun else "",
+        wanted.run.date,
+    )
     under = ", ".join(part for part in parts if part)
     return TravellerSheet(name=name_of_batch(batch), under=under, rows=tuple(_rows(document, batch)), columns=columns)
 
@@ -77,12 +82,12 @@ def _rows(document: Document, batch: BatchRecord) -> Iterator[TravellerRow]:
     standings = standings_in(document, batch.id)
     for piece in blades_of(document, batch.id):
         lost = standings[piece.id].scrapped
-        cells = tuple(_cell(cell, lost=lost) for cell in standings[piece.id].cells)
+        cells = tuple(_cell(cell, document.settings.local, lost=lost) for cell in standings[piece.id].cells)
         yield TravellerRow(serial=piece.serial, words=for_words(document, piece), scales=piece.scales, cells=cells)
 
 
-def _cell(cell: Cell, *, lost: bool) -> str | None:
+def _cell(cell: Cell, local: Region, *, lost: bool) -> str | None:
     """What is printed in a cell: nothing where it is to be written in, None where nothing comes any more."""
     if cell.state is CellState.NOT or (lost and cell.state in _BLANK):
         return None
-    return "" if cell.state in _BLANK else cell_words(cell)
+    return "" if cell.state in _BLANK else cell_words(cell, local)

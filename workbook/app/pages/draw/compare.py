@@ -7,12 +7,13 @@ from workbook.app.canvas.scene import GhostAt
 from workbook.app.elements.basics import tool
 from workbook.app.workspace import Workspace
 from workbook.document.records import Revision
+from workbook.region import Region
 from workbook.texts import _
 
 
-def _offered(revision: Revision, place: GhostAt) -> str:
+def _offered(revision: Revision, place: GhostAt, local: Region) -> str:
     """The menu entry that shows a revision at a place of the board."""
-    number, made, note = revision.number, revision.made[:10], revision.note or revision.why
+    number, made, note = revision.number, local.short_day(revision.made), revision.note or revision.why
     match place:
         case GhostAt.OVER:
             return _("Over this: Revision {number}, {made}: {note}", number=number, made=made, note=note)
@@ -61,7 +62,7 @@ class Compare(QMenu):
             self.addAction(_("No revision is saved yet (Template menu)")).setEnabled(False)
         for revision in reversed(revisions):
             for place in GhostAt:
-                show = self.addAction(_offered(revision, place))
+                show = self.addAction(_offered(revision, place, self._workspace.session.document.settings.local))
                 show.triggered.connect(lambda checked=False, r=revision, p=place: self.wanted.emit(r, p))
         if self._any:
             self.addAction(_("No comparison")).triggered.connect(lambda checked=False: self.wanted.emit(None, GhostAt.OVER))

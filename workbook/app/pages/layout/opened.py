@@ -53,18 +53,18 @@ def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
 
 def steel_opened(laid: Laid) -> OpenedFigure:
     """The cost of steel: every bar less its offcut, shared by its blanks."""
-    currency = laid.model.job.currency
+    money = laid.model.job.money
     names = serials(laid.nesting, laid.layout)
     parts = []
     for use, cost, row in zip(laid.layout.bars, laid.costs.each, names, strict=True):
         blanks = [
-            OpenedFigure(name, priced(share, currency), _("by its area")) for name, share in zip(row, cost.pieces, strict=True)
+            OpenedFigure(name, priced(share, money), _("by its area")) for name, share in zip(row, cost.pieces, strict=True)
         ]
-        price, credit = priced(cost.price, currency), priced(cost.credit, currency)
+        price, credit = priced(cost.price, money), priced(cost.credit, money)
         note = _("{price} less {credit} for its offcut", price=price, credit=credit)
         parts.append(
-            OpenedFigure(laid.nesting.stock[use.stock].name, priced(cost.price - cost.credit, currency), note, tuple(blanks))
+            OpenedFigure(laid.nesting.stock[use.stock].name, priced(cost.price - cost.credit, money), note, tuple(blanks))
         )
-    bars, offcuts = priced(laid.costs.bars, currency), priced(laid.costs.credit, currency)
+    bars, offcuts = priced(laid.costs.bars, money), priced(laid.costs.credit, money)
     words = _("bars {bars} less offcuts {offcuts}", bars=bars, offcuts=offcuts)
-    return OpenedFigure(_("Steel"), priced(laid.costs.material, currency), words, tuple(parts))
+    return OpenedFigure(_("Steel"), priced(laid.costs.material, money), words, tuple(parts))

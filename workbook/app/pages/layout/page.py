@@ -252,7 +252,7 @@ class LayOutPage(Page):
         laid, current = self.laid, self.shown
         if laid is None:
             return
-        prices = [priced(cost.price, laid.model.job.currency) for cost in laid.costs.each]
+        prices = [priced(cost.price, laid.model.job.money) for cost in laid.costs.each]
         plans, pinned, chosen = self._drawn(laid), current.pinned, self.bars.chosen
         self.bars.show_plans(plans, prices, self._workspace.unit, pinned, current.bad)
         self.blanks.show_plans(plans, self._workspace.unit, pinned)

@@ -147,18 +147,18 @@ class Side(QWidget):
 
     def show_laid(self, laid: Laid, offcuts: float) -> None:
         """Show a layout's figures; `offcuts`: the share of the steel that goes back to the rack."""
-        unit, money = self._workspace.unit, laid.model.job.currency
+        unit, money = self._workspace.unit, laid.model.job.money
         self.figures["bars"].say_only(str(len(laid.layout.bars)), lambda: bars_opened(laid))
         self.figures["lost"].say_only(f"{1 - offcuts - laid.costs.utilisation:.0%}", lambda: lost_opened(laid, unit))
         self.figures["steel"].say_only(priced(laid.costs.material, money), lambda: steel_opened(laid))
-        blanks, currency = laid.costs.utilisation, laid.model.job.currency
+        blanks, money = laid.costs.utilisation, laid.model.job.money
         lost = 1 - offcuts - blanks
         self.shares.show_shares(blanks, offcuts)
         for value, share in zip(self._share_rows, (blanks, offcuts, lost), strict=True):
             value.say(f"{share:.1%}")
         amounts = (laid.costs.bars, laid.costs.bought, laid.costs.credit, laid.costs.material)
         for value, amount in zip(self._money_rows, amounts, strict=True):
-            value.say(priced(amount, currency))
+            value.say(priced(amount, money))
 
     def clear(self) -> None:
         """Show no figures, without a layout."""
@@ -201,7 +201,7 @@ class Side(QWidget):
         self.kept.clear()
         for record in layouts_kept(document):
             first = [record.name, *([_("cut")] if record.cut else [])]
-            second = [priced(record.steel, document.settings.currency), _("{share:.0%} lost", share=record.lost)]
+            second = [priced(record.steel, document.settings.money), _("{share:.0%} lost", share=record.lost)]
             second += [_("(changed since)")] if changed_since(document, record) else []
             words = f"{'  '.join(first)}\n{'   '.join(second)}"
             item = QListWidgetItem(QIcon(layout_picture(look, document, record, self._workspace.model.shapes)), words)

@@ -11,7 +11,7 @@ from workbook.document.document import Document
 from workbook.document.making import standing_of
 from workbook.document.shop_records import PieceRecord
 from workbook.model.blade_history import blades_found
-from workbook.model.making_words import day, for_words
+from workbook.model.making_words import for_words
 from workbook.texts import _
 
 _MOST = 200  # blades in the list
@@ -65,5 +65,6 @@ class Finding(QWidget):
 def _row(document: Document, piece: PieceRecord) -> tuple[str, ...]:
     standing = standing_of(document, piece)
     lost = next((cell for cell in standing.cells if standing.scrapped and cell.reason), None)
-    stands = lost.reason if lost else standing.next or _("finished {day}", day=day(max(cell.date for cell in standing.cells)))
+    last = document.settings.local.brief_day(max(cell.date for cell in standing.cells))
+    stands = lost.reason if lost else standing.next or _("finished {day}", day=last)
     return piece.serial, for_words(document, piece), stands

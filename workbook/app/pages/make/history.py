@@ -37,8 +37,9 @@ class BladeHistory(QWidget):
 
     def show_blade(self, document: Document, piece: PieceRecord) -> None:
         """Show a blade."""
+        local = document.settings.local
         self._head.say(f"{piece.serial}   {piece.name}, {piece.steel}")
-        fill(self.table, [(told.what, told.words, told.date) for told in blade_history(document, piece)])
+        fill(self.table, [(told.what, told.words, local.short_day(told.date)) for told in blade_history(document, piece)])
         self._share_height()
         QTimer.singleShot(0, self, self._share_height)  # once the table has its width
 

@@ -247,6 +247,7 @@ class MakePage(Page):
         self.entering.batch = batch
         self.side.date.setText(self.side.date.text() or now()[:10])
         stages = batch.stages if batch else ()
+        self.traveller.made.write_as(document.settings.local)
         self.traveller.show_batch(list(self._blades()), stages, self._sums(batch), anew=anew)
         self.side.show_entries(document, entries)
 
@@ -333,7 +334,7 @@ class MakePage(Page):
             yield _("{bar}, {thick} measured", bar=piece.bar, thick=thick) if read else nominal
         order = order_of(document, piece)
         if order is not None and order.wanted:
-            yield _("order {number}, due {date}", number=order.number, date=order.wanted)
+            yield _("order {number}, due {date}", number=order.number, date=self._document.settings.local.short_day(order.wanted))
         elif order is not None:
             yield _("order {number}", number=order.number)
         yield _("{steel}, heat no. {heat}", steel=piece.steel, heat=piece.heat) if piece.heat else piece.steel

@@ -12,6 +12,7 @@ from workbook.document.document import Document
 from workbook.document.making import untempered
 from workbook.document.making_records import LoadRecord
 from workbook.making.minutes import minutes_words
+from workbook.region import Region
 from workbook.tasks.work import minutes_since
 from workbook.texts import _
 
@@ -51,15 +52,15 @@ class RedLine:
             serials = ", ".join(serial_of(self._document, piece) for piece in record.pieces)
             yield _(
                 "Load {number}, {when}: quenched, not tempered ({serials}). As quenched, steel can shatter. Temper " "it now.",
-                number=record.number, when=_when(record), serials=serials,
+                number=record.number, when=_when(record, self._document.settings.local), serials=serials,
             )  # fmt: skip
 
 
-def _when(record: LoadRecord) -> str:
+def _when(record: LoadRecord, local: Region) -> str:
     """When it was quenched, and how long ago where that is known."""
     gone = minutes_since(record.date, record.load.quenched)
     if gone is None or gone > _LONG:
-        return " ".join(part for part in (record.date, record.load.quenched) if part)
+        return " ".join(part for part in (local.short_day(record.date), record.load.quenched) if part)
     if gone > _HOUR:
         return _("{gone} ago, over the hour", gone=minutes_words(gone))
     return _("{gone} ago", gone=minutes_words(gone))

@@ -20,6 +20,7 @@ from workbook.app.elements.painting import ground, letter
 from workbook.app.look import Look
 from workbook.making.standing import CellState, Standing
 from workbook.model.making_words import SAID, cell_words
+from workbook.region import USUAL, Region, region_of
 from workbook.shop.labour import Stage
 from workbook.texts import _
 
@@ -49,6 +50,7 @@ class TravellerModel(QAbstractTableModel):
         self.blades: Sequence[BladeRow] = ()
         self.stages: Sequence[Stage] = ()
         self.sums: Sequence[str] = ()
+        self.local = region_of(USUAL)
         self.chosen: frozenset[str] = frozenset()  # ids of the blades that are entered for
         self.stage = ""
 
@@ -68,6 +70,13 @@ class TravellerModel(QAbstractTableModel):
                 if cells[0] != cells[1]:
                     self.dataChanged.emit(self.index(row, FIXED + n), self.index(row, FIXED + n))
         self.dataChanged.emit(self.index(len(blades), 0), self.index(len(blades), FIXED + len(stages) - 1))
+
+    def write_as(self, local: Region) -> None:
+        """Write dates as another region does."""
+        if local != self.local:
+            self.beginResetModel()
+            self.local = local
+            self.endResetModel()
 
     def is_of(self, blades: Sequence[BladeRow], stages: Sequence[Stage]) -> bool:
         """Whether it shows these blades and stages already, by their names."""
@@ -109,7 +118,7 @@ class TravellerModel(QAbstractTableModel):
         blade = self.blades[row]
         if column < FIXED:
             return (blade.words, blade.scales)[column]
-        return cell_words(blade.standing.cells[column - FIXED])
+        return cell_words(blade.standing.cells[column - FIXED], self.local)
 
     def _said(self, row: int, column: int) -> str:
         words = self._words(row, column)
@@ -121,7 +130,7 @@ class TravellerModel(QAbstractTableModel):
             blade.serial,
             stage,
             SAID[cell.state],
-            cell.date,
+            self.local.short_day(cell.date),
             cell.reason,
             _("chosen") if self.is_chosen(row, column) else "",
         )

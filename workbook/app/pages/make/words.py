@@ -8,7 +8,7 @@ from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.making.entry import EntryKind
 from workbook.making.minutes import minutes_words
-from workbook.model.making_words import KINDS, day
+from workbook.model.making_words import KINDS
 from workbook.texts import _, labelled, ngettext
 
 
@@ -40,7 +40,12 @@ def entry_row(document: Document, record: EntryRecord, gone: Collection[str] = (
     what = labelled(kind, entry.stage) if entry.stage else kind
     if entry.reason or entry.note:
         what = f"{what}, {entry.reason or entry.note}"
-    return day(entry.date), what, blades_words(document, record), minutes_words(entry.minutes) if entry.minutes else "-"
+    return (
+        document.settings.local.brief_day(entry.date),
+        what,
+        blades_words(document, record),
+        minutes_words(entry.minutes) if entry.minutes else "-",
+    )
 
 
 def blades_words(document: Document, record: EntryRecord) -> str:
@@ -54,9 +59,13 @@ def blades_words(document: Document, record: EntryRecord) -> str:
 
 def head_words(document: Document, batch: BatchRecord) -> str:
     """The head of a traveller."""
-    blades = blades_of(document, batch.id)
+    blades, local = blades_of(document, batch.id), document.settings.local
     bars = ", ".join(dict.fromkeys(piece.bar for piece in blades if piece.bar))
     heats = ", ".join(dict.fromkeys(piece.heat for piece in blades if piece.heat))
     parts = [name_of_batch(batch), _("{count} in progress", count=going(document, batch.id))]
-    parts += [_("begun {date}", date=batch.begun) if batch.begun else "", bars, _("heat {heats}", heats=heats) if heats else ""]
+    parts += [
+        _("begun {date}", date=local.short_day(batch.begun)) if batch.begun else "",
+        bars,
+        _("heat {heats}", heats=heats) if heats else "",
+    ]
     return "   ".join(part for part in parts if part)

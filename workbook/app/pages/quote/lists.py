@@ -43,7 +43,13 @@ def line_table(look: Look) -> RecordTable:
 def order_row(document: Document, order: OrderRecord) -> tuple[str, ...]:
     """The cells of an order in the list."""
     customer = customer_of(document, order) or _("shop stock")
-    return str(order.number), customer, what_of(document, order.id), order.wanted, STATUS_WORDS[order.status]
+    return (
+        str(order.number),
+        customer,
+        what_of(document, order.id),
+        document.settings.local.short_day(order.wanted),
+        STATUS_WORDS[order.status],
+    )
 
 
 def what_of(document: Document, order: str) -> str:
@@ -57,11 +63,11 @@ def what_of(document: Document, order: str) -> str:
 
 def line_row(document: Document, work: LineWork) -> tuple[str, ...]:
     """The cells of a line of an order, with its prices."""
-    currency = document.settings.currency
+    money = document.settings.money
     handle = document.records.get(work.line.handle)
     name = getattr(getattr(handle, "material", None), "name", "-")
     cut = cut_by_line(document).get(work.line.id, 0)
-    money = (work.one, work.price.amount, work.quote.amount)
+    amounts = (work.one, work.price.amount, work.quote.amount)
     return (
         work.name,
         work.line.steel,
@@ -69,6 +75,6 @@ def line_row(document: Document, work: LineWork) -> tuple[str, ...]:
         str(work.line.quantity),
         str(work.batch.starts),
         str(cut) if cut else "-",
-        *(priced(amount, currency) for amount in money),
+        *(priced(amount, money) for amount in amounts),
         f"{work.margin:.0%}",
     )

@@ -11,7 +11,7 @@ from workbook.app.elements.record_table import RecordTable
 from workbook.app.elements.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.model.buying import Need, to_spend
-from workbook.shop.money import priced
+from workbook.shop.money import Money, priced
 from workbook.texts import _
 
 _HEADS = (_("Item"), _("Needed"), _("On hand"), _("To buy"), _("Cost"), "")
@@ -48,15 +48,13 @@ class Needs(QWidget):
     def show_needs(self, needs: Sequence[Need], words: str) -> None:
         """Show a list of needs and a remark on it."""
         self.needs = needs
-        currency = self._workspace.session.document.settings.currency
-        self.table.show_records(
-            [_Row(str(n), need) for n, need in enumerate(needs)], lambda need_row: _row(need_row.need, currency)
-        )
-        self.spend.say(in_money(to_spend(needs), currency))
+        money = self._workspace.session.document.settings.money
+        self.table.show_records([_Row(str(n), need) for n, need in enumerate(needs)], lambda need_row: _row(need_row.need, money))
+        self.spend.say(in_money(to_spend(needs), money))
         self.words.setText(words)
         self.write_button.setEnabled(bool(needs))
 
 
-def _row(need: Need, currency: str) -> tuple[str, ...]:
+def _row(need: Need, money: Money) -> tuple[str, ...]:
     buy = f"{need.buy:g} {need.unit}" if need.buy else "-"
-    return need.what, f"{need.needed:.3g}", f"{need.have:g}", buy, priced(need.cost, currency) if need.cost else "-", need.why
+    return need.what, f"{need.needed:.3g}", f"{need.have:g}", buy, priced(need.cost, money) if need.cost else "-", need.why

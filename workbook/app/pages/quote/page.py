@@ -249,7 +249,7 @@ class QuotePage(Page):
     def _show(self) -> None:
         """Show the line chosen and the totals."""
         document, chosen = self._workspace.session.document, self.line_work
-        currency = document.settings.currency
+        money = document.settings.money
         self.side.show_work(self.work, chosen.line if chosen else None)
         self._title.say(self._head())
         for button, target in ((self.more_button, self.work), (self.drop_button, self.work), (self.drop_line_button, chosen)):
@@ -257,9 +257,9 @@ class QuotePage(Page):
         self._said.setText("\n".join(chosen.missing) if chosen else "")
         self._said.setVisible(bool(self._said.text()))
         self._finding.setVisible(chosen is not None and self.steel.busy and self._by_rows and chosen.line.agreed is None)
-        self.working.show_opened([in_money(chosen.price, currency)] if chosen else [], deep=2)
+        self.working.show_opened([in_money(chosen.price, money)] if chosen else [], deep=2)
         points = sizes_of(chosen, rates_of(document, chosen.line)) if chosen else []
-        self.plot.show_points(points, chosen.line.quantity if chosen else 0, currency)
+        self.plot.show_points(points, chosen.line.quantity if chosen else 0, money)
 
     def _head(self) -> str:
         if self.work is None:

@@ -169,17 +169,17 @@ class QuoteSide(QWidget):
         self.line_form.let_go()
 
     def _show_totals(self, document: Document, work: OrderWork | None) -> None:
-        currency = document.settings.currency
+        money = document.settings.money
         if work is None:
             self.due.say(OpenedFigure(_("due"), "-"))  # no sum of another workbook remains
             for value in self.rows:
                 value.say("-")
             return
         t = work.totals
-        self.due.say(in_money(work.due, currency))
+        self.due.say(in_money(work.due, money))
         amounts = (t.lines, -t.discount, t.delivery, t.tax, t.deposit, t.rest, work.cost)
         for value, amount in zip(self.rows[:-1], amounts, strict=True):
-            value.say(priced(amount, currency) if amount else "-")
+            value.say(priced(amount, money) if amount else "-")
         net, cost = t.lines - t.discount, work.cost
         shares = f"{(net - cost) / net:.0%}, {(net - cost) / cost:.0%}" if net and cost else "-"
         self.rows[-1].say(shares)

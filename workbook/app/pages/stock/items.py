@@ -4,10 +4,11 @@ from workbook.app.elements.items import form_items
 from workbook.document.document import Document
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import OrderRecord
+from workbook.region import Region
 from workbook.shop.job import Bar, PricePer
 from workbook.shop.ledger import REASON_WORDS, Entry
 from workbook.shop.materials import MATERIAL_WORDS, Material
-from workbook.shop.money import NOTHING, priced
+from workbook.shop.money import NOTHING, Money, priced
 from workbook.texts import _
 from workbook.units import Unit, built, reading, show
 
@@ -34,7 +35,7 @@ def _have(bar: Bar) -> str:
 def _price(document: Document, bar: Bar) -> str:
     if bar.price == NOTHING:
         return "-"
-    price = priced(bar.price, document.settings.currency)
+    price = priced(bar.price, document.settings.money)
     return price if bar.per is PricePer.BAR else _("{price} / {per}", price=price, per=bar.per)
 
 
@@ -53,13 +54,13 @@ def spoken(document: Document, record: BarRecord) -> str:
     return ", ".join(parts)
 
 
-def material_row(material: Material, currency: str) -> tuple[str, ...]:
+def material_row(material: Material, money: Money) -> tuple[str, ...]:
     """The cells of a material in the table."""
-    price = priced(material.price, currency) if material.price != NOTHING else "-"
+    price = priced(material.price, money) if material.price != NOTHING else "-"
     short = _("below {low:g}: reorder", low=material.low) if material.short else ""
     return material.name, MATERIAL_WORDS[material.kind], f"{material.have:g}", material.per, price, short
 
 
-def entry_row(entry: Entry, then: str) -> tuple[str, ...]:
+def entry_row(entry: Entry, then: str, local: Region) -> tuple[str, ...]:
     """The cells of a ledger entry, with the count after it."""
-    return entry.at[:10] or "-", REASON_WORDS[entry.why], f"{entry.by:+f}", then, entry.note
+    return local.short_day(entry.at) or "-", REASON_WORDS[entry.why], f"{entry.by:+f}", then, entry.note

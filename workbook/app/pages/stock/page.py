@@ -201,10 +201,10 @@ class StockPage(Page):
         all_bars = list(document.all(BarRecord))
         bars = [r for r in all_bars if include_used or r.bar.have or r.bar.buy or r.id == chosen]
         self.used_button.setVisible(include_used or len(bars) < len(all_bars))
-        currency = document.settings.currency
+        money = document.settings.money
         self.bars.show_records(bars, lambda record: bar_row(document, record, space.unit), chosen)
         materials = list(document.all(MaterialRecord))
-        self.materials.show_records(materials, lambda record: material_row(record.material, currency), chosen)
+        self.materials.show_records(materials, lambda record: material_row(record.material, money), chosen)
         self._show_rack(chosen, bars)
         self._count.start()
         self.side.show_record(self._record)
@@ -228,9 +228,9 @@ class StockPage(Page):
         """Show the worth of the stock, unless the document has changed meanwhile. Raises the error, if that is the result."""
         if isinstance(worth, Exception):
             raise worth
-        currency = document.settings.currency
+        money = document.settings.money
         if document is self._workspace.session.document:
-            self.worth.say_only(priced(worth.amount, currency), lambda: in_money(worth, currency))
+            self.worth.say_only(priced(worth.amount, money), lambda: in_money(worth, money))
 
     def _show_rack(self, chosen: str, bars: list[BarRecord]) -> None:
         present = [r for r in bars if r.bar.have][:_PICTURED]

@@ -158,17 +158,17 @@ class StockSide(QWidget):
         self._show_ledger(record)
         if isinstance(record, BarRecord):
             self._show_orders()
-            currency = self._workspace.session.document.settings.currency
+            money = self._workspace.session.document.settings.money
             density = self._workspace.model.facts.density(record.bar.steel)
-            self.price.say(in_money(at_bench(record.bar, density, currency), currency))
+            self.price.say(in_money(at_bench(record.bar, density, money), money))
             self.weight.setText(weight_words(mass(record.bar, density), self._workspace.unit))
 
     def _show_ledger(self, record: Stocked) -> None:
-        lines, then = list[_Line](), Decimal(0)
-        for n, entry in enumerate(ledger_of(self._workspace.session.document, record.id)):
+        document, lines, then = self._workspace.session.document, list[_Line](), Decimal(0)
+        for n, entry in enumerate(ledger_of(document, record.id)):
             then += entry.by
             lines.append(_Line(str(n), entry, f"{then:f}"))
-        self.ledger.show_records(lines[::-1], lambda line: entry_row(line.entry, line.then))
+        self.ledger.show_records(lines[::-1], lambda line: entry_row(line.entry, line.then, document.settings.local))
         self.count.set_limits(0, MOST_COUNTED, whole=isinstance(record, BarRecord))
 
     def _show_orders(self) -> None:
