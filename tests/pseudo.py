@@ -2,15 +2,13 @@
 off, joined from pieces or outside the catalogue, it shows.
 """
 
-import ast
 import re
 from string import Formatter
 
 from babel.messages import Catalog
 from babel.messages.mofile import write_mo
 
-from tests.texts import CALLS
-from tests.trees import nodes
+from tests.texts import everything
 
 OPENS, CLOSES = "[", "]"
 _ACCENTED = str.maketrans("AEIOUaeiouncyNCY", "ÀÉÎÕÜàéîõüñçýÑÇÝ")
@@ -19,10 +17,7 @@ _KEPT = re.compile(r"(\{[^{}]*\}|<[^<>]*>|&\w|%\w|\b\d[\d.]*\b)")  # fields, mar
 
 def texts():
     """Every text in the catalogue: of one that differs by a number, both forms."""
-    for all_nodes in nodes().values():
-        for node in all_nodes:
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in CALLS:
-                yield tuple(ast.literal_eval(argument) for argument in node.args[: 1 + (node.func.id == "ngettext")])
+    return everything()
 
 
 def pseudo(text):

@@ -1,16 +1,23 @@
-"""Texts in the program's code that stand outside the catalogue of texts, found in its trees.
+"""The texts of the program, found in the trees of its code and in its files, and those that stand outside the catalogue.
 
-`python -m tests.texts` writes both lists of them anew once some have gone; it takes no new ones.
+`python -m tests.texts` prints every text, each once, under the module or file that has it; with `--write` it takes from the list
+of texts that nobody reads those that have gone.
 """
 
 import ast
 import re
+import sys
 from functools import cache
 from pathlib import Path
 
 from tests.trees import ROOT, nodes
+from workbook.app.help_topics import TOPICS
+from workbook.formats.family import family, family_ids
+from workbook.formats.help_text import texts_of
+from workbook.formats.look_up import fact_tables
+from workbook.formats.tables import rows
+from workbook.paths import resource
 
-OLD = Path(__file__).with_name("texts_outside.txt")  # that stood outside when the catalogue was begun, and still may
 OF_NOBODY = Path(__file__).with_name("texts_of_nobody.txt")  # that no user reads: of a database, a key, a file's format
 CALLS = ("_", "ngettext")
 _WORDS = re.compile(r"[^\W\d_]{2,}.*\s.*[^\W\d_]{2,}", re.DOTALL)  # two words, whatever stands between them
@@ -73,19 +80,55 @@ def outside_in(code):
     return found
 
 
-def listed(*lists):
-    """Module and text of each that stands in lists."""
-    lines = [line for each in lists for line in each.read_text(encoding="utf-8").splitlines()]
+def listed():
+    """Module and text of each that nobody reads."""
+    lines = OF_NOBODY.read_text(encoding="utf-8").splitlines()
     return {(module, ast.literal_eval(text)) for module, text in (line.split(": ", 1) for line in lines)}
 
 
 def write():
-    """Takes from both lists what stands outside no more."""
-    found = outside()
-    for each in (OLD, OF_NOBODY):
-        kept = sorted(found & listed(each))
-        each.write_text("".join(f"{module}: {text!r}\n" for module, text in kept), encoding="utf-8")
+    """Takes from the list what stands outside no more."""
+    kept = sorted(outside() & listed())
+    OF_NOBODY.write_text("".join(f"{module}: {text!r}\n" for module, text in kept), encoding="utf-8")
+
+
+def of_code():
+    """The texts of each module; of one that differs by a number, both forms."""
+    for file, all_nodes in nodes().items():
+        calls = (node for node in all_nodes if isinstance(node, ast.Call) and isinstance(node.func, ast.Name))
+        for node in (call for call in calls if call.func.id in CALLS):
+            forms = node.args[: 1 + (node.func.id == "ngettext")]
+            yield file.relative_to(ROOT).as_posix(), tuple(ast.literal_eval(form) for form in forms)
+
+
+def of_files():
+    """The texts of shipped files that are shown in the language of the program."""
+    for name, _title in TOPICS:
+        for text in texts_of(resource("help", f"{name}.md").read_text(encoding="utf-8")):
+            yield f"help/{name}.md", (text,)
+    for table in fact_tables():
+        yield from (("look_up/index.toml", (text,)) for text in (table.title, table.caution, *table.heads) if text)
+    yield from (("look_up/working.csv", (row["words"],)) for row in rows("look_up/working"))
+    yield from ((f"templates/{each}.toml", (family(each).name,)) for each in family_ids())
+
+
+def everything():
+    """Every text, with the module or file that has it first."""
+    found = {}
+    for place, forms in (*of_code(), *of_files()):
+        found.setdefault(forms, place)
+    return found
+
+
+def show():
+    """Prints every text under its place."""
+    last = ""
+    for forms, place in sorted(everything().items(), key=lambda item: item[1]):
+        if place != last:
+            print(f"\n## {place}")
+        print(" | ".join(forms).replace("\n", "\\n"))
+        last = place
 
 
 if __name__ == "__main__":
-    write()
+    write() if "--write" in sys.argv[1:] else show()

@@ -26,6 +26,7 @@ from workbook.template.model import (
     Taper,
     Template,
 )
+from workbook.texts import of_file
 
 if TYPE_CHECKING:
     import tomllib
@@ -59,7 +60,7 @@ def family(family_id: str) -> Template:
         raise KeyError(family_id)
     data = tomllib.loads(resource("templates", f"{family_id}.toml").read_text(encoding="utf-8"))
     return Template(
-        name=data["name"],
+        name=of_file(data["name"]),
         family=family_id,
         use=data["use"],
         blade=_group(Blade, data["blade"]),

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from workbook.handbook.card import CardKind, Evidence, Fact, FactCard, HeatStep, Section, TemperPoint, TemperSeries, evidence_of
 from workbook.handbook.degrees import celsius, in_both, span
 from workbook.shop.steels import Steel, Steels, steels_of
-from workbook.texts import _
+from workbook.texts import _, of_file
 from workbook.units import HABITS, INCH, Unit
 
 Row = dict[str, str]
@@ -151,4 +151,4 @@ def _working(steel: Steel, heat: Sequence[Row], rows: Sequence[Row]) -> Section 
     if row is None:
         return None
     evidence = Evidence(source="", basis=row["basis"], sure=float(row["sure_pct"]))
-    return Section(head=_("Working it"), words=(row["words"],), evidence=(evidence,))
+    return Section(head=_("Working it"), words=(of_file(row["words"]),), evidence=(evidence,))

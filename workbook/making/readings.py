@@ -15,7 +15,7 @@ PLACES: dict[StageAsks, tuple[str, ...]] = {
     StageAsks.BOW: ("",),
     StageAsks.HARDNESS: ("",),
 }
-_WHERE = {"heel": _("heel"), "middle": _("middle"), "point": _("point")}
+_WHERE = {"heel": _("heel"), "middle": _("middle"), "point": _("tip")}
 _EDGE, _BOW = 0.5, 0.25  # mm, as examples; in inches their round neighbours
 _ROUND = 1.016  # 0.5 mm are 0.0197 in: shown as 0.020
 _MOST = 20.0  # mm of an edge or a bow
@@ -23,7 +23,7 @@ _HARDNESS = (10.0, 75.0)  # HRC
 
 
 def readings_in(text: str, asks: StageAsks, unit: Unit) -> tuple[MeasuredAt, ...]:
-    """Read what was measured: "0.020 0.021 0.022" at heel, middle and point; a dash where nothing was read.
+    """Read what was measured: "0.020 0.021 0.022" at heel, middle and tip; a dash where nothing was read.
 
     Raises ValueError, which says what is wrong and what would be right.
     """

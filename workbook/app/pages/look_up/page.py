@@ -17,7 +17,7 @@ from workbook.formats.look_up import fact_tables
 from workbook.formats.tables import rows
 from workbook.handbook.card import CardKind, FactCard
 from workbook.handbook.cards import card_named, cards, cards_of, matching
-from workbook.texts import _
+from workbook.texts import _, of_file
 from workbook.units import Unit
 
 _HEADS = {
@@ -183,4 +183,5 @@ def _tables(words: str) -> list[int]:
 
 def _title(number: int, words: str) -> str:
     table = fact_tables()[number]
-    return f"{table.title} ({len(table.matching(words))})" if words.strip() else table.title
+    title = of_file(table.title)
+    return f"{title} ({len(table.matching(words))})" if words.strip() else title

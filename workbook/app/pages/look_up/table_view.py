@@ -8,7 +8,7 @@ from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.look import Look
 from workbook.app.plain import plain
 from workbook.formats.look_up import FactTable
-from workbook.texts import _
+from workbook.texts import _, of_file
 
 _WIDE, _NARROW = 240, 64  # px, the limits of a column's width
 
@@ -34,10 +34,10 @@ class TableView(QWidget):
     def show_table(self, table: FactTable, words: str) -> str:
         """Show the rows that have the words. Return how many they are, in words."""
         rows = table.matching(words)
-        self.caution.setText(table.caution)
+        self.caution.setText(of_file(table.caution))
         self.caution.setVisible(bool(table.caution))
         self.table.setColumnCount(len(table.heads))
-        self.table.setHorizontalHeaderLabels(list(table.heads))
+        self.table.setHorizontalHeaderLabels([of_file(head) for head in table.heads])
         fill(self.table, rows)
         header, metrics = self.table.horizontalHeader(), self.table.fontMetrics()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
