@@ -28,15 +28,15 @@ def test_the_history_is_told_in_the_unit_of_the_moment(qtbot, window):
     millimetres = next(a for a in window.menuBar().findChildren(QAction) if a.text() == "Millimeters first")
     millimetres.trigger()
     assert history.list.item(1).text().endswith("Petty: Blade length 130.0 mm")
-    assert history.list.item(2).text().endswith("lengths first in: millimetres")
+    assert history.list.item(2).text().endswith("Lengths first in: millimeters")
     space.edit("blade.height", 30.0)
-    assert undo_action(window).text() == "&Undo: Petty: blade height at heel 30.0 mm"
+    assert undo_action(window).text() == "&Undo: Petty: Blade – Height at heel 30.0 mm"
     assert "30.0 mm" in window.header._undo.toolTip()
     space.undo()
-    assert said[-1] == "Undone: Petty: blade height at heel 30.0 mm."
+    assert said[-1] == "Undone: Petty: Blade – Height at heel 30.0 mm."
     space.undo()
-    assert said[-1] == "Undone: lengths first in: millimetres."
-    assert history.list.item(3).text().endswith("Petty: blade height at heel 1 3/16 in")
+    assert said[-1] == "Undone: Lengths first in: millimeters."
+    assert history.list.item(3).text().endswith("Petty: Blade – Height at heel 1 3/16 in")
     assert undo_action(window).text() == "&Undo: Petty: Blade length 5 1/8 in"
 
 

@@ -303,7 +303,7 @@ def test_a_blade_is_found_and_told_whole(qtbot, shop, page, batch, monkeypatch):
     assert page.middle.currentWidget() is page.history
     table = page.history.table
     rows = [tuple(table.item(r, c).text() for c in range(3)) for r in range(table.rowCount())]
-    assert ("For", "The Slipway galley, order 1, wanted 2027-01-15", "2026-11-02") in rows
+    assert ("For", "The Slipway galley, order 1, wanted by 2027-01-15", "2026-11-02") in rows
     assert ("Lay out and scribe", "done; 8 min of 95 min", now()[:10]) in rows
     assert any(what == "Time" and words.startswith("8 min, $3.17 at your rate") for what, words, _date in rows)
     assert page.traveller.blade.id == blades[1].id

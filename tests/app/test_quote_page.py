@@ -291,7 +291,7 @@ def test_the_amount_due_is_as_wide_as_it_needs(qtbot, shop, page):
 def test_a_template_that_goes_says_from_which_orders(shop, page):
     shop.workspace.choose(key_of(shop.workspace, "Petty"))
     shop.workspace.remove()
-    assert words_of(shop.workspace.session.steps[-1]) == "Petty deleted, also from order 1, 3"
+    assert words_of(shop.workspace.session.steps[-1]) == "Petty deleted, also from orders 1, 3"
 
 
 def test_no_sum_of_another_workbook_stays(qtbot, shop, page):

@@ -68,7 +68,7 @@ def test_steel_by_a_layout_is_its_blanks_cost_to_the_cent(shop, laid):
     assert sum(steel.amount for steel in found.values()) == layout.costs.material
     work = worked_out(document, model, "order1", found)
     assert work.lines[0].cost.part("Steel").amount == found["line1"].amount
-    assert "laid out; on " in work.lines[0].cost.part("Steel").how
+    assert "bars of a layout" in work.lines[0].cost.part("Steel").how
 
 
 def test_two_lines_of_the_same_blanks_share_their_steel(shop):

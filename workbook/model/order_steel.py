@@ -136,8 +136,13 @@ def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict
         if laid_out[key] == sum(starts):
             how = "; ".join(
                 (
-                    ngettext("{count} blank laid out", "{count} blanks laid out", laid_out[key]),
-                    _("on {own} of {all} bars", own=len(bars[key]), all=len(laid.layout.bars)),
+                    ngettext(
+                        "{count} blank on {own} of the {all} bars of a layout",
+                        "{count} blanks on {own} of the {all} bars of a layout",
+                        laid_out[key],
+                        own=len(bars[key]),
+                        all=len(laid.layout.bars),
+                    ),
                     ngettext("found in {count} step or less", "found in {count} steps or fewer", laid.steps),
                 )
             )

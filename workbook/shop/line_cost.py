@@ -173,7 +173,7 @@ def _time_words(batch: Batch, charges: Charges, stage: Stage, time: StageTime) -
     yield _("{set_up} min and {pieces} × {minutes} min", set_up=set_up, pieces=pieces, minutes=minutes)
     yield from _shared(batch)
     if batch.minutes:
-        yield _("as this template takes")
+        yield _("what this template takes")
     elif stage.by is not By.KNIFE:
         yield _GROWS[stage.by]
     if charges.learning < 1:
