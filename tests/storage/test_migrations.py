@@ -54,6 +54,7 @@ DONE = {
     11: (31, 31),
     12: (40, 40),
     13: (43, 43),
+    14: (44, 44),
 }
 LAST = {
     7: "Petty: Blade length 5 5/8 in",
@@ -63,8 +64,9 @@ LAST = {
     11: "Petty saved as the family House petty",
     12: "load 1: 2 blades of 52100 heat-treated",
     13: "own heat treatment of 52100 saved",
+    14: "Dates and amounts as in: Austria",
 }
-LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0, 12: 154.0, 13: 156.0}  # mm, the blade
+LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0, 12: 154.0, 13: 156.0, 14: 157.0}  # mm, the blade
 SAMPLES = Path(__file__).parents[1] / "samples"
 
 
@@ -81,9 +83,16 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     body = read(SAMPLES / f"version-{version}.shopbook").body
     job = job_of(body.document)
     assert [t.name for t in job.templates] == ["Petty", "Santoku type", "Paring", "Fillet"]
-    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0, 10: 147.0, 11: 147.0, 12: 147.0, 13: 147.0}.get(
-        version, 141.0
-    )
+    assert named(job, "Petty").blade.length == {
+        7: 142.5,
+        8: 145.0,
+        9: 147.0,
+        10: 147.0,
+        11: 147.0,
+        12: 147.0,
+        13: 147.0,
+        14: 147.0,
+    }.get(version, 141.0)
     assert len(job.bars) == 5
     assert sum(wish.quantity for wish in job.make) == (13 if version >= 8 else 14)  # one more was cut then
     assert job.saw.band == 6.35
@@ -302,6 +311,12 @@ def test_version_13_holds_what_was_read_of_a_load_and_a_makers_own_way_with_a_st
     ]  # fmt: skip
     bath = document.settings.bath
     assert (bath.furnace, bath.filled, bath.offset, bath.litres) == ("kiln two", "2026-03-01", -4.5, 8.0)
+
+
+def test_a_shop_book_of_version_14_has_a_region_and_older_ones_write_as_is_usual():
+    document, before = (read(SAMPLES / f"version-{n}.shopbook").body.document for n in (14, 13))
+    assert (document.settings.region, before.settings.region) == ("de-AT", "en-US")
+    assert job_of(document).region == "de-AT"
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():
