@@ -16,6 +16,7 @@ from workbook.document.fields import FIELDS
 from workbook.document.records import KINDS
 from workbook.fields import LENGTHS, Field, Kind, limits_in_words
 from workbook.formats.family import form_words
+from workbook.region import REGIONS, USUAL
 from workbook.sheath.rules import SheathRules
 from workbook.shop.job import Bar, Make, Measured, Rules, Saw
 from workbook.template.drawn import DrawnTemplate
@@ -35,6 +36,7 @@ _JOB = (
     ("job.name", "text", "Untitled job", ""),
     ("job.units", "in, mm", "in", "for bare numbers and for what is printed"),
     ("job.currency", "text", "USD", ""),
+    ("job.region", ", ".join(REGIONS), USUAL, "whose way dates and amounts are written in"),
 )
 _TEMPLATE = (
     ("template.name", "text", "required", ""),

@@ -144,7 +144,7 @@ _KINDS: dict[str, Callable[[Value, Unit, str], str]] = {
     "step": _step,
     "lengths": _lengths,
     "share": lambda value, unit, more: f"{_number(value):.0%}",
-    "per_cent": lambda value, unit, more: f"{_number(value) * 100:g} %",
+    "per_cent": lambda value, unit, more: f"{_number(value) * 100:g}%",
     "angle": lambda value, unit, more: f"{_number(value):g}°",
     "tenths": lambda value, unit, more: f"{_number(value):.1f}°",
     "names": _names,
