@@ -54,21 +54,23 @@ def _file(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("&Open…"), filing.open, Key.Open, also=_("load file workbook document browse job"))
     action(menu, _("Open read-on&ly…"), filing.ask_to_look, also=_("view look without changing locked"))
     action(
-        menu, _("&Import from another shop book…"), parts.bringing.ask_for_book, also=_("merge combine copy transfer bring in")
+        menu, _("&Import from another shop book…"), parts.bringing.ask_for_book, also=_("merge combine transfer copy bring in")
     )
     recent_menu = menu.addMenu(_("Open &recent"))
     menu.aboutToShow.connect(lambda: _lately(filing, recent_menu))
     _lately(filing, recent_menu)
     menu.addSeparator()
     action(menu, _("&Save"), filing.save, Key.Save, also=_("keep store write file"))
-    action(menu, _("Save &as…"), filing.save_as, Key.SaveAs, also=_("copy rename move location another file name"))
     action(
-        menu, _("Restore a &backup…"), filing.ask_for_backup, also=_("recover lost crash earlier previous copy version autosave")
+        menu, _("Save &as…"), filing.save_as, Key.SaveAs, also=_("rename move location another file name copy cloud sync share")
+    )
+    action(
+        menu, _("Restore a &backup…"), filing.ask_for_backup, also=_("recover lost crash earlier previous version copy autosave")
     )
     menu.addSeparator()
     action(
         menu, _("&Export or print…"), partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"),
-        also=_("export print preview pdf dxf svg csv png paper output write save sheets share send"),
+        also=_("pdf csv png dxf svg preview paper output write save sheets share send"),
     )  # fmt: skip
     action(menu, _("Export &job file…"), parts.printing.save_job, also=_("toml command line script write text"))
     fill_printers(window, menu.addMenu(_("&Printer")))
@@ -95,9 +97,7 @@ def _edit(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, "", window.workspace.undo, Key.Undo, also=_("undo revert back mistake")).setObjectName("undo")
     action(menu, "", window.workspace.redo, Key.Redo, also=_("redo repeat forward again")).setObjectName("redo")
     menu.addSeparator()
-    action(
-        menu, _("&History…"), partial(show_dialog, window, "history"), also=_("steps changes log undo list earlier past versions")
-    )
+    action(menu, _("&History…"), partial(show_dialog, window, "history"), also=_("steps changes log undo list earlier past"))
     action(
         menu, _("&Settings…"), partial(show_dialog, window, "settings"), Key.Preferences,
         also=_("preferences options configuration configure setup customize defaults"),
@@ -134,8 +134,8 @@ def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
     )  # fmt: skip
     menu.addSeparator()
     units = (
-        (_("Inches first"), "in", _("units imperial fractions inch measurement system")),
-        (_("Millimeters first"), "mm", _("units metric mm millimetre measurement system")),
+        (_("Inches first"), "in", _("units imperial fractions inch fahrenheit ounce pound decimal measurement system")),
+        (_("Millimeters first"), "mm", _("units metric mm millimetre celsius gram kilogram decimal measurement system")),
     )
     choices(menu, units, window.workspace.unit, window.workspace.choose_unit)
     menu.addSeparator()
@@ -170,11 +170,11 @@ def _to_line(window: Frame) -> None:
 def _help(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(
         menu, _("&Help on this page"), partial(show_dialog, window, "help"), Key.HelpContents,
-        also=_("manual guide instructions how keys shortcuts documentation tutorial"),
+        also=_("manual guide instructions how keys shortcuts documentation tutorial safety caution warning"),
     )  # fmt: skip
     action(menu, _("Show the &sample"), parts.filing.show_sample, also=_("demo example tutorial try"))
     menu.addSeparator()
-    action(menu, _("&About"), lambda: _about(window), also=_("version license licence program info"))
+    action(menu, _("&About"), lambda: _about(window), also=_("version license licence program info report error crash"))
 
 
 def _about(window: Frame) -> None:

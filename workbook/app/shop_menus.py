@@ -21,17 +21,22 @@ def fill_stock(window: Frame, menu: QMenu, parts: Parts) -> None:
     """Fill the menu with commands for bars and materials."""
     action(
         menu, _("&Import stock (CSV)…"), parts.bringing.ask_for_stock,
-        also=_("csv spreadsheet table inventory load read upload bring in"),
+        also=_("csv spreadsheet excel table inventory load read upload bring in"),
     )  # fmt: skip
     action(
         menu, _("&Export stock (CSV)…"), parts.printing.save_stock,
-        also=_("csv spreadsheet table inventory write save download accountant"),
+        also=_("csv spreadsheet excel table inventory write save download accountant"),
     )  # fmt: skip
 
 
 def fill_orders(window: Frame, menu: QMenu, parts: Parts) -> None:
     """Fill the menu with commands for orders and what they cost."""
-    action(menu, _("Print &quote…"), parts.printing.print_quote, also=_("price cost offer customer pdf estimate invoice letter"))
+    action(
+        menu,
+        _("Print &quote…"),
+        parts.printing.print_quote,
+        also=_("price cost offer customer pdf estimate invoice receipt letter"),
+    )
     action(
         menu,
         _("Copy quote as &text"),
@@ -47,7 +52,7 @@ def fill_orders(window: Frame, menu: QMenu, parts: Parts) -> None:
     menu.addSeparator()
     action(
         menu, _("Shop &rates…"), partial(show_dialog, window, "rates"),
-        also=_("price cost wage hourly overhead margin markup tax deposit stages minutes terms address phone logo"),
+        also=_("cost price wage hourly overhead margin markup tax deposit stages minutes terms address phone logo"),
     )  # fmt: skip
 
 

@@ -49,7 +49,10 @@ def fill_template(window: Frame, menu: QMenu, parts: Parts) -> None:
     _reshaping(window, menu)
     menu.addSeparator()
     action(
-        menu, _("Sa&ve revision…"), partial(keep_revision, window), also=_("version snapshot keep freeze milestone note store")
+        menu,
+        _("Sa&ve revision…"),
+        partial(keep_revision, window),
+        also=_("version snapshot note comment remark keep freeze milestone store"),
     )
     action(
         menu, _("C&heck a printed sheet…"), partial(show_dialog, window, "print-code"),
@@ -111,7 +114,7 @@ def _papers(menu: QMenu, parts: Parts) -> None:
     printing = parts.printing
     action(
         menu, _("&Print template sheet…"), printing.print_template, Key.Print,
-        also=_("pdf paper pattern full scale true size card drawing"),
+        also=_("pattern paper card pdf full scale true size drawing"),
     )  # fmt: skip
     action(
         menu, _("Print &bench set…"), printing.print_bench_set, also=_("grind card bevel numbers shop sheets plunge pdf paper")

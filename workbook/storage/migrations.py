@@ -42,8 +42,8 @@ VERSION = max(_BEFORE_ROWS_TOLD, *(row.since for table in FIELDS.values() for ro
 # readings along a bar, quench, heat, jig, stone; 4: a gauge's steps, other printers, services that cut; 5: customers, orders,
 # movements, pieces, charges; 6: free points; 8: the bar a blade is made of and a piece was cut from; 9: the batch of an order;
 # 10: what holes are measured from; 11: families of the maker's own, fittings, the shop's contact, the unit and
-# layers of a service; 12: sheaths, batches, entries, loads, the tank; 13: what was read of a load besides, own recipes; 14: the region whose
-# way dates and amounts are written in.
+# layers of a service; 12: sheaths, batches, entries, loads, the tank; 13: what was read of a load besides, own
+# recipes; 14: the region whose way dates and amounts are written in.
 STEPS: dict[int, Callable[[Any], Any]] = {6: _steps_hold_what_changed}  # from a version to the next
 
 

@@ -38,8 +38,8 @@ def _always(run: Run) -> Callable[[], Run]:
 
 
 def entries(window: Frame) -> list[Entry]:
-    """Everything that can be found now."""
-    return [*_of_menus(window), *_of_exports(window), *_of_pages(window), *_of_settings(window), *_of_parameters(window)]
+    """Everything that can be found now, what is likelier meant first."""
+    return [*_of_menus(window), *_of_exports(window), *_of_parameters(window), *_of_pages(window), *_of_settings(window)]
 
 
 def _of_menus(window: Frame) -> Iterator[Entry]:

@@ -17,8 +17,9 @@ else:
 
 ALSO = "also"  # property of an action of the menus: the other words it is found by
 _SPLIT = re.compile(r"[^\w%:./#°]+")
-_SAME, _BEGUN, _ALSO, _ALSO_BEGUN, _ABOVE, _INSIDE, _MEANT = range(7)  # how well a word fits an entry, the best first
+_SAME, _BEGUN, _ALSO, _ALSO_TOO, _ABOVE, _INSIDE, _MEANT = range(7)  # how well a word fits an entry, the best first
 _NEAR, _CLOSE = 3, 0.7
+_FOREMOST = 3  # of the other words for an entry, the best stand first
 
 
 class Entry(Struct, frozen=True, kw_only=True):
@@ -59,16 +60,21 @@ def _rank(entry: Entry, typed: Sequence[str]) -> int | None:
 
 
 def _fit(entry: Entry, word: str) -> int | None:
-    """How well a word fits: its last words count more than the menu or group that they stand in."""
+    """How well a word fits: an entry's last words count more than the menu or group they stand in, and the first of the other
+    words for it more than the rest.
+    """
     stem = _stem(word)
     above, _colon, own = entry.words.rpartition(": ")
-    places = ((own, _SAME, _BEGUN), (entry.also, _ALSO, _ALSO_BEGUN), (above, _ABOVE, _ABOVE), (entry.meaning, _MEANT, _MEANT))
+    also = _split(entry.also)
+    places = (
+        (_split(own), _SAME, _BEGUN), (also[:_FOREMOST], _ALSO, _ALSO_TOO), (also, _ALSO_TOO, _ALSO_TOO),
+        (_split(above), _ABOVE, _ABOVE), (_split(entry.meaning), _MEANT, _MEANT),
+    )  # fmt: skip
     fits = [_INSIDE] if stem in entry.words.casefold() else []
-    for text, same, begun in places:
-        parts = _split(text)
-        if any(_stem(part) == stem for part in parts):
+    for words, same, begun in places:
+        if any(_stem(part) == stem for part in words):
             fits.append(same)
-        elif any(part.startswith(stem) for part in parts):
+        elif any(part.startswith(stem) for part in words):
             fits.append(begun)
     return min(fits, default=None)
 

@@ -35,6 +35,7 @@ SETTINGS = {
     "name": _("title rename workbook"),
     "unit": _("metric imperial inch mm"),
     "currency": _("money dollar euro pound symbol"),
+    "region": _("language country locale date format thousands separator"),
     "paper": _("page size letter a4 format"),
     "printer.x": _("calibrate true size ruler accuracy"),
     "printer.y": _("calibrate true size ruler accuracy"),
@@ -78,6 +79,7 @@ RATES = {
 
 ON_PAGES = {
     "new-template": _("create add knife blade family"),
+    "shelf-button": _("sidebar panel list hide show templates"),
     "points-button": _("nodes handles table coordinates"),
     "rule": _("ruler measure distance"),
     "compare": _("difference overlay before after revision version"),

@@ -142,16 +142,19 @@ PAGES = (
         "grind", _("Grind"),
         _("Drag the section along the blade, or use the left and right arrow keys. Drag in a shaded picture to "
           "move its lamp."), _grind,
-        _("bevel angle edge section hollow flat convex grinding weight mass balance settings jig"),
+        _("grinding bevel weight angle edge section hollow flat convex mass balance jig"),
     ),
     Row(
         "stock", _("Stock"), _("Type a bar in one line, as the field shows. Select one to change it."), _stock,
-        _("inventory rack bars steel materials supplies warehouse buy use offcuts ledger handle wood"),
+        _("inventory steel rack bars materials supplies glue epoxy belts buy use offcuts ledger handle wood"),
     ),
     Row(
         "quote", _("Quote"),
         _("Type an order in one line, as the field shows. Every amount opens to show its breakdown."), _quote,
-        _("orders price cost customer client sell estimate offer job deadline to buy shopping list"),
+        _(
+            "order price customer cost client sell sold estimate offer job deadline invoice receipt "
+            "payment delivered shopping list calendar"
+        ),
     ),
     Row(
         "layout", _("Lay out"),
@@ -161,12 +164,18 @@ PAGES = (
     Row(
         "make", _("Make"),
         _("Choose a stage, type the minutes, press Enter. They are entered for the blades at that stage."), _make,
-        _("batch production progress time timer hours track stage serial traveler workshop log heat treatment"),
+        _(
+            "batch progress timer production time hours track stage serial traveler schedule timeline "
+            "finish polish log heat treatment"
+        ),
     ),
     Row(
         "lookup", _("Look up"),
         _("Type a name to see its card. Source, beside a head, says where it comes from and how sure it is."), _look_up,
-        _("handbook reference table steel data chart drill tap grit wood density hardness information facts"),
+        _(
+            "handbook steel reference table data chart drill tap grit sandpaper wood density hardness "
+            "alloy metal anneal normalize facts"
+        ),
     ),
 )  # fmt: skip
 NAMES = tuple(row.name for row in PAGES)
