@@ -45,6 +45,11 @@ def _(text: str, /, **fields: object) -> str:
     return _filled(translated, text, fields) if fields else translated
 
 
+def language() -> str:
+    """The code of the language of the program, as its catalogue names it; "" for English."""
+    return "" if _catalogue is None else _catalogue.info().get("language", "")
+
+
 def of_file(text: str) -> str:
     """A text of a shipped file, such as a paragraph of the help, in the language of the program."""
     return text if _catalogue is None else _catalogue.gettext(text)

@@ -14,16 +14,22 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ.setdefault("MAKERS_WORKBOOK_DATA", tempfile.mkdtemp())
 
 import pypdfium2
-from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QDialog, QLabel, QWidget
+from PySide6.QtCore import QAbstractListModel, QAbstractTableModel, QModelIndex, Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QAbstractButton, QAbstractItemView, QApplication, QComboBox, QDialog, QLabel, QLineEdit, QWidget
 
+from tests.app.fitting import faults
 from tests.app.test_dialogs import NAMES as DIALOGS
 from tests.at_ease import serve_at_ease
 from tests.clock import settled, until
 from workbook.app import search
 from workbook.app.as_it_is import as_it_is
 from workbook.app.collecting import Collecting
+from workbook.app.dialogs.help import Help
 from workbook.app.dialogs.table import show_dialog
+from workbook.app.elements.basics import Lettered
 from workbook.app.export import wanted_of
+from workbook.app.help_topics import TOPICS
 from workbook.app.look import Look
 from workbook.app.pages.table import NAMES as PAGES
 from workbook.app.window import Window
@@ -36,39 +42,50 @@ from workbook.tasks.work import work_in
 
 SCREEN = (1366, 768)
 ROOM = (1350, 720)  # of it, beside the frame of the window and the system's bar
+CODE = ("makers-workbook", "[[template]]", "name =", "outline =", "units =", "[template.", "thickness =", "52100", "curly", "6 Petty")  # of examples
+MOST_ROWS = 40  # of a table that are read
 TOO_LARGE = "larger than the screen: {} x {}"
-_SLACK = 2  # points of a text beyond its place that nobody sees
-
-
-def words(widget):
-    """What a widget says, where it says it in one piece."""
-    return widget.currentText() if isinstance(widget, QComboBox) else widget.text()
-
-
-def is_cut(widget):
-    """Whether a label or button says more than it has room for."""
-    if isinstance(widget, QLabel) and widget.wordWrap():
-        return widget.heightForWidth(widget.width()) > widget.height() + _SLACK
-    wanted, there = widget.sizeHint(), widget.size()
-    return wanted.width() > there.width() + _SLACK or wanted.height() > there.height() + _SLACK
 
 
 def texts_in(top):
-    """What stands in a window or dialog, and its title."""
+    """Everything that a window or dialog says: labels, buttons, choices, tables, menus, tool tips, names for a screen reader."""
     yield top.windowTitle()
+    for action in top.findChildren(QAction):
+        yield action.text().replace("&&", "\0").replace("&", "").replace("\0", "&")
     for widget in top.findChildren(QWidget):
-        if isinstance(widget, QLabel | QAbstractButton) and widget.isVisible() and words(widget):
-            yield words(widget)
+        if not widget.isVisible():
+            continue
+        yield from (widget.toolTip(), widget.accessibleName(), widget.accessibleDescription())
+        if isinstance(widget, QLabel | QAbstractButton | Lettered):
+            yield widget.text()
+        elif isinstance(widget, QComboBox):
+            yield from (widget.itemText(number) for number in range(widget.count()))
+        elif isinstance(widget, QLineEdit):
+            yield widget.placeholderText()
+        elif isinstance(widget, QAbstractItemView) and widget.model() is not None:
+            yield from cells_of(widget.model())
+
+
+def cells_of(model, parent=None):
+    """The heads and cells of a table, tree or list."""
+    parent = parent or QModelIndex()
+    columns = 1 if isinstance(model, QAbstractListModel) else model.columnCount(parent)
+    for column in range(columns):
+        yield str(model.headerData(column, Qt.Orientation.Horizontal) or "")
+        for row in range(min(model.rowCount(parent), MOST_ROWS)):
+            yield str(model.index(row, column, parent).data() or "")
+    for row in range(model.rowCount(parent)):
+        child = model.index(row, 0, parent)
+        if not isinstance(model, QAbstractListModel | QAbstractTableModel) and model.rowCount(child):
+            yield from cells_of(model, child)
 
 
 def cut_in(top):
-    """The words that are cut off in a window or dialog, and itself where it is larger than the screen."""
+    """What is cut off or out of reach in a window or dialog, and itself where it is larger than the screen."""
     wide, high = top.minimumSizeHint().toTuple()
     if wide > SCREEN[0] or high > SCREEN[1]:
         yield TOO_LARGE.format(wide, high)
-    for widget in top.findChildren(QWidget):
-        if isinstance(widget, QLabel | QAbstractButton | QComboBox) and widget.isVisible() and words(widget) and is_cut(widget):
-            yield words(widget)
+    yield from faults(top, getattr(top, "status", None))
 
 
 def page_cuts(content):
@@ -118,9 +135,22 @@ def look_at_windows(seen, letters):
             until(lambda dialog=dialog: bool(dialog.files), 60)  # its preview is made beside the window
         seen.add(f"{name} {letters:.0%}", cut_in(dialog), texts_in(dialog), dialog.grab())
         dialog.close()
+    look_at_help(seen, window, letters)
     wanted = wanted_of(as_it_is(window.workspace), window.bars_page().laid, window.quote_page().work)
     window.close()
     return wanted
+
+
+def look_at_help(seen, window, letters):
+    """Every page of the help."""
+    dialog = Help(window, window.workspace.look, TOPICS[0][0])
+    dialog.show()
+    for topic, _title in TOPICS:
+        dialog.show_topic(topic)
+        settled(0.02)
+        texts = [block for block in dialog.text.toPlainText().splitlines() if not block.startswith(CODE)]
+        seen.add(f"help {topic} {letters:.0%}", cut_in(dialog), texts, dialog.grab())
+    dialog.close()
 
 
 def look_at_sheets(seen, wanted):

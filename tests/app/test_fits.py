@@ -3,14 +3,11 @@
 import itertools
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, Qt
-from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QAbstractSpinBox, QComboBox, QLabel, QLineEdit, QWidget
 
-from tests.app.pseudo_window import is_cut, words
+from tests.app.fitting import faults
 from tests.app.waiting import at_rest
 from tests.clock import settled
 from tests.counts import FULL
-from workbook.app.elements.basics import Lettered
 from workbook.app.elements.group import Group
 from workbook.app.look import Look
 from workbook.app.pages.table import NAMES
@@ -42,43 +39,8 @@ CUT = {  # what may be cut, and why
         "green linen laminate", "none", "Order 1   The Slipway galley   3 Petty, 4 Paring", "Batch",
     },
     "make": {"Batch 3   3 going   begun 2026-11-20"},  # the first day, which the history of each blade says too
-    "layout": {"Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A."},  # the help says it too
+    "layout": {"Drag a blank. R turns, F flips, the space bar pins. Ordinates from end A."},  # the help says it too
 }  # fmt: skip
-CONTROLS = (QAbstractButton, QComboBox, QLineEdit, QAbstractSpinBox, QLabel, Lettered)
-
-
-def scrolled_in(widget, top):
-    """The area in which a widget scrolls; None where nothing does."""
-    parent = widget.parentWidget()
-    while parent is not None and parent is not top:
-        if isinstance(parent, QAbstractScrollArea):
-            return parent
-        parent = parent.parentWidget()
-    return None
-
-
-def reached(widget, top):
-    """Whether a widget lies in the window, or can be scrolled into it: not to the side where the area has no bar for that."""
-    area = scrolled_in(widget, top)
-    over = area.viewport() if area is not None else top
-    place = QRect(widget.mapTo(over, QPoint(0, 0)), widget.size())
-    if area is None:
-        return top.rect().contains(place)
-    aside = area.horizontalScrollBarPolicy() is not Qt.ScrollBarPolicy.ScrollBarAlwaysOff
-    return aside or (place.left() >= 0 and place.right() <= over.width())
-
-
-def faults(top):
-    """Controls beyond the window, and words that are cut."""
-    for widget in top.findChildren(QWidget):
-        if not widget.isVisible() or not isinstance(widget, CONTROLS):
-            continue
-        if not reached(widget, top):
-            yield f"outside: {widget.objectName() or words(widget)}"
-        if isinstance(widget, QLabel | QAbstractButton | QComboBox) and words(widget) and is_cut(widget):
-            yield words(widget)
-        if isinstance(widget, Lettered) and widget is not top.status and widget.sizeHint().width() > widget.width() + 2:
-            yield widget.text()
 
 
 @pytest.mark.parametrize(("screen", "text", "theme", "unit"), EVERY if FULL else USUAL)
@@ -98,7 +60,7 @@ def test_every_page_fits(qtbot, tmp_path, monkeypatch, screen, text, theme, unit
             group.head.set_open(True)
         for _look in range(12):  # words that wrap get their height with a later layout
             settled(0.05)
-            found[page] = sorted(set(faults(window)) - CUT.get(page, set()))
+            found[page] = sorted(set(faults(window, window.status)) - CUT.get(page, set()))
             if not found[page]:
                 break
     size = (window.width(), window.height())

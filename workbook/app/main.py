@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
+from workbook import texts
 from workbook.app import start_order
 from workbook.app.faster_start import have_time
 from workbook.app.kept import fitting, report, window_state
@@ -30,9 +31,11 @@ from workbook.tasks.work import in_use, is_workbook, work_at, work_on
 from workbook.texts import _
 
 if TYPE_CHECKING:
-    from workbook.app import calling, collecting, region, warming
+    from workbook.app import calling, collecting, language, region, warming
 else:
-    calling, collecting, region, warming = modules("app.calling", "app.collecting", "app.region", "app.warming")
+    calling, collecting, language, region, warming = modules(
+        "app.calling", "app.collecting", "app.language", "app.region", "app.warming"
+    )
 
 _ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would return the style, and make Python build all its classes
 
@@ -60,6 +63,8 @@ def main(arguments: Sequence[str]) -> int:
     application = QApplication.instance() or QApplication(_ARGUMENTS)
     assert isinstance(application, QApplication)
     application.setApplicationName("Maker's Workbook")
+    if texts.language():
+        language.translate_qt(application)
     window, start = _shown(start)
     sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
     window.show()

@@ -138,7 +138,7 @@ def _lay_out(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seconds", type=_seconds, default=5.0, help=_("time it may take, files included (5)"))
     parser.add_argument("--steps", type=_steps, help=_("stop after so many steps instead: the same layout on any machine"))
     parser.add_argument(
-        "--keep", type=Path, metavar="FILE", help=_("a layout.json: its blanks stay, the rest is laid out round them")
+        "--keep", type=Path, metavar="FILE", help=_("a layout.json: its blanks stay, the rest is laid out around them")
     )
     parser.add_argument("--keep-blanks", type=_serials, default=(), metavar="T1,S2", help=_("only these of its blanks stay"))
     parser.add_argument("--seed", type=_seed, default=0, help=_("another seed, another search (0)"))
@@ -199,7 +199,7 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--batch", type=_batch_number, default=0, metavar="N", help=_("of this batch of a workbook (the newest)"))
     parser.add_argument("--each", action="store_true", help=_("bars as a service cuts them, one file each"))
     parser.add_argument("--mirrored", action="store_true", help=_("true-size pages mirrored, for the back of clear film"))
-    parser.add_argument("--cut-line", action="store_true", help=_("a cutting line for card, round master templates"))
+    parser.add_argument("--cut-line", action="store_true", help=_("a cutting line for card, around master templates"))
     parser.add_argument(
         "--read", type=_readings, default=(TRUE, TRUE), metavar="X,Y", help=_("caliper readings of a printed 100 mm")
     )

@@ -114,7 +114,7 @@ def wrong_with(before: Record | None, after: Record, records: Mapping[str, Recor
             if getattr(before, key) != getattr(after, key):
                 yield Mistake(
                     place=_place(after, key),
-                    what=_("is an entry of the ledger and cannot change."),
+                    what=_("cannot change once it is written."),
                     right=_("Correct it with a new entry."),
                 )
 

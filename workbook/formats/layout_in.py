@@ -82,5 +82,5 @@ def _piece(data: Any, place: str) -> WrittenPiece:
 
 def _number(value: Any, place: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= _FARTHEST:
-        raise ValueError(_("{place} is out of range", place=place))
+        raise ValueError(_("{place} is not a number in range", place=place))
     return float(value)

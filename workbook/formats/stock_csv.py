@@ -99,7 +99,7 @@ def _twice(items: list[Bar | Material]) -> list[Mistake]:
                 Mistake(
                     place=f"“{item.name}”",
                     what=_("appears twice."),
-                    right=_("One row for each. The column have holds the number."),
+                    right=_("Write one row for each. The column “have” holds the number."),
                 )
             )
         seen.add((type(item), item.name))
@@ -127,7 +127,8 @@ def _item(
                 mistakes.append(
                     Mistake(
                         place=f"{place}, {head}",
-                        what=_("“{cells}” is not allowed. Allowed: {words}.", cells=cells[head][:40], words=words),
+                        what=_("“{cells}” is not allowed.", cells=cells[head][:40]),
+                        right=f"{words[:1].upper()}{words[1:]}.",
                     )
                 )
     required = ("name", "steel", "thickness", "width", "length") if kind == _BAR else ("name",)
@@ -178,25 +179,25 @@ def _reader(row: Field, hint: Any) -> Read:
 def _length(row: Field, text: str) -> float:
     value = parse_length(text, "mm", (row.low, row.high))
     if not row.low <= value <= row.high:
-        raise ValueError(_("from {limits_in_words}", limits_in_words=limits_in_words(row)))
+        raise ValueError(_("use {limits_in_words}", limits_in_words=limits_in_words(row)))
     return value
 
 
 def _yes(text: str) -> bool:
     if text.casefold() not in ("yes", "no", "1", "0", "true", "false"):
-        raise ValueError(_("yes or no"))
+        raise ValueError(_("use yes or no"))
     return text.casefold() in ("yes", "1", "true")
 
 
 def _one_of(kind: type[StrEnum], text: str) -> StrEnum:
     if text.casefold() not in tuple(kind):
-        raise ValueError(_("one of {names}", names=", ".join(kind)))
+        raise ValueError(_("use one of {names}", names=", ".join(kind)))
     return kind(text.casefold())
 
 
 def _words(row: Field, text: str) -> str:
     if len(text) > row.letters:
-        raise ValueError(_("at most {letters} characters", letters=row.letters))
+        raise ValueError(_("use at most {letters} characters", letters=row.letters))
     return " ".join(text.split())  # on one line
 
 

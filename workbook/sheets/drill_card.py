@@ -57,7 +57,7 @@ def _table(run: PrintRun, blank: Shape, begin: int, x: float, y: float, _span: f
     )
     rows = [_hole_row(run, blank, hole) for hole in blank.holes[begin : begin + _ROWS]]
     sizes = (13.0, 10.0, BIG, BIG, BIG, 11.0, 11.0, 11.0)
-    marks, _wide, low = table(x, y, words, rows, run.measure, size=sizes, head_size=SMALL, gap=4.0, leading=1.2)
+    marks, _wide, low = table(x, y, words, rows, run.measure, size=sizes, head_size=SMALL, gap=3.5, leading=1.2)
     return marks, low
 
 

@@ -54,7 +54,7 @@ def starts_words(quantity: int, starts: int, charges: Charges) -> str:
     if starts == quantity:
         return first
     fewer = enough(quantity, starts - 1, share)
-    return f"{first}; {_('Start {starts}: {enough:.0%} sure', starts=starts - 1, enough=fewer)}"
+    return f"{first}. {_('Start {starts}: {enough:.0%} sure', starts=starts - 1, enough=fewer)}"
 
 
 @lru_cache(maxsize=256)  # a quote is redrawn at every key press, with the cost of each batch size

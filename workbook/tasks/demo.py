@@ -25,7 +25,7 @@ from workbook.system.names import shown
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import FORCE
 from workbook.tasks.write import in_the_way, listed, write_all
-from workbook.texts import _
+from workbook.texts import _, ngettext
 
 DEMO = "harbour-kitchen-run.toml"
 _SHOP, _BATCHES = "shop.toml", "batches.toml"
@@ -93,7 +93,12 @@ def write_demo(folder: Path, *, force: bool = False) -> Path:
     files = {DEMO: resource("demo", DEMO).read_bytes(), Path(DEMO).with_suffix(SUFFIX).name: demo_workbook()}
     changed = in_the_way(folder, files)
     if changed and not force:
-        message = _("{listed}: exist already, and were changed.", listed=listed(changed))
+        message = ngettext(
+            "{count} file exists and was changed: {names}.",
+            "{count} files exist and were changed: {names}.",
+            len(changed),
+            names=listed(changed),
+        )
         raise JobError([Mistake(place=shown(folder), what=message, right=FORCE)])
     write_all(folder, files, over=changed)
     return folder / DEMO

@@ -69,7 +69,7 @@ _DRILLS = (
     ((), _("match units")),
     (SERIES[:3], _("number, letter, fraction")),
     (SERIES[2:3], _("fractions of an inch")),
-    (SERIES[3:], "metric"),
+    (SERIES[3:], _("metric")),
     (SERIES, _("all of them")),
 )
 _DXF_UNITS = ((DxfUnit.MM, HABITS["mm"].names), (DxfUnit.INCHES, HABITS["in"].names))
@@ -140,9 +140,9 @@ FIELDS: dict[type, Table] = {
         text("name", label=_("Name"), filled=True,
             meaning=_("who cuts, printed on the note with the cutting file")),
         choice("version", options=_VERSIONS, label=_("DXF version"), meaning=_("DXF version it reads")),
-        number("hole_share", 0, 5, unit=_("× thickness"), label=_("Smallest hole ÷ thickness"),
+        number("hole_share", 0, 5, unit=_("× thickness"), label=_("Smallest hole"),
             meaning=_("smallest hole it cuts, as a share of the thickness. Smaller ones are left out and listed")),
-        length("smallest_hole", 0, 20, label=_("Smallest hole"),
+        length("smallest_hole", 0, 20, label=_("Smallest hole diameter"),
             meaning=_("smallest hole it cuts, as a diameter. Smaller ones are left out and listed")),
         length("inside_radius", 0, 20, label=_("Min. inside radius"), meaning=_("smallest inside radius it cuts")),
         length("drilled_under", 0, 5, Kind.FINE, label=_("Holes under size by"),

@@ -27,7 +27,8 @@ RUN_WORDS = {
     OutlineRun.UNDERSIDE: _("underside of the handle"),
     OutlineRun.BUTT: _("butt"),
 }
-STATIONS = ("waist", "palm", "neck")
+STATION_WORDS = {"waist": _("waist"), "palm": _("palm"), "neck": _("neck")}
+STATIONS = tuple(STATION_WORDS)
 _CREST = 0.6  # share of the back at which its peg stands
 _GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's peg stands
 
@@ -80,7 +81,7 @@ def pegs(blank: Shape) -> tuple[Peg, ...]:
 def _of_blade(blank: Shape, t: Template) -> Iterator[Peg]:
     assert blank.curves is not None
     top, heel = t.handle.front / 2, blank.curves.heel
-    yield Peg("point", "point", blank.curves.point, ("blade.length", "point.drop"))
+    yield Peg("point", _("tip"), blank.curves.point, ("blade.length", "point.drop"))
     yield Peg(
         "spine", _("where the spine begins to fall"), (t.blade.length * t.blade.spine_straight, top), ("blade.spine_straight",)
     )
@@ -120,7 +121,7 @@ def plunge_top(t: Template, curves: BladeCurves) -> tuple[float, float]:
 def _of_heel(blank: Shape, t: Template) -> Iterator[Peg]:
     assert blank.curves is not None
     heel = blank.curves.heel
-    yield Peg("heel", "heel", heel, ("heel.ahead", "blade.height"))
+    yield Peg("heel", _("heel"), heel, ("heel.ahead", "blade.height"))
     height, lean = plunge_top(t, blank.curves)
     if t.grind.bevel is not Bevel.SCANDI:
         x = heel[0] - lean + min(t.heel.plunge_radius, PLUNGE_PART * height)
@@ -145,9 +146,9 @@ def _of_handle(t: Template) -> Iterator[Peg]:
         x = -getattr(handle, f"{name}_at") * handle.length
         if x >= back[-1].end[0]:
             y = height_at(back, x) - getattr(handle, name)
-            yield Peg(name, name, (x, y), (f"handle.{name}", f"handle.{name}_at"))
+            yield Peg(name, STATION_WORDS[name], (x, y), (f"handle.{name}", f"handle.{name}_at"))
     yield Peg("butt height", _("height at the butt"), handle_belly(handle)[0].start, ("handle.butt",))
-    yield Peg("butt", "butt", bare_butt(handle)[0].end, ("handle.length", "handle.drop"))
+    yield Peg("butt", _("butt"), bare_butt(handle)[0].end, ("handle.length", "handle.drop"))
 
 
 def runs(blank: Shape) -> dict[OutlineRun, tuple[Segment, ...]]:

@@ -134,6 +134,8 @@ class Form(QWidget):
         else:
             wide = isinstance(item, TextItem | ChoiceItem | LengthsItem)
             field.setFixedSize(look.px(180 if wide else 92), look.size("row"))
+            if isinstance(item, ChoiceItem):
+                field.setMaximumWidth(look.px(225))  # for a long option
             self._labels[item.key] = Lettered(look, item.words, 9.75)
             holder.setLayout(row(self._labels[item.key], field, margins=(12, 0, 10, 0), gap=4))
         holder.setFixedHeight(look.px(34))

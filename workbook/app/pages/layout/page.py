@@ -36,7 +36,7 @@ from workbook.texts import _, labelled
 _ENOUGH = 15.0  # s without a better layout before the search stops; it can go on with another seed
 _MORE_STEPS = 200  # of the search for room for one more blank
 _BREATH = 1  # ms after a blank is released: at 0 it would be painted in the same turn
-_NOTHING_CHOSEN = _("Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A.")
+_NOTHING_CHOSEN = _("Drag a blank. R turns, F flips, the space bar pins. Ordinates from end A.")
 
 
 class LayoutShowing(NamedTuple):

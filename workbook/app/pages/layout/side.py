@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 from workbook.app.canvas.layout_picture import SIZE, layout_picture
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
+from workbook.app.elements.flow import Flow
 from workbook.app.elements.working import Figure, OpenedFigure
 from workbook.app.pages.layout.choice import LayoutChoice
 from workbook.app.pages.layout.loss import Falling, Shares
@@ -140,7 +141,7 @@ class Side(QWidget):
         side.setSpacing(0)
         side.addWidget(surface("strip", row(label(look, _("This layout"), "strong"), None, self.cut_button), look.px(40)))
         side.addWidget(scroll, 1)
-        side.addWidget(surface("foot", row(self.mark_button, self.print_button, margins=(12, 12, 12, 12))))
+        side.addWidget(surface("foot", Flow(self.mark_button, self.print_button, side=12, above=12, gap=8)))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(surface("panel", side))

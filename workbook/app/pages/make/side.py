@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QLineEdit, QMenu, QVBoxLayout, QWidget
 
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.elements.entry import WholeValue
+from workbook.app.elements.flow import Flow
 from workbook.app.elements.record_table import RecordTable
 from workbook.app.look import Look
 from workbook.app.pages.make.words import entry_row
@@ -82,6 +83,7 @@ class MakingSide(QWidget):
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 8, 0, 8)
         column.setSpacing(4)
+        self.head.setMinimumWidth(0)
         column.addLayout(row(self.head))
         for line in (self.minutes, self.set_up, self.date, self.note):
             line.setFixedWidth(look.px(180 if line is self.note else 110))
@@ -98,7 +100,7 @@ class MakingSide(QWidget):
         of_blades = (self.scrap_button, self.again_button, self.pass_button, self.move_button)
         of_heat, of_handles = (self.heat_button, self.load_button), (self.scales_button, self.scale_sheets_button)
         for tools in (of_blades, of_heat, of_handles, (self.labels_button, self.sheets_button)):
-            column.addLayout(row(*tools, None, margins=(6, 0, 6, 0)))
+            column.addLayout(Flow(*tools))
         column.addLayout(row(self._caution))
         column.addSpacing(look.px(6))
         column.addLayout(row(self._blade, self.history_button))

@@ -37,7 +37,7 @@ def entry_row(document: Document, record: EntryRecord, gone: Collection[str] = (
     """An entry in the list: when, what, which blades, minutes. `gone`: the ids of those taken back."""
     entry = record.entry
     kind = _("taken back") if record.id in gone else _("takes back") if entry.kind is EntryKind.TAKEN_BACK else KINDS[entry.kind]
-    what = labelled(kind, entry.stage) if entry.stage else kind
+    what = labelled(kind, entry.stage) if kind and entry.stage else kind or entry.stage
     if entry.reason or entry.note:
         what = f"{what}, {entry.reason or entry.note}"
     return (
