@@ -72,7 +72,7 @@ def _single(row, hint, kind):
     if row.kind is Kind.PART:
         return example(next(h for h in parts_of(hint) if issubclass(h, Struct)))
     if row.kind is Kind.CHOICE:
-        return hint.__args__[0] if hasattr(hint, "__args__") else "metric" if hint is str else next(iter(hint))
+        return hint.__args__[0] if hasattr(hint, "__args__") else row.words[-1] if row.words else next(iter(hint))
     texts = {
         Kind.ID: {SettingsRecord: SETTINGS_ID, ToolsRecord: TOOLS_ID}.get(kind, f"a {kind.__name__}"),
         Kind.REFERENCE: "gone",

@@ -107,8 +107,10 @@ def filled(kind, base=None, **own):
 
 
 def _within(kind, name, value):
-    """A number within the limits of its row, where it has one."""
+    """A number within the limits of its row, where it has one, and a word of those that the row lists."""
     row = next((row for row in FIELDS.get(kind, ()) if row.key == name), None)
+    if row is not None and row.words and isinstance(value, str):
+        return row.words[-1]
     if row is None or row.entries or isinstance(value, bool) or not isinstance(value, int | float):
         return value
     return value if row.low <= value <= row.high else row.low + (row.high - row.low) / 16

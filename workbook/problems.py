@@ -17,7 +17,16 @@ class Severity(StrEnum):
     NOTE = "note"
 
 
+class WantedKind(StrEnum):
+    """What the value wanted is for the measured one."""
+
+    LIMIT = "limit"  # the least, or the most; which of the two follows from the measured value
+    OWNED = "owned"  # the nearest that the maker owns
+    EXACT = "exact"
+
+
 NO_UNIT = _("has no unit.")  # of a drawing; the maker is then asked
+UNIT_DOUBTED = _('Is the unit right? In a job file, write units = "mm" or units = "in".')  # likewise
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -30,7 +39,7 @@ class Problem(Struct, frozen=True, kw_only=True):
     is_: float | None = None
     wanted: float | None = None
     unit: str = "mm"
-    nearest: bool = False  # whether `wanted` is only the nearest there is
+    wanted_is: WantedKind = WantedKind.LIMIT
     source: str = ""
     cause: str = ""  # what is at fault, by which a remedy is found: "edge B1"
 

@@ -42,7 +42,18 @@ from workbook.tasks.work import work_in
 
 SCREEN = (1366, 768)
 ROOM = (1350, 720)  # of it, beside the frame of the window and the system's bar
-CODE = ("makers-workbook", "[[template]]", "name =", "outline =", "units =", "[template.", "thickness =", "52100", "curly", "6 Petty")  # of examples
+CODE = (
+    "makers-workbook",
+    "[[template]]",
+    "name =",
+    "outline =",
+    "units =",
+    "[template.",
+    "thickness =",
+    "52100",
+    "curly",
+    "6 Petty",
+)  # of examples
 MOST_ROWS = 40  # of a table that are read
 TOO_LARGE = "larger than the screen: {} x {}"
 
@@ -98,6 +109,11 @@ def page_cuts(content):
             words = text.get_text_bounded(left, bottom, right, top)
             if (left < 0 or bottom < 0 or right > wide or top > high) and re.search(r"[^\W\d_]{3}", words):
                 yield f"page {number}: {words}"  # numbers on a bar go on with it on the next page
+
+
+def page_texts(content):
+    """What each page of a PDF says, the lines of a text put together as they follow each other."""
+    return [" ".join(page.get_textpage().get_text_bounded().split()) for page in pypdfium2.PdfDocument(content)]
 
 
 class Seen:
@@ -157,7 +173,8 @@ def look_at_sheets(seen, wanted):
     """Every file that is written of a job."""
     for key in EXPORTS:
         for name, content in exported(wanted, [key]).items():
-            seen.add(f"{key}: {name}", page_cuts(content) if name.endswith(".pdf") else ())
+            is_pdf = name.endswith(".pdf")
+            seen.add(f"{key}: {name}", page_cuts(content) if is_pdf else (), page_texts(content) if is_pdf else ())
 
 
 def main(sizes, folder=""):

@@ -130,7 +130,7 @@ def test_closing_while_the_file_cannot_be_written_asks_first(window, saved, monk
     assert window.isVisible(), "he went back"
     window.close()
     assert not window.isVisible()
-    assert "All work is kept on this computer" in asked[0]
+    assert "All work is autosaved on this computer" in asked[0]
     saved.rmdir()
     session = work_at(saved)
     assert petty(session) == 137.0
@@ -307,7 +307,7 @@ def test_the_oldest_step_kept_is_said(window, monkeypatch):
     window.workspace.said.connect(told.append)
     for _ in range(12):
         window.workspace.undo()
-    assert f"{window.workspace.session.gone} earlier ones were let go" in told[-1]
+    assert f"{window.workspace.session.gone} earlier ones were deleted" in told[-1]
 
 
 def test_a_window_that_is_closed_in_order_starts_on_its_work(tmp_path, monkeypatch):

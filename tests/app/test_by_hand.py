@@ -157,7 +157,7 @@ def test_marked_as_cut_everything_is_booked_and_one_undo_takes_it_back(qtbot, wi
     assert any(r.bar.offcut and r.bar.have for r in after.all(BarRecord))
     assert not window.workspace.model.job.make
     assert page.laid is None
-    assert "Nothing is to be made" in page.side.words.text()
+    assert "Nothing to lay out" in page.side.words.text()
     window.workspace.undo()
     assert window.workspace.session.document == document
     assert page.laid.layout == layout
@@ -179,7 +179,7 @@ def test_a_layout_by_hand_is_there_again_when_the_window_is_another(qtbot, windo
 
 def test_orders_and_bars_are_ticked_in_and_out(qtbot, window, page):
     widget = page.side.choice.bars
-    item = next(widget.item(n) for n in range(widget.count()) if "there" in widget.item(n).text())
+    item = next(widget.item(n) for n in range(widget.count()) if "on hand" in widget.item(n).text())
     name = item.text().split("   ")[0]
     item.setCheckState(Qt.CheckState.Unchecked)
     assert name not in [bar.name for bar in window.workspace.model.job.bars]

@@ -120,7 +120,7 @@ def test_the_finder_does_what_it_lists_though_a_menu_was_filled_anew(qtbot, wind
         action.menu().aboutToShow.emit()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     qtbot.keyClick(finder.field, Qt.Key.Key_Return)
-    assert "the blade of Paring" in words_of(window.workspace.session.steps[-1])
+    assert "blade copied from Paring" in words_of(window.workspace.session.steps[-1])
 
 
 def test_the_finder_lists_anew_what_is_no_longer_there(qtbot, window):
@@ -131,4 +131,7 @@ def test_the_finder_lists_anew_what_is_no_longer_there(qtbot, window):
     qtbot.keyClicks(finder.field, "blade of paring")
     qtbot.keyClick(finder.field, Qt.Key.Key_Return)
     assert finder.isVisible()
-    assert finder.list.count() == 0
+    assert finder.nothing.isVisible() and finder.nothing.text().startswith("Nothing found for “blade of paring”.")
+    assert [
+        finder.list.item(n).text() for n in range(finder.list.count()) if "lade of Paring" in finder.list.item(n).text()
+    ] == []

@@ -263,7 +263,7 @@ def test_a_cutting_file_is_checked_and_mended(qtbot, window, tmp_path, monkeypat
     qtbot.mouseClick(dialog.mend, Qt.MouseButton.LeftButton)
     at_rest(window)
     (again,) = (one for one in window.findChildren(PreflightDialog) if one.isVisible())
-    assert again.trouble.text().startswith("Mended: ")
+    assert again.trouble.text().startswith("Repaired: ")
     assert "No problems found." in again.report.text()
     assert not again.mend.isEnabled()
 
@@ -294,14 +294,16 @@ def test_an_old_print_is_known_again(window):
     told = recognised(space.session.document, space.model, [now])
     assert "is Petty, revision 1" in told
     assert "Print it again" in told
-    assert "no template or kept revision" in recognised(space.session.document, space.model, ["222222"])
+    assert "is not a template or saved revision" in recognised(space.session.document, space.model, ["222222"])
     assert "six letters" in recognised(space.session.document, space.model, [])
 
 
 def test_its_code_can_be_pasted(qtbot, window, monkeypatch):
     mark = shape_mark(window.workspace.blank)
     monkeypatch.setattr(QInputDialog, "getText", lambda *a, **k: (f"Petty; revision 1; {mark}; 26 November 2026", True))
-    action = next(a for menu in window.menuBar().actions() for a in menu.menu().actions() if "print still right" in a.text())
+    action = next(
+        a for menu in window.menuBar().actions() for a in menu.menu().actions() if a.text() == "C&heck a printed sheet…"
+    )
     action.trigger()
     box = window.findChild(QMessageBox)
     assert f"{mark} is Petty as it is now" in box.text()

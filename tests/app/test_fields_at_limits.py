@@ -151,6 +151,6 @@ def test_an_edit_beyond_the_limits_is_refused_in_a_plain_message_and_leaves_no_s
     assert not space.session.steps
     (line, entry) = said[0].removesuffix(" Nothing was changed.").split("\n")
     assert (
-        line == f"The change could not be kept: bar “{record.bar.name}”, bar.have: 1e+09 is out of range. It takes 0 to 100000."
+        line == f"The change could not be saved: bar “{record.bar.name}”, bar.have: 1e+09 is out of range. Allowed: 0 to 100000."
     )
-    assert entry.endswith("by: 1e+09 is out of range. It takes -1000000 to 1000000.")
+    assert entry.endswith("by: 1e+09 is out of range. Allowed: -1000000 to 1000000.")

@@ -122,6 +122,6 @@ def test_an_export_opens_on_its_preview(qtbot, window):
 def test_a_button_of_a_page_is_pressed_there(qtbot, window):
     window.show_page("stock")
     window.show_page("draw")
-    qtbot.keyClick(opened(qtbot, window, "show picture").field, Qt.Key.Key_Return)
+    qtbot.keyClick(opened(qtbot, window, "show rack").field, Qt.Key.Key_Return)
     assert window.page_name() == "stock"
     assert not window.stock_page().picture_button.isChecked()

@@ -38,7 +38,7 @@ CUT = {  # what may be cut, and why
     "quote": {  # a material's name in its choice, which shows it whole when it is opened; what the list of lines says too
         "green linen laminate", "none", "Order 1   The Slipway galley   3 Petty, 4 Paring", "Batch",
     },
-    "make": {"Batch 3   3 going   begun 2026-11-20"},  # the first day, which the history of each blade says too
+    "make": {"Batch 3   3 in progress   begun Nov 20, 2026"},  # the first day, which the history of each blade says too
     "layout": {"Drag a blank. R turns, F flips, the space bar pins. Ordinates from end A."},  # the help says it too
 }  # fmt: skip
 

@@ -83,7 +83,7 @@ def test_a_reading_that_cannot_be_of_this_bar_is_refused_in_words(qtbot, window,
     field.setFocus()
     field.selectAll()
     qtbot.keyClicks(field, "0.77")
-    assert "cannot be read on this bar" in page._trouble.text()
+    assert "That reading is not possible on this bar" in page._trouble.text()
     qtbot.keyClick(field, Qt.Key.Key_Escape)
     assert measured(window).far is None
     assert not page._trouble.isVisibleTo(page)
@@ -181,8 +181,8 @@ def test_what_if_works_out_the_fourth_and_is_used_only_when_asked(qtbot, window,
 @pytest.mark.parametrize(
     ("key", "text", "words"),
     [
-        ("height", "3", "reach over the spine"),
-        ("thickness", "0.1", "under “The bar at hand”"),
+        ("height", "3", "reach past the spine"),
+        ("thickness", "0.1", "under “Bar in hand”"),
         ("edge", "0.005", "out of its range"),
     ],
 )
@@ -309,7 +309,7 @@ def with_bars(window):
 
 
 def choose_in(box, word):
-    index = next(n for n in range(box.count()) if word in box.itemText(n) and not box.itemText(n).startswith("Likeliest"))
+    index = next(n for n in range(box.count()) if word in box.itemText(n) and not box.itemText(n).startswith("Most likely"))
     box.setCurrentIndex(index)
     box.activated.emit(index)
 
@@ -327,7 +327,7 @@ def test_the_bar_chosen_counts_everywhere_and_is_remembered(window, page):
     assert "Thick" in window.draw.panel.bars.box.currentText()
     assert space.bar == pytest.approx(nominal + 0.25)
     space.undo()
-    assert box.currentText().startswith("Likeliest")
+    assert box.currentText().startswith("Most likely")
     assert not page.side.bar_words.text()
 
 

@@ -19,6 +19,7 @@ from workbook.document.making_records import LoadRecord, RecipeRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.heat.load import Bath, Cover, CycleKind, FileTest, Straightened
 from workbook.model.blade_history import blade_history, blades_found
+from workbook.region import USUAL, region_of
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.work import now, work_in
@@ -74,9 +75,9 @@ def test_cautions_come_first_then_the_steels_row_with_its_source(opened):
     assert [piece.serial for piece in dialog.pieces] == ["26-06", "26-07"]
     assert [row.heat for row in dialog.heats.rows] == [CycleKind.HARDEN, CycleKind.TEMPER, CycleKind.TEMPER]
     assert asked(dialog) == ["1475", "", ""]  # the published aim of O1
-    assert said(dialog).startswith("AISI O1: harden 1450–1500 °F (788–816 °C); aim 1475 °F (802 °C)")
+    assert said(dialog).startswith("AISI O1: harden 1450–1500 °F (788–816 °C); target 1475 °F (802 °C)")
     assert "Source:" in said(dialog)
-    assert "sure 97 %" in said(dialog)
+    assert "97% sure" in said(dialog)
     assert "The oil ends at about" in said(dialog)
     assert dialog.stops.text().startswith("No temper is planned")
 
@@ -85,9 +86,9 @@ def test_a_temper_tells_the_hardness_between_published_points(opened):
     _window, dialog = opened
     temper(dialog, "400")
     assert dialog.stops.text() == ""
-    assert "about 60 to 63 HRC" in said(dialog)
+    assert "about 60–63 HRC" in said(dialog)
     temper(dialog, "700")
-    assert "beyond the published points" in said(dialog)
+    assert "outside the published points" in said(dialog)
 
 
 @pytest.mark.parametrize(
@@ -96,8 +97,8 @@ def test_a_temper_tells_the_hardness_between_published_points(opened):
         (Bath(), "How much oil is there"),
         (replace(BATH, depth=60.0), "Too shallow"),
         (replace(BATH, litres=0.05), "Too little oil"),
-        (replace(BATH, oil="what was in the shed"), "Which oil it is, is not known"),
-        (replace(BATH, oil="mineral quench oil"), "working ceiling is not known"),
+        (replace(BATH, oil="what was in the shed"), "The oil is unknown"),
+        (replace(BATH, oil="mineral quench oil"), "working ceiling is unknown"),
     ],
 )
 def test_a_dangerous_bath_is_stopped(opened, bath, why):
@@ -149,11 +150,11 @@ def test_what_was_read_is_kept_and_not_tempered_is_red(opened):
         (lambda dialog: dialog.heats.rows[0].asked, "hot", "harden: "),
         (lambda dialog: dialog.heats.rows[1].asked, "400 or so", "temper: "),
         (lambda dialog: dialog.heats.rows[1].minutes, "-3", "temper: "),
-        (lambda dialog: dialog.read.date, "today", "no date"),
-        (lambda dialog: dialog.read.quenched, "25:00", "a time of day is wanted"),
+        (lambda dialog: dialog.read.date, "today", "is not a date"),
+        (lambda dialog: dialog.read.quenched, "25:00", "type a time of day"),
         (lambda dialog: dialog.read.seconds, "quick", "Furnace to quench"),
         (lambda dialog: dialog.read.hardness, "650", "Hardness as quenched"),
-        (lambda dialog: dialog.time, "an hour", "Time there is"),
+        (lambda dialog: dialog.time, "an hour", "Time available"),
     ],
 )
 def test_what_cannot_be_read_is_said_and_nothing_is_kept(opened, field, text, said_):
@@ -173,10 +174,10 @@ def test_a_load_without_any_heat_is_none(opened):
     window, dialog = opened
     dialog.heats.rows[0].asked.setText("")
     dialog.keep()
-    assert "harden: the temperature asked for is wanted" in dialog.wrong.text()
+    assert "harden: type the target temperature" in dialog.wrong.text()
     dialog.heats.rows[0].done.click()
     dialog.keep()
-    assert "a temperature is wanted" in dialog.wrong.text()
+    assert "type a temperature to harden at, to temper at, or both" in dialog.wrong.text()
     assert not logged(window.workspace.session.document)
 
 
@@ -186,15 +187,15 @@ def test_a_wanted_hardness_gives_its_temper_and_none_is_invented(qtbot, opened):
     assert asked(dialog) == ["1475", "", ""]  # not before the number is whole
     qtbot.keyClick(dialog.wanted, Qt.Key.Key_Return)
     assert asked(dialog) == ["1475", "450", "450"]  # the table's row of O1: 60 to 62 HRC
-    assert "about 60 to 62 HRC" in said(dialog)
+    assert "about 60–62 HRC" in said(dialog)
     dialog.wanted.clear()
     qtbot.keyClicks(dialog.wanted, "70")
     qtbot.keyClick(dialog.wanted, Qt.Key.Key_Return)
-    assert "nothing is suggested" in dialog.suggested.text()
+    assert "no temper is suggested" in dialog.suggested.text()
     assert asked(dialog) == ["1475", "", ""]  # what went with another hardness is gone
     dialog.heats.rows[0].minutes.setText("12")
     dialog.heats.edited.emit()
-    assert "nothing is suggested" in dialog.suggested.text()  # and stays said
+    assert "no temper is suggested" in dialog.suggested.text()  # and stays said
 
 
 def test_an_evening_that_is_too_short_to_temper_in_is_stopped(opened):
@@ -202,7 +203,9 @@ def test_an_evening_that_is_too_short_to_temper_in_is_stopped(opened):
     temper(dialog, "400")
     dialog.time.setText("200")
     dialog.time.textEdited.emit("200")
-    assert "Not enough time: about 4:10 h" in dialog.stops.text()  # 120 to warm up, 2 blades of 5, a temper of 120
+    assert (
+        "Not enough time. The first temper would be over in about 4:10 h" in dialog.stops.text()
+    )  # 120 to warm up, 2 blades of 5, a temper of 120
     dialog.time.setText("250")
     dialog.time.textEdited.emit("250")
     assert dialog.stops.text() == ""
@@ -211,7 +214,7 @@ def test_an_evening_that_is_too_short_to_temper_in_is_stopped(opened):
 def test_blades_are_never_straightened_cold(opened):
     window, dialog = opened
     offered = [dialog.read.straightened.itemText(n) for n in range(dialog.read.straightened.count())]
-    assert offered == ["not", "hot off the quench", "in the temper", "after a temper"]
+    assert offered == ["no", "hot off the quench", "in the temper", "after a temper"]
     dialog.read.straightened.setCurrentIndex(3)
     dialog.keep()
     assert "Cold as quenched, blades break" in dialog.wrong.text()
@@ -292,7 +295,7 @@ def test_what_was_read_without_what_was_asked_is_asked_for(opened):
     window, dialog = opened
     dialog.heats.rows[1].read.setText("400")
     dialog.keep()
-    assert "temper: the temperature asked for is wanted" in dialog.wrong.text()
+    assert "temper: type the target temperature" in dialog.wrong.text()
     assert not logged(window.workspace.session.document)
 
 
@@ -324,9 +327,9 @@ def test_a_makers_own_way_with_a_steel_comes_first_and_stands_beside_what_is_pub
     dialog.cover.setCurrentIndex(1)
     dialog.read.note.setText("the steel's own sheet")
     dialog.own_button.click()
-    assert f"Your own of {now()[:10]}: harden 1475 °F, 15 min; temper 410 °F" in said(dialog)
+    assert f"Your recipe of {region_of(USUAL).short_day(now())}: harden 1475 °F, 15 min; temper 410 °F" in said(dialog)
     assert "From: the steel's own sheet" in said(dialog)
-    assert dialog.wrong.text().startswith("Kept as your own for O1")
+    assert dialog.wrong.text().startswith("Saved as your own for O1")
     assert "AISI O1: harden" in said(dialog)
     dialog.close()
     window.pages.currentWidget().side.heat_button.click()
@@ -388,7 +391,7 @@ def test_a_blade_is_not_straightened_in_a_temper_that_is_still_to_come(opened):
     temper(dialog, "400")
     dialog.read.straightened.setCurrentIndex(2)
     dialog.keep()
-    assert "no temper is done" in dialog.wrong.text()
+    assert "no temper is ticked" in dialog.wrong.text()
     assert not logged(window.workspace.session.document)
     dialog.heats.rows[1].done.click()
     dialog.keep()

@@ -28,14 +28,14 @@ def test_the_history_is_told_in_the_unit_of_the_moment(qtbot, window):
     millimetres = next(a for a in window.menuBar().findChildren(QAction) if a.text() == "Millimeters first")
     millimetres.trigger()
     assert history.list.item(1).text().endswith("Petty: Blade length 130.0 mm")
-    assert history.list.item(2).text().endswith("Lengths first in: millimeters")
+    assert history.list.item(2).text().endswith("Units first: millimeters")
     space.edit("blade.height", 30.0)
     assert undo_action(window).text() == "&Undo: Petty: Blade – Height at heel 30.0 mm"
     assert "30.0 mm" in window.header._undo.toolTip()
     space.undo()
     assert said[-1] == "Undone: Petty: Blade – Height at heel 30.0 mm."
     space.undo()
-    assert said[-1] == "Undone: Lengths first in: millimeters."
+    assert said[-1] == "Undone: Units first: millimeters."
     assert history.list.item(3).text().endswith("Petty: Blade – Height at heel 1 3/16 in")
     assert undo_action(window).text() == "&Undo: Petty: Blade length 5 1/8 in"
 
@@ -95,9 +95,9 @@ def test_what_is_typed_as_a_rate_is_told_with_its_number(qtbot, window):
     dialog = rates.Rates(window, window.workspace)
     qtbot.addWidget(dialog)
     for key, text, words in (
-        ("hour", "30", "Rates – An hour of work: 30"),
-        ("tax", "7", "Rates – Tax: 7 %"),
-        ("shop", "Tide Row", "The shop: Tide Row"),
+        ("hour", "30", "Rates – Hourly rate: 30"),
+        ("tax", "7", "Rates – Tax: 7%"),
+        ("shop", "Tide Row", "Shop name: Tide Row"),
     ):
         field = dialog.form.field(key)
         field.selectAll()

@@ -175,7 +175,7 @@ def test_what_else_fits_is_said_a_line_a_place(qtbot, page):
     page.search.stop()
     with qtbot.waitSignal(page.search.answered, timeout=30_000):
         page.what_fits(0)
-    assert "bar 1, round its blanks" in page.side.words.text()
+    assert "bar 1, around its blanks" in page.side.words.text()
 
 
 @pytest.mark.parametrize("act", some(["edit", "pin", "search", "undo"], 2))
@@ -221,7 +221,7 @@ def test_the_menu_of_a_bar_offers_what_can_be_done(qtbot, page):
     words = [action.text() for action in menu.actions() if action.text()]
     menu.close()
     assert words[0] == "Pin blank"
-    assert any(word.startswith("One more ") for word in words)
+    assert any(word.startswith("Add one more ") for word in words)
     assert words[-1] == "Find what else fits on this bar"
 
 
@@ -256,7 +256,7 @@ def test_a_folder_that_cannot_be_written_gives_a_message_and_no_file(window, tmp
     monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append((title, trouble.lines())))
     window.draw.cut_button.click()
     at_rest(window)
-    assert said[0][0] == "Could not be exported: Cut file"
+    assert said[0][0] == "Could not be exported: Cutting file"
     assert in_the_way.read_text() == "x"
 
 
@@ -384,7 +384,7 @@ def test_a_layout_is_kept_shown_again_and_says_what_has_changed(qtbot, window, p
     was = page.laid.layout
     names = [blank.serial for plan in page.bars.plans for blank in plan.blanks]
     assert page.side.kept.count() == 1
-    assert words_of(window.workspace.session.steps[-1]) == "Layout 1 kept"
+    assert words_of(window.workspace.session.steps[-1]) == "Layout 1 saved"
     page.shown.kept = ()
     page.side.again_button.click()
     with qtbot.waitSignal(page.search.reported, timeout=30_000):

@@ -66,7 +66,7 @@ def test_a_source_is_told_when_its_mark_is_clicked(qtbot, window):
     qtbot.mouseClick(section, Qt.MouseButton.LeftButton)
     assert not words.isHidden()
     assert "ASM International note on 52100" in words.text()
-    assert "Read in the source itself; quite sure (96 %)" in words.text()
+    assert "Read in the source, quite sure (96%)" in words.text()
 
 
 def test_the_diagram_and_the_plot_tell_their_numbers(qtbot, window):

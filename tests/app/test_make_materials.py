@@ -60,7 +60,7 @@ def test_own_stock_gets_what_is_chosen_once(shop, page, blades, monkeypatch):  #
     page.traveller.setCurrentIndex(page.traveller.made.index(row, page.traveller.currentIndex().column()))
     assert page.side.scales_button.isVisible()
     page.side.scales_button.click()
-    assert offered[:2] == ["stabilised maple scales (5 pair)", "green linen laminate (11 pair)"]
+    assert offered[:2] == ["stabilized maple scales (5 pair)", "green linen laminate (11 pair)"]
     assert scales(shop, blades[1]) == ("oak", "B-1")
     assert have(shop, "oak") == 1
     assert not page.side.scales_button.isEnabled()
@@ -80,7 +80,7 @@ def test_what_the_shelf_lacks_is_said_and_the_work_is_entered_all_the_same(qtbot
     qtbot.keyClick(page.side.minutes, Qt.Key.Key_Return)
     assert heard[-1] == (
         "Glue the handle: 2 blades, 3 min, entered. "
-        "Not all was on the shelf: green linen laminate: 1 wanted, 0 there. What was there is taken."
+        "Not everything was on hand: green linen laminate: 1 needed, 0 on hand. What was on hand is booked."
     )
     assert scales(shop, blades[0]) == ("linen", "G-1")
     assert have(shop, "linen") == 0

@@ -19,6 +19,7 @@ from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.making.entry import EntryKind
 from workbook.making.standing import CellState
+from workbook.region import region_of
 from workbook.tasks.demo import demo_document
 from workbook.tasks.work import now, work_in
 
@@ -85,7 +86,7 @@ def states(shop, page, column):
 
 def test_an_empty_page_says_how_a_batch_begins(page):
     assert page.empty.isVisible()
-    assert "Mark a layout as cut on Lay out" in page.empty.text()
+    assert "Mark a layout as cut on the Lay out page" in page.empty.text()
     assert not page.side.enter_button.isEnabled()
 
 
@@ -122,7 +123,7 @@ def test_it_may_be_entered_late_with_a_set_up_and_a_note(qtbot, shop, page, batc
 
 @pytest.mark.parametrize(
     ("field", "text", "said"),
-    [("minutes", "an hour", "minutes are typed as 95 or 1:35"), ("minutes", "20000", "10"), ("date", "yesterday", "no date")],
+    [("minutes", "an hour", "Type minutes as 95 or 1:35"), ("minutes", "20000", "10"), ("date", "yesterday", "is not a date")],
 )
 def test_what_cannot_be_read_is_said_and_stays(qtbot, shop, page, batch, field, text, said):
     getattr(page.side, field).setText(text)
@@ -140,16 +141,16 @@ def test_a_hold_point_asks_for_readings_and_lets_nothing_by(qtbot, shop, page, b
     page.traveller.choose_stage("Harden and temper")
     page.traveller.toggle()
     typed(qtbot, page.side.minutes, "60")
-    assert "is held at Grind before hardening: measure it there" in shop.status.text()
+    assert "is held at Grind before hardening. Measure it there" in shop.status.text()
     page.traveller.choose_stage_at(FIXED + 3)
     typed(qtbot, page.side.measured, "0.020 0.020")
-    assert "3 wanted: heel, middle, point" in shop.status.text()
+    assert "3 needed: heel, middle, tip" in shop.status.text()
     typed(qtbot, page.side.measured, "0.020 0.020 0.014")
     assert states(shop, page, 3) == [CellState.DONE, *[CellState.HELD] * 11]
     assert page.traveller.currentIndex().row() == 1
     page.traveller.setCurrentIndex(page.traveller.made.index(0, FIXED + 3))
     assert "thinner than the" in page.side.lines.text()
-    assert "a bevel cannot give steel back" in page.side.lines.text()
+    assert "A bevel cannot give steel back" in page.side.lines.text()
     for row in range(1, 12):
         page.traveller.setCurrentIndex(page.traveller.made.index(row, FIXED + 3))
         assert page.traveller.made.stage == "Grind before hardening"
@@ -168,9 +169,9 @@ def test_a_blade_is_scrapped_with_a_reason_and_its_order_is_helped(qtbot, shop, 
         shop.workspace.making.give(piece.id, "line1")
     answered(monkeypatch, "  ")
     page.side.scrap_button.click()
-    assert "A reason is wanted" in shop.status.text()
+    assert "Type a reason" in shop.status.text()
     answered(monkeypatch, "cut into the line")
-    for date, said in (("2099-01-01", "is still to come"), ("yesterday", "no date")):
+    for date, said in (("2099-01-01", "is in the future"), ("yesterday", "is not a date")):
         page.side.date.setText(date)
         page.side.scrap_button.click()
         assert said in shop.status.text()
@@ -282,7 +283,7 @@ def test_a_batch_whose_template_is_gone_still_shows(shop, page, batch):
 
 def test_a_cell_is_told_in_full_to_a_screen_reader(page, batch):
     made = page.traveller.made
-    assert made.data(made.index(0, FIXED), Qt.ItemDataRole.AccessibleTextRole) == "T1, Lay out and scribe, next, chosen"
+    assert made.data(made.index(0, FIXED), Qt.ItemDataRole.AccessibleTextRole) == "T1, Lay out and scribe, next, selected"
 
 
 def test_the_timer_puts_its_minutes_in(qtbot, shop, page, batch, monkeypatch):
@@ -303,8 +304,8 @@ def test_a_blade_is_found_and_told_whole(qtbot, shop, page, batch, monkeypatch):
     assert page.middle.currentWidget() is page.history
     table = page.history.table
     rows = [tuple(table.item(r, c).text() for c in range(3)) for r in range(table.rowCount())]
-    assert ("For", "The Slipway galley, order 1, wanted by 2027-01-15", "2026-11-02") in rows
-    assert ("Lay out and scribe", "done; 8 min of 95 min", now()[:10]) in rows
+    assert ("For", "The Slipway galley, order 1, due Jan 15, 2027", "Nov 2, 2026") in rows
+    assert ("Lay out and scribe", "done; 8 min of 95 min", region_of("en-US").short_day(now())) in rows
     assert any(what == "Time" and words.startswith("8 min, $3.17 at your rate") for what, words, _date in rows)
     assert page.traveller.blade.id == blades[1].id
     page.history.back_button.click()

@@ -42,7 +42,7 @@ def test_a_workbook_is_opened_worked_on_and_opened_at_the_next_start(window, boo
     window.workspace.said.connect(said.append)
     window.filing.open_file(book)
     at_rest(window)
-    assert said == [f"K{ODD}che.shopbook is open here already."]
+    assert said == [f"K{ODD}che.shopbook is already open here."]
     menu = QMenu()
     _lately(window.filing, menu)
     words = menu.actions()[0]

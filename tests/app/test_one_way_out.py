@@ -26,8 +26,9 @@ from workbook.template.service import DxfVersion, Service
 OF_TEMPLATES = [key for key, export in EXPORTS.items() if export.of == "templates"]
 OF_BARS = [key for key, export in EXPORTS.items() if export.of == "bars"]
 MENUS = {
-    "sheets": "Print the template sheet", "cutting": "Save the cut file",
-    "bars": "Print bar sheets", "bars-cut": "Save the cut file of the bars", "bars-drawing": "Save the drawing with all lines",
+    "sheets": "Print template sheet", "cutting": "Export cutting file (DXF)",
+    "bars": "Print bar sheets", "bars-cut": "Export cutting file of the bars (DXF)",
+    "bars-drawing": "Export drawing with all lines (DXF)",
 }  # fmt: skip
 PRINTED = ("sheets", "bars")  # these open the preview
 NO_LAYOUT = "layout: there is none. Lay the blanks out first."
@@ -184,7 +185,7 @@ def test_blanks_that_clash(ways, window, page):
     pairs = [(a, b) for a, b in combinations(range(len(shapes)), 2) if shapes[a].distance(shapes[b]) < least]
     assert (0, 1) in pairs
     names = [page.shown.names[0][n] for n in sorted({n for pair in pairs for n in pair})]
-    wanted = [f"layout: {', '.join(names)} on bar 1 lie too near. Move them clear first."]
+    wanted = [f"layout: {', '.join(names)} on bar 1 are too close. Move them clear first."]
     layout, steps = written(ways.folder, laid), len(window.workspace.session.steps)
     for key in OF_BARS:
         assert ways.by_dialog(key) == wanted, key
@@ -202,7 +203,7 @@ def test_a_drawing_has_no_bench_card(ways, window, tmp_path):
     window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
     at_rest(window)
     what = "it is an imported outline without a grind, so it has no bench card."
-    wanted = [f"template “old pattern”: {what} Choose a template of a family."]
+    wanted = [f"template “old pattern”: {what} Choose a template made from a family."]
     assert ways.by_dialog("cards") == wanted
     assert ways.by_command("sheets", "--what", "cards", "--templates", "old pattern") == wanted
     assert ways.by_command("grind", "--template", "old pattern") == wanted

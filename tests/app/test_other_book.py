@@ -199,6 +199,6 @@ def test_a_file_that_is_no_book_is_refused_in_words(qtbot, own, tmp_path):
     path.write_bytes(b"nothing of a book")
     own.bringing.bring_from_book(path)
     box = dialog_of(qtbot, own, QMessageBox)
-    assert "torn.shopbook" in box.text() and "cannot be brought in" in box.text()
+    assert "torn.shopbook" in box.text() and "cannot be imported" in box.text()
     box.close()
     assert not own.workspace.session.done

@@ -66,7 +66,7 @@ def test_no_revision_is_said_to_be_kept_of_what_is_only_looked_at(window, target
     window.workspace.said.connect(said.append)
     monkeypatch.setattr("workbook.app.template_menu.QInputDialog.getText", lambda *a, **k: ("before the show", True))
     keep_revision(window)
-    assert "to look at only" in said[-1]
+    assert "is read-only" in said[-1]
     window.printing.save_cut_file()
     at_rest(window)
     assert list(target.parent.glob("out*"))

@@ -124,7 +124,7 @@ def test_a_peg_stops_at_its_range_with_the_reason(window, board):
     start = place(board, peg(window, "front").at)
     drag(board, start, start + QPoint(0, 260), let_go=False)
     assert window.draw.scene.stopped
-    assert "goes no further" in window.draw.scene.tag or "no more room" in window.draw.scene.tag
+    assert "limit reached" in window.draw.scene.tag or "no more room" in window.draw.scene.tag
     board.grab()
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
     assert not [p for p in window.workspace.model.checked(key_of(window.workspace, "Petty")) if p.severity == "stop"]
@@ -188,7 +188,7 @@ def test_what_is_under_the_pointer_is_said(window, board):
     board.pointed.connect(said.append)
     blade = window.workspace.blank.curves
     places = {
-        peg(window, "point").at: "Drag “point”, or choose it",
+        peg(window, "point").at: "Drag “tip”, or select it",
         window.workspace.blank.holes[0].centre: "B1: handle bolt",
         ((blade.heel[0] + blade.point[0]) / 2 + 3, blade.heel[1] + 10): "Blade",
         (-8.0, 6.0): "Tang, under the scales",
@@ -204,7 +204,7 @@ def test_points_stand_in_a_table_that_chooses_them(window):
     window.draw.points_button.click()
     table = window.draw.points
     assert table.isVisibleTo(window.draw)
-    assert table.item(0, 0).text() == "point"
+    assert table.item(0, 0).text() == "tip"
     assert "Blade length" in table.item(0, 3).text()
     table.selectRow(2)
     assert window.draw.scene.held == pegs(window.workspace.blank)[2].name
@@ -288,7 +288,7 @@ def test_the_tang_is_lightened_in_one_step(window, board):
 
     def grams():
         said = " ".join(shown.accessibleName() for shown in group.findChildren(Lettered))
-        return float(re.search(r"take ([0-9.]+) g of steel", said)[1])
+        return float(re.search(r"remove ([0-9.]+) g of steel", said)[1])
 
     out = grams()
     arranged(group, "Lighten the tang")
@@ -496,9 +496,9 @@ def test_a_curve_touched_twice_gets_a_free_point_that_is_pulled_and_taken_out(qt
     double(board, place(board, at))
     (point,) = free_of(template_of(space, "Petty"))
     assert (point.run, point.x, point.y) == (OutlineRun.EDGE, 0.0, 0.0)
-    assert window.draw.scene.held == "control point 1, edge"
+    assert window.draw.scene.held == "free point 1, edge"
     assert [words_of(step) for step in space.session.steps] == ["Petty: control point on the edge"]
-    start = place(board, peg(window, "control point 1, edge").at)
+    start = place(board, peg(window, "free point 1, edge").at)
     drag(board, start, start + QPoint(0, 10))
     (pulled,) = free_of(template_of(space, "Petty"))
     assert pulled.y < -1.0 and pulled.y / (INCH / 64) == pytest.approx(round(pulled.y / (INCH / 64)))
@@ -520,7 +520,7 @@ def test_a_curve_touched_twice_gets_a_free_point_that_is_pulled_and_taken_out(qt
 
 
 def place_of(space, point):
-    return next(p for p in pegs(space.blank) if p.name == "control point 1, edge").at
+    return next(p for p in pegs(space.blank) if p.name == "free point 1, edge").at
 
 
 def menu_of(board, at, *, choose=False):
@@ -542,8 +542,8 @@ def test_the_menu_of_a_place_offers_what_can_be_done_there(window, board):
     assert menu_of(board, QPoint(5, 5)) == []
     words = menu_of(board, place(board, on_the_edge(window, 0.3)), choose=True)
     assert words == ["Add a control point here: edge"]
-    words = menu_of(board, place(board, peg(window, "control point 1, edge").at), choose=True)
-    assert words == ["Remove “free point 1, edge”"]
+    words = menu_of(board, place(board, peg(window, "free point 1, edge").at), choose=True)
+    assert words == ["Remove “control point 1, edge”"]
     assert not free_of(template_of(space, "Petty"))
     count = len(space.blank.holes)
     assert menu_of(board, place(board, space.blank.holes[0].centre), choose=True) == ["Remove “hole B1”"]
@@ -668,10 +668,10 @@ def test_the_place_of_a_point_is_typed_in_its_table(qtbot, window, board):
     assert trouble_of(draw) == ""
     assert draw.points.item(names.index("point"), 1).text() == "5\u20093\u20448"
     draw.touching.add_on(OutlineRun.EDGE)
-    row = [p.name for p in pegs(space.blank) if p.name not in {h.mark for h in space.blank.holes}].index("control point 1, edge")
-    before = peg(window, "control point 1, edge").at
+    row = [p.name for p in pegs(space.blank) if p.name not in {h.mark for h in space.blank.holes}].index("free point 1, edge")
+    before = peg(window, "free point 1, edge").at
     typed_in(qtbot, draw.points, row, 2, f"{(before[1] - 1.0):.3f} mm")
-    assert peg(window, "control point 1, edge").at == pytest.approx((before[0], before[1] - 1.0), abs=0.002)
+    assert peg(window, "free point 1, edge").at == pytest.approx((before[0], before[1] - 1.0), abs=0.002)
     assert not draw.points.item(0, 0).flags() & Qt.ItemFlag.ItemIsEditable
 
 
@@ -699,14 +699,18 @@ def test_a_hole_is_typed_in_its_table_as_it_is_measured(qtbot, window, board):
     assert [words_of(step) for step in space.session.steps[steps:]] == [
         "Petty: hole B1: 6 1/4 in from the tip",
         "Petty: hole B1: 7/16 in from the underside",
-        "Petty: hole B1: takes 1/4 in",
+        "Petty: hole B1: pin or bolt 1/4 in",
         "Petty: hole P1: pin",
     ]
 
 
 def test_a_wrong_cell_of_a_hole_says_why_and_stays_open(qtbot, window, board):
     space, draw = window.workspace, window.draw
-    for column, text, why in ((1, "rivet", "“rivet” is none of: pin"), (2, "x", "“x”: "), (5, "3", "It takes ")):
+    for column, text, why in (
+        (1, "rivet", "“rivet” is not a kind of hole. Allowed: pin"),
+        (2, "x", "“x”: "),
+        (5, "3", "Allowed: "),
+    ):
         editor = opened(qtbot, draw.table, 0, column)
         qtbot.keyClicks(editor, text)
         qtbot.keyClick(editor, Qt.Key.Key_Tab)
@@ -728,7 +732,7 @@ def test_a_hole_is_added_by_typing_copied_mirrored_and_spread(qtbot, window, boa
     line = group.findChild(QLineEdit, "hole-line")
     count, butt = len(space.blank.holes), space.blank.extent()[0]
     typed(qtbot, line, "rivet 1/8 at 2")
-    assert trouble_of(window.draw).startswith("“rivet” is none of")
+    assert trouble_of(window.draw).startswith("“rivet” is not a pin")
     assert (line.text(), len(space.blank.holes)) == ("rivet 1/8 at 2", count)
     typed(qtbot, line, "pin 3/32 at 7/8")
     assert line.text() == ""
@@ -748,7 +752,7 @@ def test_a_hole_is_added_by_typing_copied_mirrored_and_spread(qtbot, window, boa
     gaps = [a - b for a, b in itertools.pairwise(pins)]
     assert len(pins) == 4 and gaps == pytest.approx([gaps[0]] * 3)
     assert [words_of(step) for step in space.session.steps[-2:]] == [
-        f"Petty: a copy of hole {far.mark}",
+        f"Petty: hole {far.mark} copied",
         "Petty: holes spaced evenly: pin",
     ]
 

@@ -122,7 +122,8 @@ def test_no_text_stands_outside_the_catalogue(found):
 
 
 def test_no_sentence_is_put_together_from_pieces(found):
-    assert not {(name, text) for name, seen in found.items() for text in seen["texts"] if joined(text)}
+    windows = {name: seen for name, seen in found.items() if ":" not in name}  # on a page of paper labels stand beside each other
+    assert not {(name, text) for name, seen in windows.items() for text in seen["texts"] if joined(text)}
 
 
 @pytest.mark.parametrize(

@@ -85,7 +85,7 @@ def test_three_blade_lengths_from_one_template(qtbot, window):
     count = len(space.model.job.templates)
     dialog = shown(qtbot, SizesDialog(window, space))
     dialog.go.click()
-    assert "lengths are wanted" in dialog.wrong.text()
+    assert "Type 1 to 12 lengths" in dialog.wrong.text()
     typed(qtbot, dialog.form.field("lengths"), "5, 6 1/2, 8")
     dialog.go.click()
     names = [t.name for t in space.model.job.templates]
@@ -159,7 +159,7 @@ def test_a_single_bevel_is_made_for_the_other_hand(window):
     space.edit("grind.bevel", Bevel.SINGLE)
     mirror(space)
     assert template_of(space, "Petty").grind.face is Face.LEFT
-    assert words_of(space.session.steps[-1]) == "Petty: for the left hand"
+    assert words_of(space.session.steps[-1]) == "Petty: mirrored for the left hand"
     run = run_of(space.model.job, "letter", "")
     right, left = right_face(run, space.blank, 2.0, heights=False), left_face(run, space.blank, 2.0)
     lines = [sum(getattr(mark, "line", "") == "grind_finished" for mark in view.marks) for view in (right, left)]

@@ -209,4 +209,4 @@ def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
     assert (x0, x1) == pytest.approx((-b1, -b0))
     assert space.blank.holes[0].centre[0] == pytest.approx(-before.holes[0].centre[0])
     assert polygon(space.blank.outline).area == pytest.approx(polygon(before.outline).area)
-    assert words_of(space.session.steps[-1]) == f"{name}: turned end for end"
+    assert words_of(space.session.steps[-1]) == f"{name}: flipped end for end"

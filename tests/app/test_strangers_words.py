@@ -113,7 +113,7 @@ def test_no_question_obeys_them(window, monkeypatch):
 
     monkeypatch.setattr(QInputDialog, "getText", ask)
     for action in window.menuBar().findChildren(QAction):
-        if action.text() in ("Ta&gs…", "&Keep a revision…"):
+        if action.text() in ("Ta&gs…", "Sa&ve revision…"):
             action.trigger()
     assert len(asked) == 2
     assert all("&lt;b&gt;Free" in words for words in asked)

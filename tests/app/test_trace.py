@@ -72,7 +72,7 @@ def test_a_photo_is_traced_and_the_template_is_the_knife(qtbot, window, photo, d
     assert "four corners" in dialog._next.text()
     for place in camera(CORNERS):
         click(qtbot, dialog, place)
-    assert "point of the blade" in dialog._next.text()
+    assert "tip of the blade" in dialog._next.text()
     front = PLACE.points(np.array([[0.0, true.handle.front / 2]]))[0]
     for place in camera(np.array([named[0], butt, named[1], front, *rest])):
         click(qtbot, dialog, place)
@@ -128,7 +128,7 @@ def test_places_that_are_no_knife_are_told_after_the_fit(qtbot, dialog):
         click(qtbot, dialog, (800 + 40 * n, 700 + 300 * (n % 3)))
     dialog.fit_button.click()
     qtbot.waitUntil(lambda: dialog._work is None, timeout=30_000)
-    assert "are two of them exchanged?" in dialog.wrong.text()
+    assert "Are two of them swapped?" in dialog.wrong.text()
     assert not dialog.take_button.isEnabled()
     dialog.close()
 
@@ -138,7 +138,7 @@ def test_what_is_no_picture_is_said(window, tmp_path, monkeypatch):
     window.bringing.trace_picture(tmp_path / "bad.jpg")
     at_rest(window)
     (box,) = window.findChildren(QMessageBox)
-    assert "not a picture this program reads" in box.informativeText()
+    assert "not a picture this program can read" in box.informativeText()
 
 
 @pytest.mark.parametrize("damage", range(20))

@@ -182,7 +182,7 @@ def test_a_workbook_to_look_at_refuses_once_and_in_words(qtbot, at, tmp_path, na
         key = next(n for n in range(1, len(text) + 1) if takes(field, text[:n]))
         key_in(qtbot, field, text[:key])
         boxes = window.findChildren(QMessageBox)[there:]
-        assert ["open to look at only" in box.informativeText() for box in boxes] == [True], field.objectName()
+        assert ["is open read-only" in box.informativeText() for box in boxes] == [True], field.objectName()
         assert field.text() == before, field.objectName()
         boxes[0].close()
     assert window.workspace.session.document == demo_document()
@@ -316,7 +316,7 @@ def test_a_cell_of_the_rates_is_kept_key_by_key_and_escape_puts_it_back(qtbot, s
     assert (name(), table.item(0, 0).text(), space.session.done) == ("Profile", "Profile", 1)
     line = opened()
     qtbot.keyClick(line, Qt.Key.Key_Delete)
-    assert "a few letters" in dialog.wrong.text()
+    assert "type a name" in dialog.wrong.text()
     qtbot.keyClick(line, Qt.Key.Key_Return)
     QApplication.processEvents()
     assert (name(), table.item(0, 0).text(), space.session.done) == ("Profile", "Profile", 1)

@@ -35,7 +35,7 @@ def test_it_is_told_once(qtbot, window, tmp_path):
     (box,) = told(window)
     words = box.informativeText()
     assert "share a set-up" not in words, "its order is quoted already"
-    assert "What was quoted or printed stays" in words
+    assert "Quotes and prints you made stay as they were" in words
     assert "Petty" in words
     box.close()
     assert window.workspace.session.updated_from == 0
@@ -53,8 +53,8 @@ def test_a_book_of_today_is_told_nothing():
 CHANGES = [
     ("grind.bevel", Bevel.HOLLOW, "hollow is square to the edge"),
     ("grind.taper", Taper.AFTER, "as the bevel leaves it"),
-    ("handle.material", "black walnut", "12 % moisture"),
-    ("handle.material", "something new", "12 % moisture"),
+    ("handle.material", "black walnut", "12% moisture"),
+    ("handle.material", "something new", "12% moisture"),
 ]
 
 

@@ -242,14 +242,14 @@ def test_work_without_a_file_is_in_the_menu_of_recent_work(window):
 
 def test_save_asks_for_a_file_once_and_the_file_follows(qtbot, window, tmp_path, asked):
     asked(tmp_path / "shop")
-    assert "No file yet" in window.header.there.text()
+    assert "Not saved to a file yet" in window.header.there.text()
     window.workspace.edit("blade.length", 132.0)
     window.filing.save()
     at_rest(window)
     file = tmp_path / "shop.shopbook"
     assert window.header.there.text() == "Saved to shop.shopbook"
     window.workspace.edit("blade.length", 133.0)
-    assert "follows in a moment" in window.header.there.text()
+    assert "is updated in a moment" in window.header.there.text()
     qtbot.waitUntil(lambda: window.header.there.text() == "Saved to shop.shopbook", timeout=8000)
     body = read(file).body
     assert any(getattr(r, "family", None) and r.family.blade.length == 133.0 for r in body.document.records.values())
@@ -308,7 +308,7 @@ def test_a_workbook_opens_and_what_is_none_is_said(window, tmp_path, asked, told
     at_rest(window)
     window.filing.new()
     at_rest(window)
-    assert window.windowTitle().startswith("Untitled workbook")
+    assert window.windowTitle().startswith("Untitled shop book")
     window.filing.open()
     at_rest(window)
     assert length(window) == 137.0
@@ -316,7 +316,7 @@ def test_a_workbook_opens_and_what_is_none_is_said(window, tmp_path, asked, told
     (tmp_path / "none.shopbook").write_text("hello")
     window.filing.open_file(tmp_path / "none.shopbook")
     at_rest(window)
-    assert "is not a workbook of this program" in told[0]
+    assert "is not a shop book of this program" in told[0]
     assert length(window) == 137.0
 
 
@@ -352,7 +352,7 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     one.selectAll()
     qtbot.keyClicks(one, "5")
     assert length(window) == 138.0
-    assert "open to look at only" in told[0]
+    assert "is open read-only" in told[0]
     assert one.text() == show(138.0, "in")
     window.workspace.undo()
     assert length(window) == 138.0
@@ -360,7 +360,7 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     window.workspace.go_to(0)  # of the history: said once, and it ends
     assert len(told) == 1
     assert not action(window, "undo").isEnabled()
-    assert "to look at only" in window.windowTitle()
+    assert ", read-only - " in window.windowTitle()
     assert window.workspace.keep_revision(key_of(window.workspace, "Petty"), "template sheet") == 1
     asked(tmp_path / "mine.shopbook")
     window.filing.save()

@@ -92,8 +92,8 @@ def test_every_size_that_takes_a_blank_is_compared(estimated, demo):
 def test_an_estimate_in_words_says_what_to_take_and_buy(estimated, demo_file, capsys):
     assert main(["estimate", str(demo_file)]) == 0
     told = capsys.readouterr().out
-    assert all(f"Take {row['count']} x {row['name']}\n" in told for row in estimated["take"])
-    assert all(f"Buy {row['count']} x {row['name']}\n" in told for row in estimated["buy"])
+    assert all(f"Use {row['count']} × {row['name']}\n" in told for row in estimated["take"])
+    assert all(f"Buy {row['count']} × {row['name']}\n" in told for row in estimated["buy"])
     assert f"Bars ${estimated['bars_price']}, material ${estimated['material_cost']} after offcuts." in told
 
 
@@ -109,7 +109,7 @@ def test_problems_as_json_have_the_documented_keys(job_file, capsys):
 def test_check_names_the_template_and_the_number(job_file, capsys):
     assert main(["check", str(job_file(BROKEN))]) == 1
     told = capsys.readouterr().out
-    assert "STOP Open: The heel does not stand below the handle" in told
+    assert "STOP Open: The heel is not below the handle" in told
     assert "WARN Hunter: P1 (pin) is nearer to the edge than 1.5 diameters" in told
     assert "AISC 360" in told
 
@@ -178,7 +178,7 @@ def test_grind_writes_bench_cards(demo_file, tmp_path, capsys):
 
 def test_grind_of_a_template_that_is_not_there_names_those_that_are(demo_file, capsys):
     assert main(["grind", str(demo_file), "--template", "Pety"]) == 1
-    assert "no template is called “Pety”. The job has “Petty”" in capsys.readouterr().err
+    assert "no template is named “Pety”. The job has “Petty”" in capsys.readouterr().err
 
 
 def test_grind_of_a_bevel_that_cannot_be_sharpened_is_refused(job_file, capsys):

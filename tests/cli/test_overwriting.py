@@ -25,7 +25,7 @@ def test_the_makers_own_file_stays_until_it_is_given_up(demo_file, tmp_path, cap
     mine.write_bytes(b"drawn by hand")
     assert run(command, demo_file, tmp_path) == 1
     told = capsys.readouterr().err
-    assert f"1 file is there already and would be replaced: {name}." in told
+    assert f"1 file exists and would be replaced: {name}." in told
     assert "--force" in told
     assert [p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*") if p.is_file()] == [name]
     assert mine.read_bytes() == b"drawn by hand"
@@ -57,6 +57,6 @@ def test_the_demo_too(tmp_path, capsys):
     assert main(["demo", str(tmp_path), "--quiet"]) == 0
     (tmp_path / DEMO).write_bytes(b"changed")
     assert main(["demo", str(tmp_path), "--quiet"]) == 1
-    assert f"{DEMO}: there already, and changed. Choose another folder, or add --force" in capsys.readouterr().err
+    assert f"1 file exists and was changed: {DEMO}. Choose another folder, or add --force" in capsys.readouterr().err
     assert main(["demo", str(tmp_path), "--quiet", "--force"]) == 0
     assert (tmp_path / DEMO).read_bytes() == whole

@@ -62,7 +62,7 @@ def test_cutting_files_of_a_workbooks_templates_are_those_of_its_job(job, tmp_pa
 @pytest.mark.parametrize(
     ("suffix", "arguments", "said"),
     [
-        (".toml", ("--what", "traveller"), "traveller belongs to a workbook. Name a .shopbook file in place of the job."),
+        (".toml", ("--what", "traveller"), "traveller belongs to a shop book. Name a .shopbook file in place of the job."),
         (".toml", ("--what", "cards", "--batch", "1"), "--batch belongs to a shop book."),
         (".shopbook", ("--what", "traveller", "--batch", "77"), "--batch: there is no batch 77. The batches are 1, 2"),
     ],

@@ -64,8 +64,8 @@ def test_lengths_are_told_in_the_unit_of_the_moment():
     assert in_words(longer, "in") == "Petty: Blade length 5 1/2 in"
     assert in_words(longer, "mm") == "Petty: Blade length 139.7 mm"
     put = Action("peg.moved", {"template": "Petty", "set": [["blade.length", 139.7, "length"], ["point.drop", 14.3, "length"]]})
-    assert in_words(put, "in") == "Petty: Blade length 5 1/2, Point drop 9/16 in"
-    assert in_words(put, "mm") == "Petty: Blade length 139.7, Point drop 14.3 mm"
+    assert in_words(put, "in") == "Petty: Blade length 5 1/2, Tip drop 9/16 in"
+    assert in_words(put, "mm") == "Petty: Blade length 139.7, Tip drop 14.3 mm"
 
 
 def test_one_and_several_are_told_as_such():

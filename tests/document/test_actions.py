@@ -65,18 +65,18 @@ def actions(document):
     yield templates.add_template(document, family("petty"), "new"), "new template Petty 2"
     yield templates.duplicate(document, petty, "new"), "copy of Petty"
     yield templates.rename(document, petty, "Utility"), "Petty is now Utility"
-    yield templates.remove(document, petty), "Petty removed"
+    yield templates.remove(document, petty), "Petty deleted"
     yield templates.keep_revision(document, petty, "new", "2026-11-27T10:00", "cut file"), "revision 1 of Petty"
     yield rack.add_bar(document, replace(BAR, name=bar.bar.name), "new", STAMP), f"bar {bar.bar.name} (2)"
     yield rack.change_bar(document, bar.id, replace(bar.bar, have=9), STAMP), f"bar {bar.bar.name} changed"
-    yield rack.remove_bar(document, bar.id), f"bar {bar.bar.name} removed"
+    yield rack.remove_bar(document, bar.id), f"bar {bar.bar.name} deleted"
     yield rack.order(document, petty, "O1", 4, "new"), "make 4 Petty of O1"
     yield rack.order(document, petty, "52100", 9, "new"), "make 9 Petty of 52100"
     yield rack.order(document, petty, "52100", 0, "new"), "no Petty of 52100"
     yield rack.add_material(document, MAPLE, "new", STAMP), "material curly maple"
     yield templates.set_thickness(document, petty, 3.0), "Petty: Blade – Bar thickness"
     yield whole.change_tools(document, Owned(wheels=(50.0,)), "tools.wheels", (50.0,)), "Contact wheels: 1 31/32 in"
-    yield layouts.keep_layout(document, layout(document, petty), lambda: "r1"), "Layout 1 kept"
+    yield layouts.keep_layout(document, layout(document, petty), lambda: "r1"), "Layout 1 saved"
     yield whole.change_settings(document, SettingsRecord(name="Other"), "name", "Other"), "Shop book name: Other"
 
 
@@ -151,7 +151,7 @@ def test_a_revision_is_kept_once_until_the_template_changes(document):
 
 def test_an_edit_of_another_state_is_refused(document):
     bar = next(iter(document.all(BarRecord)))
-    with pytest.raises(EditError, match="not as it was"):
+    with pytest.raises(EditError, match="has changed"):
         document.applied(Edit(said("x"), (Change(bar.id, None, bar),)))
     with pytest.raises(EditError, match="another id"):
         document.applied(Edit(said("x"), (Change(bar.id, bar, replace(bar, id="other")),)))

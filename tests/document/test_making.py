@@ -141,7 +141,7 @@ def test_an_order_of_which_not_all_is_cut_yet_is_not_short(shop):
 def test_an_entry_is_written_once(shop):
     after = entered(shop, EntryKind.DONE, "n2", minutes=30.0)
     record = after.get("e", EntryRecord)
-    with pytest.raises(NotTaken, match="was written once and stays"):
+    with pytest.raises(NotTaken, match="cannot change once it is written"):
         after.applied(_changed(after, replace(record, entry=replace(record.entry, minutes=40.0))))
 
 

@@ -241,7 +241,7 @@ def test_every_action_on_orders_can_be_taken_back(document):
 
 
 def test_more_than_there_is_does_not_leave(document):
-    with pytest.raises(EditError, match="would leave"):
+    with pytest.raises(EditError, match="5 on hand, so 6 cannot be taken"):
         ledger.moved(document, "maple", Reason.USED, Decimal(-6), stamp())
 
 

@@ -86,11 +86,11 @@ def test_as_many_blades_as_the_ceiling_lets():
 @pytest.mark.parametrize(
     ("oil", "tank", "why"),
     [
-        (None, {}, "Which oil it is, is not known"),
+        (None, {}, "The oil is unknown"),
         (CANOLA, {"depth": 200.0}, "Too shallow"),
         (CANOLA, {"litres": 0.5}, "Too little oil"),
         (CANOLA, {"start": 70.0}, "at its ceiling already"),
-        (MINERAL, {"ceiling": None}, "working ceiling is not known"),
+        (MINERAL, {"ceiling": None}, "working ceiling is unknown"),
     ],
 )
 def test_what_is_dangerous_is_stopped(oil, tank, why):
@@ -191,7 +191,7 @@ def test_no_row_that_was_not_read_gives_an_aim():
 @pytest.mark.own_working("the litres that are told, put into the tank")
 def test_the_oil_that_is_said_to_be_wanted_is_enough_and_a_litre_less_is_not():
     (words,) = stops(CANOLA, Tank(litres=0.5, depth=350.0, start=50.0, ceiling=66.0), [0.4], 802.0, 190.0)
-    litres = float(re.search(r"at least ([\d.]+) litres", words)[1])
+    litres = float(re.search(r"at least ([\d.]+) liters", words)[1])
     assert stops(CANOLA, Tank(litres=litres, depth=350.0, start=50.0, ceiling=66.0), [0.4], 802.0, 190.0) == []
     assert stops(CANOLA, Tank(litres=litres - 1, depth=350.0, start=50.0, ceiling=66.0), [0.4], 802.0, 190.0) != []
 

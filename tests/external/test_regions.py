@@ -8,7 +8,7 @@ from babel import Locale
 from babel.dates import get_date_format, get_month_names
 from babel.numbers import format_currency
 
-from workbook.region import REGIONS, USUAL, region_of
+from workbook.region import REGIONS, region_of
 
 DAYS = (datetime.date(2026, 3, 4), datetime.date(2026, 12, 31))
 AMOUNTS = (Decimal("0.05"), Decimal("31.5"), Decimal("1952"), Decimal("-12345.6"))
@@ -45,16 +45,3 @@ def test_amounts_are_written_as_the_region_does(code, amount):
     with_sign = format_currency(abs(amount), "EUR", locale=Locale.parse(code, "-")).replace("EUR", "€")
     minus = "-" if amount < 0 else ""
     assert region_of(code).money(amount, "€") == f"{minus}{with_sign}"
-
-
-@pytest.mark.parametrize("text", ["", "soon", "2026-13-01", "2026-1", "20-x-1"])
-def test_what_is_no_date_is_written_as_nothing(text):
-    assert region_of(USUAL).day(text) == ""
-
-
-def test_a_moment_has_its_time_behind_it():
-    assert region_of("en-GB").moment("2026-12-04T09:05:59+01:00") == "4 Dec 2026 09:05"
-
-
-def test_what_is_no_region_is_written_as_is_usual():
-    assert region_of("xx") is REGIONS[USUAL]

@@ -124,13 +124,13 @@ def test_a_unit_asked_for_serves_a_file_without_one(drawing):
 
 
 def test_a_unit_asked_for_against_the_files_is_refused(drawing):
-    with pytest.raises(JobError, match="says that 1 unit is 1 mm, and the job says in"):
+    with pytest.raises(JobError, match="says that 1 unit is 1 mm, but the job says in"):
         drawing(lambda space: pentagon(space, 1 / 25.4), 4, "in")
 
 
 @pytest.mark.parametrize("code", [0, 3, 20])
 def test_a_file_without_a_unit_asks_for_it(drawing, code):
-    with pytest.raises(JobError, match=r"does not say which unit it is in\. In a job file say units"):
+    with pytest.raises(JobError, match=r"has no unit\. In a job file, write units"):
         drawing(pentagon, code)
 
 

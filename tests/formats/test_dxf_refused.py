@@ -142,7 +142,7 @@ def test_a_check_takes_no_more_blocks_apart_than_it_judges(tmp_path, monkeypatch
     bomb(tmp_path / "bomb.dxf", 3)
     taken = []
     monkeypatch.setattr(dxf_check, "entities", lambda *given: (taken.append(e) or e for e in dxf_in.entities(*given)))
-    with pytest.raises(JobError, match="too many entities to be judged"):
+    with pytest.raises(JobError, match="too many entities to check"):
         dxf_check.read_to_judge(tmp_path / "bomb.dxf", None)
     assert len(taken) == 1001
 
@@ -152,12 +152,12 @@ def test_a_block_in_itself_ends(tmp_path):
     made.blocks.new("round").add_blockref("round", (1, 0))
     made.modelspace().add_blockref("round", (0, 0))
     made.saveas(tmp_path / "round.dxf")
-    with pytest.raises(JobError, match="holds no outline"):
+    with pytest.raises(JobError, match="has no outline"):
         read_outline(tmp_path / "round.dxf", None)
 
 
 def test_an_empty_drawing_is_told(drawing):
-    with pytest.raises(JobError, match="holds no outline"):
+    with pytest.raises(JobError, match="has no outline"):
         drawing(lambda space: None)
 
 
@@ -222,7 +222,7 @@ def test_a_job_reads_the_outline_beside_it(job_file, tmp_path):
     [
         ("none.dxf", "DXF: there is no such file."),
         ("none.svg", "SVG: there is no such file."),
-        ("old.png", "file: is neither DXF nor SVG"),
+        ("old.png", "file: is not a DXF or SVG file"),
         ("folder.dxf", "DXF: cannot be read"),
     ],
 )

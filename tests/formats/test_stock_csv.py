@@ -72,8 +72,8 @@ def test_a_bar_and_a_material_with_everything_other_go_out_and_in_again():
 @pytest.mark.parametrize(
     ("cells", "says"),
     [
-        ("slant,600", "line 2, slant: An end out of square"),
-        ("measured_middle,20", "line 2, measured_middle: That cannot be read"),
+        ("slant,600", "line 2, slant: An end is out of square"),
+        ("measured_middle,20", "line 2, measured_middle: That reading is not possible"),
     ],
 )
 def test_what_cannot_be_of_a_bar_is_told(cells, says):
@@ -139,13 +139,13 @@ BAD = (
     ("", "no columns"),
     ("a,b\r\n1,2\r\n", "no columns"),
     ("what,name\r\nbar,x\r\n", "steel, thickness, width, length: is missing"),
-    ("what,name\r\nsword,x\r\n", "line 2, what: “sword” is nothing known"),
+    ("what,name\r\nsword,x\r\n", "line 2, what: “sword” is unknown"),
     ("what,name,price\r\npin,x,dear\r\n", "line 2, price"),
     ("what,name,price\r\npin,x,NaN\r\n", "line 2, price"),
     ("what,name,per\r\nbar,52100 5/64 x 2 1/2 x 36,furlong\r\n", "one of bar, ft, m, kg"),
     ("what,name,have\r\npin,x,-3\r\n", "line 2, have"),
     ("what,name,steel,thickness,width,length\r\nbar,x,O1,9 ft,50,900\r\n", "line 2, thickness"),
-    ("what,name\r\npin,x\r\npin,x\r\n", "stands there twice"),
+    ("what,name\r\npin,x\r\npin,x\r\n", "“x”: appears twice"),
 )
 
 

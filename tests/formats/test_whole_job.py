@@ -73,6 +73,7 @@ def whole():
     return Job(
         **{field: another(value, hint_at(Job, field), field) for field, value in (("name", ""), ("unit", "in"))},
         currency="NOK",
+        region="nb-NO",
         saw=filled(Saw, Saw(), cutting=Cutting.SERVICE, spine_on_edge=False),
         settings=filled(Rules, Rules()),
         tools=filled(Owned, Owned(), wheels=(254.0, 50.8), files=(6.35,), drills=("metric",)),
@@ -125,7 +126,7 @@ def test_every_part_of_a_template_is_a_parameter_or_known_to_be_none():
     assert isinstance(OWN, Template)
 
 
-ALONE = {"tools.drills": ("metric",), "tools.wheels": (254.0,), "tools.files": (6.35,), "currency": "NOK"}
+ALONE = {"tools.drills": ("metric",), "tools.wheels": (254.0,), "tools.files": (6.35,), "currency": "NOK", "region": "nb-NO"}
 SWITCHED = {"settings.use_openings": ("saw.cutting", Cutting.SERVICE)}  # what else must be so
 PATHS = [path for path, _ in leaves(LEAST) if path not in (*NOT_OF_A_JOB_FILE, "templates", "bars", "make")]
 

@@ -134,12 +134,12 @@ def test_what_is_wrong_at_the_heel_is_shown_there():
 def test_a_bevel_that_runs_over_the_spine_is_told_by_how_much():
     """A hunter of 28 mm, asked for 27.5 mm: before hardening the same plane meets the flats 0.2 mm further apart, but leaves an
     edge 0.5 mm thicker, so the finished one is the higher; at 28 mm it just reaches the spine."""
-    over = only(found(blank_of("drop-point-hunter", grind__height=28.0)), "over the spine")
+    over = only(found(blank_of("drop-point-hunter", grind__height=28.0)), "past the spine")
     blank = blank_of("drop-point-hunter")
     assert over.wanted == pytest.approx(28.0, abs=0.01)
     assert over.is_ == pytest.approx(28.0, abs=0.01)
     assert over.at == pytest.approx((blank.curves.heel[0], blank.curves.heel[1] + 28.0), abs=0.05)
-    assert not any("over the spine" in what for what in found(blank_of("drop-point-hunter", grind__height=27.5)))
+    assert not any("past the spine" in what for what in found(blank_of("drop-point-hunter", grind__height=27.5)))
 
 
 def test_a_bulge_too_large_is_drawn_with_the_most_that_the_flats_allow():

@@ -67,7 +67,7 @@ def test_a_hollow_thinner_than_its_edge_and_one_that_leaves_nothing():
     thin = only(found(blank_of("skinner", grind__height=21.0, grind__wheel=254.0)), "thinner than the edge")
     assert thin.severity == "warn"
     assert 0 < thin.is_ < thin.wanted == 0.25
-    gone = only(found(blank_of("skinner", grind__height=28.0, grind__wheel=60.0)), "leaves no steel")
+    gone = only(found(blank_of("skinner", grind__height=28.0, grind__wheel=60.0)), "no steel is left")
     assert gone.severity == "stop"
 
 
@@ -99,7 +99,7 @@ def test_an_edge_angle_out_of_the_range_for_the_use(name, angle, word):
 
 
 def test_a_line_that_comes_to_lie_over_the_spine():
-    over = only(found(blank_of("drop-point-hunter", grind__height=27.5, grind__face_allowance=0.5)), "over the spine")
+    over = only(found(blank_of("drop-point-hunter", grind__height=27.5, grind__face_allowance=0.5)), "past the spine")
     assert over.is_ > over.wanted == pytest.approx(28.0)
 
 
@@ -121,9 +121,9 @@ def test_a_single_bevel_whose_back_takes_the_edge():
 
 def test_a_hollow_from_a_wheel_that_is_not_owned():
     blank = blank_of("skinner", grind__bevel=Bevel.HOLLOW, grind__wheel=203.2)
-    assert not any("contact wheels" in what for what in found(blank))  # none was named
-    assert not any("contact wheels" in what for what in found(blank, wheels=(254.0, 203.0)))
-    missing = only(found(blank, wheels=(254.0, 355.6)), "contact wheels")
+    assert not any("contact wheel" in what for what in found(blank))  # none was named
+    assert not any("contact wheel" in what for what in found(blank, wheels=(254.0, 203.0)))
+    missing = only(found(blank, wheels=(254.0, 355.6)), "contact wheel")
     assert (missing.severity, missing.is_, missing.wanted) == ("note", 203.2, 254.0)
 
 
@@ -131,7 +131,7 @@ def test_a_swedge_that_takes_nothing():
     """No steel stands over what it is to leave."""
     swedge = {"grind__swedge": 50.0, "grind__swedge_height": 6.0}
     blank = blank_of("petty", **swedge, grind__swedge_spine=9.0)
-    assert only(found(blank), "the swedge takes nothing").is_ == 9.0
+    assert only(found(blank), "the swedge removes nothing").is_ == 9.0
     fine = blank_of("petty", **swedge, grind__swedge_spine=0.5)
     assert not any("swedge" in what for what in found(fine))
 
@@ -139,7 +139,7 @@ def test_a_swedge_that_takes_nothing():
 def test_a_swedge_that_takes_nothing_is_told_at_the_spine_where_it_begins():
     """Of 40 stations along the blade the first that lies on the swedge; wanted is the spine there at its thickest."""
     blank = blank_of("petty", grind__swedge=50.0, grind__swedge_spine=9.0)
-    problem = only(found(blank), "the swedge takes nothing")
+    problem = only(found(blank), "the swedge removes nothing")
     x, y = problem.at
     begins = blank.template.blade.length - 50.0
     assert begins < x <= begins + blank.template.blade.length / 39

@@ -122,12 +122,12 @@ def test_drills_grits_and_pins_tell_the_tables_values():
 @pytest.mark.parametrize(
     ("basis", "words"),
     [
-        ("source_seen", "Read in the source itself; almost certain (98 %)."),
-        ("secondary_seen x2", "Two copies that agree were read; almost certain (98 %)."),
-        ("from_memory", "From memory; almost certain (98 %)."),
-        ("common practice, no source", "Common practice, no source; almost certain (98 %)."),
+        ("source_seen", "Read in the source, almost certain (98%)."),
+        ("secondary_seen x2", "Two copies that agree, almost certain (98%)."),
+        ("from_memory", "From memory, almost certain (98%)."),
+        ("common practice, no source", "Common practice, no source, almost certain (98%)."),
     ],
 )
 def test_evidence_is_told_in_words(basis, words):
     assert evidence_of({"source": "", "basis": basis, "sure_pct": "98"}).words() == words
-    assert "doubtful (58 %)" in evidence_of({"source": "A page.", "basis": basis, "sure_pct": "58"}).words()
+    assert "doubtful (58%)" in evidence_of({"source": "A page.", "basis": basis, "sure_pct": "58"}).words()

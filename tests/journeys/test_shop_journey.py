@@ -58,18 +58,18 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
     patiently(lambda: len(all_of(BarRecord)) == 1)
     line("ctrl+3", "1095 2 x 50 x 1200, 26.00, 1")
     patiently(lambda: len(all_of(BarRecord)) == 2)
-    written("print the template sheet", "", "petty.pdf")
+    written("print template sheet", "", "petty.pdf")
 
     line("ctrl+4", "2 Petty of 1095 for R. Okafor by 2027-03-01")
     order = patiently(lambda: next((o for o in all_of(OrderRecord) if customer_of(document(), o) == "R. Okafor"), None))
     program.quiet()
-    sheet = written("print the quote", "", "quote*.pdf")
+    sheet = written("print quote", "", "quote*.pdf")
     words = pypdfium2.PdfDocument(sheet)[0].get_textpage().get_text_bounded()
     assert "R. Okafor" in words
-    assert "1 March 2027" in words
+    assert "March 1, 2027" in words
     patiently(lambda: document().get(order.id, OrderRecord).quoted)
 
-    program.find("lay out this order")
+    program.find("include this order")
     patiently(lambda: document().get(order.id, OrderRecord).laying)
     program.quiet()
 
@@ -82,14 +82,14 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
         return AT_HAND in document().records
 
     patiently(moved_by_hand)
-    program.find("move it clear")
+    program.find("move clear")
     program.quiet()
-    program.find("pin it")
+    program.find("pin or unpin")
     patiently(lambda: any(p.pinned for bar in document().records[AT_HAND].bars for p in bar.pieces))
     program.quiet()  # the search goes on round it until nothing better is found
     written("print bar sheets", "", "*bars*.pdf")
-    written("save the cut file of the bars", "Cutting file of the bars", "*.dxf")
-    program.find("mark the layout as cut")
+    written("export cutting file of the bars", "Cutting file of the bars", "*.dxf")
+    program.find("mark layout as cut")
     patiently(lambda: all_of(PieceRecord))
     after = document()
     petty = [piece for piece in after.all(PieceRecord) if piece.name == "Petty" and piece.line]

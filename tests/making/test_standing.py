@@ -163,7 +163,7 @@ def test_no_entries_make_blades_out_of_nothing_or_lose_one(entries, back):
     ("each", "before", "why"),
     [
         (done("Polish"), (), "This batch has no stage Polish"),
-        (done("Harden"), (done("Saw"), done("Grind")), "A1 is held at Grind: measure it there"),
+        (done("Harden"), (done("Saw"), done("Grind")), "A1 is held at Grind. Measure it there"),
         (done("Saw"), (entry(EntryKind.SCRAP, "Saw"),), "A1 is scrapped"),
         (entry(EntryKind.PASSED, "Grind"), (done("Saw"),), "A1 is not held at Grind"),
         (entry(EntryKind.REWORK, "Handle"), (done("Saw"),), "A1 has not come to Handle yet"),

@@ -36,9 +36,9 @@ def test_blades_are_typed_in_one_line(text, wish):
     ("text", "why"),
     [
         ("3 Petty at grind", "more than one stage has this name"),
-        ("3 Petty at plating", "no stage has this name; the stages are Lay out and scribe"),
+        ("3 Petty at plating", "no stage has this name. The stages are Lay out and scribe"),
         ("3 Bowie", "no template has this name"),
-        ("Petty", "Quantity of and in which template"),
+        ("Petty", "Type a quantity and a template, e.g. "),
         ("3 Petty of 52100 for A. Moreno", "A blade gets its order later"),
     ],
 )
@@ -78,11 +78,11 @@ def test_readings_are_one_for_each_place():
 @pytest.mark.parametrize(
     ("text", "asks", "why"),
     [
-        ("0.5 0.5", StageAsks.EDGE, "3 wanted: heel, middle, point"),
+        ("0.5 0.5", StageAsks.EDGE, "3 needed: heel, middle, tip"),
         ("- - -", StageAsks.EDGE, "no reading is given"),
         ("6", StageAsks.HARDNESS, "10"),
         ("half", StageAsks.BOW, "half"),
-        ("0.5", StageAsks.NOTHING, "0 wanted"),
+        ("0.5", StageAsks.NOTHING, "asks for no reading"),
     ],
 )
 def test_other_readings_are_refused(text, asks, why):

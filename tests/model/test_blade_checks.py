@@ -36,13 +36,13 @@ def test_a_thin_edge_before_hardening_can_be_taken_back():
 def test_a_thick_edge_is_ground_on_and_a_thin_one_after_hardening_is_what_it_is():
     assert said("edge", 0.7, "heel") == ["0.20 mm thicker than the target 0.50 mm at the heel. Keep grinding."]
     (hard,) = said("edge", 0.2, hard=True)
-    assert hard.startswith("0.10 mm thinner than the 0.30 mm asked at the point: it takes less at the stones")
+    assert hard.startswith("0.10 mm thinner than the target 0.30 mm at the tip. It lasts fewer sharpenings")
 
 
 def test_a_bow_that_grinding_cannot_take_out_is_never_straightened_cold():
     assert said("bow", 0.2, "") == []
     (words,) = said("bow", 0.25, "")
-    assert words.startswith("Bow 0.25 mm: more than both faces' 0.20 mm left to grind.")
+    assert words.startswith("Bow 0.25 mm: more than the 0.20 mm left to grind on both faces.")
     assert "never cold as quenched" in words
 
 

@@ -165,13 +165,13 @@ def test_a_load_of_tempers_alone_is_told_nothing_of_hardening(winter):
 @pytest.mark.parametrize(
     ("steel", "fahrenheit", "said"),
     [
-        ("O1", 540, ["lies outside what is published", "lose toughness"]), ("O1", 400, []), ("W2", 575, ["lose toughness"]),
-        ("5160", 283, ["lies outside what is published"]), ("A2", 500, []),
+        ("O1", 540, ["is outside what is published", "lose toughness"]), ("O1", 400, []), ("W2", 575, ["lose toughness"]),
+        ("5160", 283, ["is outside what is published"]), ("A2", 500, []),
     ],
 )  # fmt: skip
 def test_a_temper_is_warned_of_by_what_is_published(winter, steel, fahrenheit, said):
     notes = " ".join(told_by(winter, heat("temper", fahrenheit, 120), steel=steel, hardens=False).notes)
-    for words in ("lies outside what is published", "lose toughness"):
+    for words in ("is outside what is published", "lose toughness"):
         assert (words in notes) == (words in said), notes
 
 
@@ -182,6 +182,6 @@ def test_a_thermometer_that_is_off_says_what_it_must_show(winter):
 
 def test_a_controller_is_told_no_hold_that_nobody_typed():
     (words,) = controller_words((heat("harden", 1475), heat("cold", -100, 60), heat("temper", 400, 120)), "in")
-    assert "harden: to 1475 °F, hold as the steel's sheet says, and until the last blade is out" in words
-    assert "temper: to 400 °F, hold 120 min" in words
+    assert "harden at 1475 °F, hold as the steel's sheet says and until the last blade is out" in words
+    assert "temper at 400 °F, hold 120 min" in words
     assert "cold" not in words

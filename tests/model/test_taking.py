@@ -118,7 +118,7 @@ def test_a_blade_of_the_shops_own_takes_what_it_is_given_by_hand():
 def test_more_than_is_there_is_said_and_the_shelf_never_goes_below_nothing():
     few = shop(maple=Material(name="curly maple", kind=MaterialKind.HANDLE, per="pair", have=1.0))
     words = short_words(few, taken(few, done(GLUE, "b0", "b1")))
-    assert words == "Not everything was on hand: curly maple: 2 wanted, 1 there. What was there is booked."
+    assert words == "Not everything was on hand: curly maple: 2 needed, 1 on hand. What was on hand is booked."
     after = entered(few, done(GLUE, "b0", "b1"), "first")
     assert have(after, "maple") == 0.0
     assert short_words(shop(), taken(shop(), done(GLUE, "b0"))) == ""

@@ -55,7 +55,7 @@ def test_a_layout_up_to_every_limit_is_sound_turned_and_mirrored():
 def test_blanks_too_near_each_other_are_found(pieces):
     (fault,) = faults(JOB, with_pieces(*pieces))
     assert "bar 1: blank and blank are" in fault
-    assert "1.0000 wanted" in fault
+    assert "(min. 1.0000)" in fault
 
 
 @pytest.mark.parametrize("moved", [at(0.999), at(1.0, 0.999), at(1.0, 1.001), at(33.001), at(-40.0)])
@@ -81,7 +81,7 @@ def test_a_blank_said_to_be_left_over_counts():
 
 def test_an_overdrawn_rack_is_found():
     found = faults(JOB, Layout((SOUND.bars[1], SOUND.bars[1], BarUse(1, (at(2.0),)))))
-    assert found == ["rack: 3 taken, 1 there"]
+    assert found == ["rack: 3 used, 1 on hand"]
 
 
 def test_a_bar_of_the_wrong_steel_is_found():

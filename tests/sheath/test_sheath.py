@@ -223,9 +223,9 @@ def test_a_loop_that_has_no_room_is_left_out_and_said():
 @pytest.mark.parametrize(
     ("name", "rules", "said"),
     [
-        ("paring", {}, "strip is narrower than asked"),
-        ("paring", {"reach": 140.0}, "nearer to the handle front than asked"),
-        ("guarded", {}, "at the guard's top"),
+        ("paring", {}, "strip is narrower than you set it"),
+        ("paring", {"reach": 140.0}, "nearer to the handle front than you set it"),
+        ("guarded", {}, "at the top of the guard"),
     ],
 )
 def test_what_is_not_as_asked_is_said(name, rules, said):
@@ -325,15 +325,18 @@ def test_holes_that_have_no_room_are_refused(rivet):
     [
         (
             {"inset": 2.0, "stitch_hole": 4.0, "stitch": 6.0},
-            ["inset leaves no leather beside the holes: 3.0 mm (0.118 in) to 6.5 mm (0.257 in)."],
+            ["inset leaves no leather beside the holes. Allowed: 3.0 mm (0.118 in) to 6.5 mm (0.257 in)."],
         ),
-        ({"welt": 5.0, "stitch_hole": 4.0, "stitch": 6.0}, ["welt is too narrow for its holes: at least 6.0 mm (0.236 in)."]),
-        ({"stitch": 2.0}, ["stitch leaves no leather between two holes: at least 2.6 mm (0.102 in)."]),
-        ({"drain": 0.3}, ["drain lets no water out: at least 0.5 mm (0.020 in), or 0 for none."]),
+        (
+            {"welt": 5.0, "stitch_hole": 4.0, "stitch": 6.0},
+            ["welt is too narrow for its holes. Allowed: at least 6.0 mm (0.236 in)."],
+        ),
+        ({"stitch": 2.0}, ["stitch leaves no leather between two holes. Allowed: at least 2.6 mm (0.102 in)."]),
+        ({"drain": 0.3}, ["drain lets no water out. Allowed: at least 0.5 mm (0.020 in), or 0 for none."]),
         ({"flange": 13.0}, []),  # leather has none
         (
             {"flange": 13.0, "of": SheathOf.THERMOPLASTIC},
-            ["flange is too narrow for the rivets' holes: at least 14.7 mm (0.579 in)."],
+            ["flange is too narrow for the rivet holes. Allowed: at least 14.7 mm (0.579 in)."],
         ),
         ({"stitch": 2.0, "of": SheathOf.THERMOPLASTIC}, []),
     ],

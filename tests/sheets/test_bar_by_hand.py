@@ -321,8 +321,8 @@ def test_a_plans_numbers_are_said():
     assert rows_["Saw kerf"] == "2.0"
     assert rows_["Outline to long edges, to ends"] == "5.0, 10.0"
     assert rows_["Used from end A"] == "436.0 mm"
-    assert rows_["Offcut for the rack, min. length nominal"] == "464.0 mm"
-    assert "Left at end B, less than the 470.0 mm you keep 464.0 mm" in order(plan(keep=470.0))
+    assert rows_["Offcut for the rack, from the nominal length"] == "464.0 mm"
+    assert "Left at end B, under the 470.0 mm minimum 464.0 mm" in order(plan(keep=470.0))
 
 
 def test_lines_of_words_are_as_long_as_the_room_beside_the_numbers():
@@ -345,7 +345,7 @@ def order(made):
 def test_the_saw_order_is_told_in_words():
     whole = order(plan())
     assert "Cut 1 frees the offcut. Cut 2 straight across." in whole
-    assert "T1, T2 come off together; then along the dashed lines in mid-gap: Cut 3 parts T1 and T2." in whole
+    assert "T1, T2 come off together. Then saw along the dashed lines in mid-gap: Cut 3 separates T1 and T2." in whole
     assert "S1 come" not in whole
 
 
@@ -355,7 +355,7 @@ def test_blanks_that_come_free_one_by_one_or_together_are_told_so():
     all_lines = [Between(f"K{n}", f"K{n + 1}", ((10.0, 13.0 + 14 * n), (210.0, 13.0 + 14 * n))) for n in range(3)]
     cuts = CutPlan((220.0,), (CutGroup((0, 1, 2, 3), 10.0, 210.0),))
     middle_first = plan(blanks=four, between=(all_lines[1], all_lines[0], all_lines[2]), cuts=cuts)
-    assert "Cut 2 frees K0 and K1. Cut 3 separates K0 and K1. Cut 4 parts K2 and K3." in order(middle_first)
+    assert "Cut 2 frees K0 and K1. Cut 3 separates K0 and K1. Cut 4 separates K2 and K3." in order(middle_first)
     cuts = CutPlan((220.0,), (CutGroup((0, 1, 2), 10.0, 210.0),))
     three = replace(middle_first, blanks=four[:3], between=tuple(all_lines[:2]), cuts=cuts)
     assert "Cut 2 frees K0. Cut 3 separates K1 and K2." in order(three)
@@ -369,8 +369,8 @@ def test_a_tight_turn_is_told_by_the_number_its_line_has():
 @pytest.mark.parametrize(
     ("read", "told"),
     [
-        ((False, False, False), "nominal, measure it: 2.0 x 60.0 x 900.0 mm"),
-        ((True, True, True), "measured 2.00 x 60.00 x 900.00 mm"),
+        ((False, False, False), "nominal, measure it: 2.0 × 60.0 × 900.0 mm"),
+        ((True, True, True), "measured 2.00 × 60.00 × 900.00 mm"),
         ((True, False, False), "measured 2.00 mm thick; nominal, measure it: 60.0 mm wide, 900.0 mm long"),
     ],
 )
@@ -548,7 +548,7 @@ def test_every_hole_stands_once_in_the_tables_in_its_order():
 def test_numbers_of_ends_stand_under_the_bar_and_rows_say_where_they_begin_over_it():
     (page, *_) = pages(plan(used=890.0))
     first, second = rows(page)
-    for row, begins in ((first, "end A"), (second, "from 450.0 mm on")):
+    for row, begins in ((first, "end A"), (second, "from 450.0 mm, measured")):
         _, y0, _, y1 = bar_on(row)
         over = next(mark for mark in texts(page) if mark.text.startswith(begins))
         assert y1 < over.at[1] < y1 + 4

@@ -97,7 +97,7 @@ def test_a_spine_on_the_bars_own_edge_is_marked_and_saves_its_margin():
     assert all(plan.on_edge(blank) for blank in plan.blanks)
     words = [mark.text for page in all_pages(RUN, [plan]) for mark in page.marks if isinstance(mark, Text)]
     assert words.count("up, edge") + words.count("down, edge") == 1
-    assert any("no saw cut there" in word for word in words)
+    assert any("No saw cut there" in word for word in words)
     assert laid(("petty",), narrow, saw=saw, each=1).layout.left_over
 
 
@@ -141,6 +141,6 @@ def test_nothing_is_written_of_a_bar_whose_blanks_lie_too_near():
     (use,) = done.layout.bars
     on = replace(use, pieces=(use.pieces[0], replace(use.pieces[1], x=use.pieces[0].x, y=use.pieces[0].y)))
     clash = replace(done, layout=replace(done.layout, bars=(on,)))
-    with pytest.raises(JobError, match=r"^layout: T1, T2 on bar 1 lie too near\. Move them clear first\.$"):
+    with pytest.raises(JobError, match=r"^layout: T1, T2 on bar 1 are too close\. Move them clear first\.$"):
         bar_plans(clash)
-    assert why_not(clash).startswith("T1, T2 on bar 1 lie too near")
+    assert why_not(clash).startswith("T1, T2 on bar 1 are too close")

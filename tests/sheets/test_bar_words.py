@@ -39,9 +39,9 @@ def test_a_service_is_told_that_there_is_no_saw_order():
 def test_every_line_between_blanks_is_named_once_in_the_saw_order_and_frees_every_blank():
     plan = bar_plans(laid(KITCHEN, bar(150.0)))[0]
     words = said([plan])
-    order = words[words.index("mid-gap:") : words.rindex("Hole centres")]
+    order = words[words.index("mid-gap:") : words.rindex("Hole centers")]
     first = len(plan.cuts.across) + 1
-    named = [int(n) for cuts in re.findall(r"Cuts? ([0-9 +]+) (?:free|part)", order) for n in cuts.split(" + ")]
+    named = [int(n) for cuts in re.findall(r"Cuts? ([0-9 +]+) (?:free|separate)", order) for n in cuts.split(" + ")]
     assert sorted(named) == list(range(first, first + len(plan.between)))
     assert len(named) > 5
     assert all(blank.serial in order for blank in plan.blanks)
@@ -79,7 +79,7 @@ def test_the_rows_of_a_bars_picture_follow_each_other_over_its_whole_length():
     """Each row but the first says where it goes on, evenly, to the sixty-fourth."""
     (plan, *_) = bar_plans(laid(("petty",), bar(63.5, 3000.0), each=16))
     end = plan.used + 40 if plan.offcut > 60 else 3000.0
-    goes_on = re.findall(r"from (\d+)(?: (\d+)\u2044(\d+))? in on, still measured from end A", said([plan]))
+    goes_on = re.findall(r"from (\d+)(?: (\d+)\u2044(\d+))? in, measured from end A", said([plan]))
     begins = [int(whole) + int(top or 0) / int(under or 1) for whole, top, under in goes_on]
     assert len(begins) > 2
     assert begins == pytest.approx([end / 25.4 * i / (len(begins) + 1) for i in range(1, len(begins) + 1)], abs=1 / 64)

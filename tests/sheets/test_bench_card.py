@@ -71,7 +71,7 @@ def test_no_words_of_a_card_lie_over_each_other(name, unit):
     (page,) = card_pages(with_tools, run_of(model.job, "a4", "1 May 2026"), own, (with_tools.in_hand(own),))
     assert min(mark.size for mark in page.marks if isinstance(mark, Text)) >= 9  # points: read at the bench
     found = list(boxes(page.marks))
-    assert any("densities were assumed" in box[4] for box in found)
+    assert any("densities are assumed" in box[4] for box in found)
     clashes = [
         (a[4], b[4])
         for a, b in itertools.combinations(found, 2)
@@ -162,7 +162,7 @@ def test_a_card_is_read_from_its_top_to_its_bottom_and_nothing_is_drawn_over_ano
         "Calipers should read",
         "1 Dye",
         "4 Harden",
-        "Watch: the edge",
+        "Caution: the edge",
     )
     heights = [at(page, words).at[1] for words in order]
     assert heights == sorted(heights, reverse=True)
@@ -183,9 +183,9 @@ def test_the_first_thing_to_watch_stands_close_under_the_steps():
     """Steps and what follows are lines of 8 points: between two of them are less than two lines."""
     _, page = card(warned=("the edge is thin",))
     line = 9 * 25.4 / 72 * 1.38
-    steps = [at(page, f"{n} ").at[1] for n in (1, 2, 3, 4)]
+    steps = [at(page, words).at[1] for words in ("1 Dye", "2 Set", "3 Grind", "4 Harden")]
     assert [a - b for a, b in itertools.pairwise(steps)] == pytest.approx([line] * 3)
-    assert line < steps[-1] - at(page, "Watch:").at[1] < 2 * line
+    assert line < steps[-1] - at(page, "Caution:").at[1] < 2 * line
 
 
 def test_cautions_fill_the_width_of_the_page_over_its_foot_which_says_that_it_is_the_only_page():

@@ -42,7 +42,7 @@ def test_every_setting_is_said_with_its_number():
         "Scribe from each face": "1.00 mm",
         "Between the two lines": "0.50 mm",
         "Bevel, each side": "2.9°",
-        "The bevel rises one in": "20.0",
+        "Bevel slope": "1:20.0",
         "Shim under spine (starting gap)": "2.00 mm",
         "Grind line, before hardening": "19.00 mm",
         "Grind line, finished": "20.50 mm",
@@ -70,7 +70,7 @@ def test_what_a_single_bevel_is_set_by():
     assert dict(bench_rows(single, "mm"))["Sharpen at, on the one face"] == "15°"
     assert rest_rows(single, "mm") == bench_rows(single, "mm")[2:]
     assert rest_rows(MADE, "mm") == bench_rows(MADE, "mm")[3:]
-    assert rest_rows(MADE, "mm")[0][0] == rest_rows(single, "mm")[0][0] == "The bevel rises one in"
+    assert rest_rows(MADE, "mm")[0][0] == rest_rows(single, "mm")[0][0] == "Bevel slope"
 
 
 def test_a_jig_with_steps_a_slanting_edge_and_a_line_at_the_spine_are_said():
@@ -110,8 +110,8 @@ def test_a_taper_a_swedge_a_stone_and_an_edge_of_nothing_are_said():
 @pytest.mark.parametrize(
     ("thickness", "said"),
     [
-        (2.45, "2.45 bar for a 2.0 template: 0.45 mm more to grind, or a thicker blade. Scribe 1.00"),
-        (1.9, "1.90 bar for a 2.0 template: the blade comes out 0.10 mm thinner; scribe 1.00"),
+        (2.45, "Bar 2.45, template 2.0 mm: 0.45 mm more to grind, or a thicker blade. Scribe 1.00"),
+        (1.9, "Bar 1.90, template 2.0 mm: the blade comes out 0.10 mm thinner. Scribe 1.00"),
         (2.01, ""),
     ],
 )

@@ -51,7 +51,7 @@ def test_each_good_blade_has_a_label_and_each_of_its_scales():
     mark = document.records[first.id].scales
     assert [label.head for label in labels[:4]] == [first.serial, *[f"{first.serial}  {mark}"] * 2, third.serial]
     assert len(labels) == 3 + 2
-    assert labels[0].lines == ("Paring, revision 1", "O1", "own stock", f"Batch 2, scales {mark}")
+    assert labels[0].lines == ("Paring, revision 1", "O1", "shop stock", f"Batch 2, scales {mark}")
     assert [label.lines[0] for label in labels[1:3]] == ["right scale, outside up", "left scale, outside up"]
     assert {label.lines[1] for label in labels[1:3]} == {wood.material.name}
     assert len({label.told for label in labels}) == len(labels)
@@ -112,7 +112,7 @@ def test_scales_are_drawn_as_the_blades_own_revision_or_say_that_they_are_not():
     assert plain == known
     assert changed == plain  # without a revision kept, nothing tells that it was another
     two = Document({**after.records, "rev2": replace(kept, id="rev2", number=2, family=replace(longer.family, name="x"))})
-    assert all("Drawn as the template is now, revision 3: the blade is of revision 1" in what for what in
+    assert all("Drawn as the template is now, revision 3. The blade is of revision 1" in what for what in
                [sheet.what for sheet in _sheets_of(two)])  # fmt: skip
     first, second = (next(iter(_sheets_of(each))).view for each in (document, Document({**after.records, "rev1": kept})))
     assert (first.x0, first.x1) == (second.x0, second.x1)
@@ -136,5 +136,5 @@ def test_a_batch_without_scales_is_refused_with_a_reason():
     for piece in blades_of(document, "santoku"):
         lost = Logged(kind=EntryKind.SCRAP, date="2026-11-30", stage="Saw and profile", pieces=(piece.id,), reason="slipped")
         document = document.applied(enter(document, "santoku", lost, Typed(f"lost{piece.id}", AT)))
-    with pytest.raises(JobError, match="no blade of the batch that is still good"):
+    with pytest.raises(JobError, match="no good blade of the batch has scales or a handle block"):
         exported(wanted(document, "santoku"), ["scales"])

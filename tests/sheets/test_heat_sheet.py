@@ -107,11 +107,11 @@ def test_what_is_still_to_be_hardened_gets_boxes_and_the_published_aim():
 def test_a_makers_own_way_is_asked_for_with_its_source_and_the_steps_for_a_controller():
     (made,) = heat_sheets_of(wanted(demo_document(), "santoku"))
     assert [(step.name, step.asked, step.minutes) for step in made.steps] == [
-        ("normalise", "1650 °F", "10"), ("harden", "1525 °F", "12"), ("temper 1", "385 °F", "120"), ("temper 2", "385 °F", "120")
+        ("normalize", "1650 °F", "10"), ("harden", "1525 °F", "12"), ("temper 1", "385 °F", "120"), ("temper 2", "385 °F", "120")
     ]  # fmt: skip
-    assert made.words[0].startswith("Your own of 2026-10-14: normalise 1650 °F, 10 min; harden 1525 °F")
-    assert "From: three coupons" in made.words[0]
-    assert "harden: to 1525 °F, hold 12 min, and until the last blade is out; temper: to 385 °F, hold 120 min" in made.words[-1]
+    assert made.words[0].startswith("Your recipe of Oct 14, 2026: normalize 1650 °F, 10 min; harden 1525 °F")
+    assert "Source: three coupons" in made.words[0]
+    assert "harden at 1525 °F, hold 12 min and until the last blade is out; temper at 385 °F, hold 120 min" in made.words[-1]
     assert dict(made.quench)["Decarb protection"] == "coating"
 
 
@@ -157,12 +157,12 @@ def test_a_load_that_waits_for_its_temper_says_so_on_paper():
     assert kept.stops == ()
     assert [step.name for step in kept.steps] == ["harden", "temper 1", "temper 2"]
     assert dict(kept.read) == {
-        "Time of quench": "20:40", "Furnace to quench, s": "3", "File": "skates", "HRC as quenched": "",
+        "Time of quench": "20:40", "Furnace to quench, s": "3", "File test": "skates", "HRC as quenched": "",
         "Straightened": "hot off the quench", "Wait before temper, min": "35",
     }  # fmt: skip
 
 
 def test_a_blade_that_is_held_is_marked_on_the_sheet_to_fill_in():
     (made,) = heat_sheets_of(wanted(demo_document(), "winter"))
-    assert [blade.words.endswith("held, not measured") for blade in made.blades] == [False, False, True, True]
+    assert [blade.words.endswith("(held, not measured)") for blade in made.blades] == [False, False, True, True]
     assert all(value == "" for _head, value in made.read)

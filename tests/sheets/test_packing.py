@@ -36,7 +36,7 @@ GONE = {  # words that went, and why
         "sheet,", "tiled", "bars,", "joined:", "when", "other",  # the feet of pages, and what was said on each of them
         "2.", "part.", "comes", "off;", "4:", "5:", "6:", "8:", "9:",  # cuts are told one a line: "Cuts 2 + 3 free T2."
     },
-    "templates": {"2.", "Part", "joins", "master", "plunge,", "8", "9"},  # numbers of pages; feet, which named what is on them
+    "templates": {"2.", "Part", "joins", "master", "fold-over", "8", "9"},  # numbers of pages; feet, which named what is on them
 }  # fmt: skip
 
 

@@ -92,7 +92,7 @@ def test_the_demos_batch_is_as_on_the_page(demo):
     made = traveller_of(wanted(demo_model(), "autumn"))
     assert [row.serial for row in made.rows] == ["26-01", "26-02", "26-03", "26-04", "26-05"]
     fourth = made.rows[3]
-    assert fourth.cells[4:7] == ("10-12", "cracked at t…", None)
+    assert fourth.cells[4:7] == ("Oct 12", "cracked at t…", None)
     assert made.columns[3].hold
     assert made.columns[3].asks == ("heel", "middle", "point")
 

@@ -52,15 +52,15 @@ def test_price_count_and_words():
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "three sizes are wanted"),
-        ("52100 3/32 x 2", "three sizes are wanted"),
-        ("3/32 x 2 x 36", "The steel is missing"),
-        ("52100 thick x 2 x 36", "is no thickness"),
-        ("52100 3/0 x 2 x 36", "is no thickness"),
+        ("", "Type the steel and three sizes"),
+        ("52100 3/32 x 2", "Type the steel and three sizes"),
+        ("3/32 x 2 x 36", "The steel or the thickness is missing"),
+        ("52100 thick x 2 x 36", "is not the thickness of a bar"),
+        ("52100 3/0 x 2 x 36", "is not the thickness of a bar"),
         ("52100 3/32 x 2 x 36 miles", "is not a length"),
         ("52100 3/32 x 200 x 36", "is not the width of a bar"),
-        ("52100 3/32 x 2 x 36", "Add its price, or how many"),
-        ("52100 3/32 x 2 x 36,31", "a space behind each comma"),
+        ("52100 3/32 x 2 x 36", "Add its price, or the number on the rack"),
+        ("52100 3/32 x 2 x 36,31", "Type a space after each comma"),
         ("52100 3/32 x 2 x 36, -3", "is not a price"),
         ("52100 3/32 x 2 x 36, a lot", "is not a price"),
         ("52100 3/32 x 2 x 36, 3.00/stone", "not /stone"),
@@ -94,10 +94,10 @@ def test_materials():
         10,
     )
     for text, why in (
-        ("", "A name is wanted"),
+        ("", "Type a name first"),
         ("a, b, c", "is not understood"),
-        ("bolts,bolt,pair,3.50,10", "a space behind each comma"),
-        ("a, 1, 2, 3", "Two numbers"),
+        ("bolts,bolt,pair,3.50,10", "Type a space after each comma"),
+        ("a, 1, 2, 3", "Type two numbers"),
     ):
         with pytest.raises(EntryError, match=why):
             material_entry(text)
@@ -123,7 +123,7 @@ def test_several_lengths_have_no_price_of_one_bar():
     [
         ("52100 3/32 x 2 x 36, 1,250, 2", "in", "“1,250” may be 1250 or 1.25"),
         ("52100 3/32 x 2 x 36, 1.250/ft", "in", "“1.250” may be 1250 or 1.25"),
-        ("52100 3/32 x 2 x 36, 31,2", "in", "may be a decimal mark, or part two numbers"),
+        ("52100 3/32 x 2 x 36, 31,2", "in", "may be a decimal mark, or separate two numbers"),
         ("1.2842 2.5 x 1.250 x 1000, 31", "mm", "“1.250” may be 1250 or 1.25"),
     ],
 )
@@ -142,14 +142,14 @@ def test_an_amount_with_its_thousands_is_read_where_it_can_be_read_one_way():
 
 
 def test_an_order_of_more_figures_than_there_are_is_told():
-    with pytest.raises(EntryError, match="A line takes 1 to 10000"):
+    with pytest.raises(EntryError, match="A line can have 1 to 10000"):
         order_entry("9" * 5000 + " Petty", ["Petty"], [])
 
 
 def test_a_steels_name_leaves_room_for_the_sizes_in_its_bars_name():
     """A name has 200 letters; 40 are for the sizes."""
     assert bar_entry(f"{'A' * 160} 1/8 x 1 x 36, 31.00", "in").steel == "A" * 160
-    with pytest.raises(EntryError, match="at most 160 characters"):
+    with pytest.raises(EntryError, match="at most 160 letters"):
         bar_entry(f"{'A' * 161} 1/8 x 1 x 36, 31.00", "in")
 
 

@@ -9,6 +9,7 @@ from workbook.shop.charges import Charges, Outside
 from workbook.shop.labour import By, Sizes, Stage, of_knife
 from workbook.shop.line_cost import LOSSES, MATERIALS, WORK, Batch, cost_of
 from workbook.shop.materials import Material, MaterialKind
+from workbook.shop.money import Money
 from workbook.shop.needs import Use
 from workbook.shop.yields import short_of
 from workbook.structs import replace
@@ -20,7 +21,7 @@ SENT = (Outside(name="Jet", batch=Decimal("40.00"), piece=Decimal("2.00")),)
 
 
 def batch(quantity, starts, others=0, steel="0.00"):
-    return Batch(quantity=quantity, starts=starts, steel=Decimal(steel), steel_how="", uses=(), currency="USD", others=others)
+    return Batch(quantity=quantity, starts=starts, steel=Decimal(steel), steel_how="", uses=(), money=Money(), others=others)
 
 
 def charges(stages, outside=()):
@@ -103,5 +104,5 @@ def test_materials_are_counted_by_the_knives_wanted_or_by_the_blanks_started():
     uses = (Use(material=pair, amount=0.5, why="handle"), Use(material=belt, amount=0.2, why="used up", of_starts=True))
     found = cost_of(replace(batch(3, 4), uses=uses), charges(SURE)).part(MATERIALS)
     assert [(part.words, part.amount) for part in found.parts] == [("maple", Decimal("6.00")), ("belt", Decimal("4.00"))]
-    assert found.parts[0].how == "0.5 pair per knife × 3; $4.00 for one; handle"
-    assert found.parts[1].how == "0.2 piece per blank started × 4; $5.00 for one; used up"
+    assert found.parts[0].how == "0.5 pair per knife × 3; $4.00 each; handle"
+    assert found.parts[1].how == "0.2 piece per blank started × 4; $5.00 each; used up"

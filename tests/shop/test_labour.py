@@ -59,7 +59,7 @@ def test_the_knife_that_minutes_are_for_takes_them_and_one_whose_minutes_are_kno
 def test_how_sure_some_blanks_make_enough_is_said():
     """Of three at 0.8 two or three come out: 3 x 0.64 x 0.2 + 0.512 = 0.896; of two both: 0.64."""
     charges = Charges(stages=(Stage(name="Harden", set_up=0.0, minutes=0.0, good=0.8),))
-    said = "Start 3 for 2 (80% yield): 90% of the time; 2 would be enough 64% sure"
+    said = "Start 3 for 2 (80% yield): 90% sure. Start 2: 64% sure"
     assert starts_words(2, 3, charges) == said
     assert starts_words(2, 2, charges) == "Start 2 for 2 (80% yield): 64% sure"
 

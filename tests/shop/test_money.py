@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.strategies import numbers
-from workbook.shop.money import cents, priced, shares
+from workbook.shop.money import Money, cents, priced, shares
 
 amounts = st.integers(-1_000_000, 100_000_000).map(lambda n: Decimal(n) / 100)
 weights = st.lists(numbers(0, 1e6), min_size=1, max_size=30)
@@ -66,7 +66,7 @@ def test_cents_are_rounded_half_to_even(amount, wanted):
 
 @pytest.mark.parametrize(("currency", "text"), [("USD", "$31.00"), ("EUR", "€31.00"), ("GBP", "£31.00"), ("SEK", "31.00 SEK")])
 def test_a_price_is_shown_with_its_currency(currency, text):
-    assert priced(Decimal("31"), currency) == text
+    assert priced(Decimal("31"), Money(currency)) == text
 
 
 def test_a_cent_left_over_goes_to_the_largest_remainder():
@@ -77,4 +77,4 @@ def test_a_cent_left_over_goes_to_the_largest_remainder():
 
 @pytest.mark.parametrize(("amount", "shown"), [("0.50", "$0.50"), ("-0.50", "-$0.50"), ("0", "$0.00"), ("-3", "-$3.00")])
 def test_only_what_is_less_than_nothing_has_a_minus(amount, shown):
-    assert priced(Decimal(amount), "USD") == shown
+    assert priced(Decimal(amount), Money("USD")) == shown

@@ -11,7 +11,7 @@ from workbook.shop.entry import EntryError
 from workbook.shop.labour import Stage
 from workbook.shop.line_cost import Batch, by_size, cost_of, starts_words
 from workbook.shop.materials import Material, MaterialKind
-from workbook.shop.money import CENT, cents, priced
+from workbook.shop.money import CENT, Money, cents, priced
 from workbook.shop.needs import Use
 from workbook.shop.order_entry import order_entry
 from workbook.shop.pricing import PriceMethod, Pricing, margin, price_for
@@ -59,7 +59,7 @@ def test_every_amount_is_the_sum_of_what_it_opens_to(quantity, steel, used, stag
     charges = Charges(
         stages=stages, overhead=share, allowance=share, learning=learning, outside=(Outside(name="jet", batch=outside),)
     )
-    batch = Batch(quantity=quantity, starts=starts_of(quantity, charges), steel=steel, steel_how="", uses=used, currency="USD")
+    batch = Batch(quantity=quantity, starts=starts_of(quantity, charges), steel=steel, steel_how="", uses=used, money=Money())
     whole = cost_of(batch, charges)
     for amount in (whole, whole.each(quantity)):
         for _, part in opened(amount):
@@ -75,7 +75,7 @@ def test_blanks_that_may_still_be_lost_are_all_worked_on_and_then_only_those_wan
         Stage(name="handle", set_up=0, minutes=10),
     )
     charges = replace(Charges(), stages=stages, allowance=0.0, hour=Decimal(60))
-    batch = Batch(quantity=2, starts=5, steel=Decimal(0), steel_how="", uses=(), currency="USD")
+    batch = Batch(quantity=2, starts=5, steel=Decimal(0), steel_how="", uses=(), money=Money())
     work = cost_of(batch, charges).part("Work")
     assert [part.amount for part in work.parts] == [50, 50, 20]
 
@@ -95,7 +95,7 @@ def test_a_shop_that_says_nothing_asks_for_thirty_five_per_cent_of_the_price():
 
 def test_a_larger_batch_of_sure_blanks_never_costs_more_each():
     charges = replace(Charges(), stages=(Stage(name="all", set_up=60, minutes=25),))
-    batch = Batch(quantity=4, starts=4, steel=Decimal(40), steel_how="", uses=(), currency="USD")
+    batch = Batch(quantity=4, starts=4, steel=Decimal(40), steel_how="", uses=(), money=Money())
     costs = [point.cost for point in by_size(batch, charges, Pricing(), range(1, 30))]
     assert costs == sorted(costs, reverse=True)
     assert costs[0] > costs[-1]
@@ -103,13 +103,13 @@ def test_a_larger_batch_of_sure_blanks_never_costs_more_each():
 
 def test_the_number_of_starts_is_said_with_how_sure_it_makes():
     assert starts_words(6, 8, replace(Charges(), stages=(Stage(name="", set_up=0, minutes=0, good=0.9),))) == (
-        "Start 8 for 6 (90% yield): 96% of the time; 7 would be enough 85% sure"
+        "Start 8 for 6 (90% yield): 96% sure. Start 7: 85% sure"
     )
 
 
 def test_money_below_nothing_is_written_with_its_sign_in_front():
-    assert priced(Decimal("-4.50"), "USD") == "-$4.50"
-    assert priced(Decimal("-4.50"), "SEK") == "-4.50 SEK"
+    assert priced(Decimal("-4.50"), Money("USD")) == "-$4.50"
+    assert priced(Decimal("-4.50"), Money("SEK")) == "-4.50 SEK"
 
 
 SHELF, STEELS = ("Petty", "Paring", "Parer"), ("52100", "O1")
@@ -148,14 +148,14 @@ def test_a_name_may_have_any_words(text, customer, steel, wanted):
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("petty", "Quantity of and in which"),
-        ("0 petty", "A line takes 1 to"),
+        ("petty", "Type a quantity and a template"),
+        ("0 petty", "A line can have 1 to"),
         ("3 par", "more than one template name starts with this"),
         ("3 sword", "no template has this name"),
         ("3 petty of mud", "No bar is of “mud”"),
-        ("3 petty by 2027-02-30", "is no date"),
-        ("3 petty by soon", "is no date"),
-        ("", "Quantity of and in which"),
+        ("3 petty by 2027-02-30", "is not a date"),
+        ("3 petty by soon", "is not a date"),
+        ("", "Type a quantity and a template"),
     ],
 )
 def test_what_cannot_be_read_is_said(text, says):

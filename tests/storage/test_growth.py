@@ -72,7 +72,7 @@ def test_an_edit_that_would_make_a_book_too_large_to_open_is_refused_and_changes
     for number in range(1, 7):
         put(session, number, number)
     before = session.document
-    with pytest.raises(StorageTrouble, match="past what can be opened again"):
+    with pytest.raises(StorageTrouble, match="too large to be opened again"):
         for number in range(7, 40):
             put(session, number, number)
             before = session.document
@@ -148,7 +148,7 @@ def test_a_picture_stands_once_in_the_file_and_never_in_a_step(tmp_path):
     ("picture", "why"),
     [
         (Attachment("text/html", b"<b>"), "pictures only"),
-        (Attachment("image/png", bytes(8_000_001)), "8 MB at most"),
+        (Attachment("image/png", bytes(8_000_001)), "at most 8 MB"),
         (Attachment("image/png", b""), "too large"),
     ],
 )
@@ -162,7 +162,7 @@ def test_all_pictures_together_have_a_budget_that_is_said(tmp_path, monkeypatch)
     monkeypatch.setattr("workbook.storage.attachment.ATTACHMENTS_BYTES", 1_000_000)
     session = begin(tmp_path / "sessions")
     session.attach(Attachment("image/png", os.urandom(600_000)))
-    with pytest.raises(StorageTrouble, match="All its pictures take 1 MB at most"):
+    with pytest.raises(StorageTrouble, match="All its pictures together may have at most 1 MB"):
         session.attach(Attachment("image/png", os.urandom(600_000)))
 
 

@@ -149,5 +149,5 @@ def test_any_bytes_are_refused(data):
 def test_a_record_that_is_there_twice_is_refused():
     assert parsed(signed(json.dumps(EMPTY).encode()), "shop") == BookBody(Document())
     row = json.loads(written(BookBody(Document({"line1": line(1, 1)}))).split(b"\n")[1])["records"][0]
-    with pytest.raises(NotAWorkbook, match="there twice"):
+    with pytest.raises(NotAWorkbook, match="appears twice"):
         parsed(signed(json.dumps(EMPTY | {"records": [row, row]}).encode()), "shop")

@@ -109,7 +109,7 @@ def test_a_read_only_disk_is_looked_at_and_work_whose_disk_became_read_only_is_k
         assert not can_be_written(disk / "shop.shopbook")
         view = look_at(disk / "shop.shopbook")
         assert view.document.records.keys() == {"line1"}
-        with pytest.raises(OnlyToLookAt, match="to look at only"):
+        with pytest.raises(OnlyToLookAt, match="is open read-only"):
             put(view, 3, 3)
         session.save_as(tmp_path / "mine.shopbook")
         session.close()
@@ -125,7 +125,7 @@ def test_a_disk_taken_away_and_put_back(tmp_path):
         session.save_as(disk / "shop.shopbook")
     put(session, 2, 7)
     disk.rmdir()
-    with pytest.raises(StorageTrouble, match="the folder is not there any more"):
+    with pytest.raises(StorageTrouble, match="the folder no longer exists"):
         session.publish()
     session.close()
     (left,) = sessions(tmp_path / "sessions")

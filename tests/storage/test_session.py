@@ -222,7 +222,7 @@ def test_a_folder_that_is_gone_is_said_and_the_work_can_go_elsewhere(folder, tmp
     session.save_as(home / "shop.shopbook")
     put(session, 1, 5)
     shutil.rmtree(home)
-    with pytest.raises(StorageTrouble, match="not there any more"):
+    with pytest.raises(StorageTrouble, match="no longer exists"):
         session.publish()
     session.save_as(tmp_path / "other.shopbook")
     assert quantities(read(tmp_path / "other.shopbook").body.document) == {"line1": 5}
@@ -356,7 +356,7 @@ def test_a_damaged_step_of_the_history_costs_only_what_is_behind_it(folder, tmp_
     session = recover(left.file)
     assert done == 1
     assert (told(session.undo()), session.done) == ("line 1 6", 2)
-    with pytest.raises(NotAWorkbook, match=r"step “line 1 5” of the history cannot be read.*go on from here"):
+    with pytest.raises(NotAWorkbook, match=r"step “line 1 5” of the history cannot be read.*Continue from here"):
         session.undo()
     assert (session.done, quantities(session.document)) == (2, {"line1": 5})
     put(session, 2, 7)

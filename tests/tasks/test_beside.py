@@ -15,14 +15,14 @@ PDF = "bars.pdf"
 
 @pytest.fixture
 def beside(laid_demo):
-    with PdfBeside(run_of(laid_demo.model.job, "a4", today())) as made:
+    with PdfBeside(run_of(laid_demo.model.job, "a4", today(laid_demo.model.job.region))) as made:
         yield made
 
 
 def test_the_pdf_is_the_one_that_is_made_here(laid_demo, beside):
     plans, files = layout_files(laid_demo, "a4", beside)
     assert [plan.number for plan in plans] == list(range(1, len(laid_demo.layout.bars) + 1))
-    assert files[PDF] == bars_pdf(laid_demo, "a4", today())
+    assert files[PDF] == bars_pdf(laid_demo, "a4", today(laid_demo.model.job.region))
     assert files == layout_files(laid_demo, "a4")[1]
 
 

@@ -65,5 +65,5 @@ def test_an_outline_from_a_file_has_no_sheath_and_is_told_why(demo):
     drawn = DrawnTemplate(name="Traced", source="traced.dxf", outline=outline, thickness=2.5)
     model = shaped(replace(demo.job, templates=(*demo.job.templates, drawn), ids=()))
     for key in ("sheath", "sheath-svg"):
-        with pytest.raises(JobError, match="an outline from a file has no handle"):
+        with pytest.raises(JobError, match="an imported outline has no handle"):
             exported(Wanted(model=model, run=run_of(model.job, "a4", ""), keys=("Traced",)), [key])

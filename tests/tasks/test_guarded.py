@@ -52,7 +52,7 @@ def test_what_is_read_comes_back():
     [
         (dies, "more than this program can read"),
         (fails, "cannot be read: ValueError"),
-        (refuses, "DXF: holds no outline."),
+        (refuses, "DXF: has no outline."),
         pytest.param(
             grows,
             "more than this program can read",
@@ -109,7 +109,7 @@ def test_several_are_read_side_by_side_and_one_that_harms_its_reader_harms_no_ot
     assert [each for each in found if not isinstance(each, JobError)] == [9, 16, 25, 36, 49]
     said = {what: str(each.lines()) for what, each in zip(given, found, strict=True) if isinstance(each, JobError)}
     assert "more than this program can read" in said["dies"]
-    assert "holds no outline" in said["refuses"]
+    assert "has no outline" in said["refuses"]
     assert "takes more than 4 s" in said["hangs"]
     assert "ValueError" in said["fails"]
 

@@ -81,13 +81,13 @@ def test_a_metric_job_gets_metric_drills(demo_file, tmp_path):
 def test_a_key_of_many_parts_is_refused_before_it_takes_its_time(tmp_path):
     file = tmp_path / "job.toml"
     file.write_text("[job]\n" + ".".join(["a"] * 40_000) + " = 1")
-    assert told(file) == ["job.toml: line 2: has more than 100 dots: that is no line of a job."]
+    assert told(file) == ["job.toml: line 2: has more than 100 dots, too many for a line of a job."]
 
 
 def test_a_job_of_very_many_tables_is_refused(tmp_path):
     file = tmp_path / "job.toml"
     file.write_text("[[bar]]\nthickness = 2\n" * 1001)
-    assert "job.toml: bar: is there 1001 times: a job has at most 1000. Split it into several jobs." in told(file)
+    assert "job.toml: bar: appears 1001 times. A job has at most 1000. Split it into several jobs." in told(file)
 
 
 def test_a_strangers_job_reads_as_any_other_and_its_mistakes_are_told(job_file):

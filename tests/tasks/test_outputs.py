@@ -28,7 +28,7 @@ def test_a_command_writes_again_over_what_it_wrote(tmp_path):
 
 def test_not_over_what_was_there_before_nor_over_what_was_changed_since(tmp_path):
     (tmp_path / "a.txt").write_bytes(b"the maker's own")
-    with pytest.raises(WouldReplace, match=r"1 file is there already and would be replaced: a\.txt\..* --force"):
+    with pytest.raises(WouldReplace, match=r"1 file exists and would be replaced: a\.txt\..* --force"):
         write_outputs(tmp_path, ONE)
     assert found(tmp_path) == {"a.txt": b"the maker's own"}
     (tmp_path / "a.txt").unlink()

@@ -73,7 +73,7 @@ def test_the_data_folder(home, planted):
     assert window_state() == WindowState()
     assert recent() == []
     words = no_place()
-    assert words.startswith(f"Your work cannot be kept on this computer: {home / 'data'} (")
+    assert words.startswith(f"Your work cannot be saved on this computer: {home / 'data'} (")
     assert "--portable" in words
     begun = subprocess.run([sys.executable, "-c", START], capture_output=True, text=True, check=False, timeout=60)
     assert (begun.returncode, begun.stderr) == (1, f"{words}\n")
@@ -111,7 +111,7 @@ def test_the_folder_of_sessions(home, planted):
     assert held(sessions_folder()) == [work.file]
     planted(sessions_folder())
     assert held(sessions_folder()) == look_over(sessions_folder()) == []
-    with pytest.raises(StorageTrouble, match=r"cannot be kept on this computer.*: .*sessions \((belongs to|can be written by)"):
+    with pytest.raises(StorageTrouble, match=r"cannot be saved on this computer.*: .*sessions \((belongs to|can be written by)"):
         work_in(Document())
 
 
@@ -281,7 +281,7 @@ def test_without_a_place_for_work_it_is_said_and_commands_run(home, demo_file, c
 
     begun = run()
     assert begun.returncode == 1
-    assert begun.stderr.startswith(f"Your work cannot be kept on this computer: {told}. Start it with --portable")
+    assert begun.stderr.startswith(f"Your work cannot be saved on this computer: {told}. Start it with --portable")
     assert "Traceback" not in begun.stderr
     laid = run("lay-out", str(demo_file), "--out", str(home / "out"), "--steps", "1", "--quiet")
     assert laid.returncode == 0

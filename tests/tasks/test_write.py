@@ -91,7 +91,7 @@ def test_two_names_that_look_alike_get_two_files():
 
 def test_what_nobody_asked_to_have_replaced_is_named_and_stays(tmp_path):
     write_all(tmp_path, {"c.txt": b"the maker's own", "cut/b.txt": b"two"})
-    with pytest.raises(WouldReplace, match=r"1 file is there already and would be replaced: c\.txt") as told:
+    with pytest.raises(WouldReplace, match=r"1 file exists and would be replaced: c\.txt") as told:
         write_all(tmp_path, FILES)
     assert told.value.names == ("c.txt",)
     assert found(tmp_path) == {"c.txt": b"the maker's own", "cut/b.txt": b"two"}

@@ -238,7 +238,7 @@ def test_a_blade_pulled_almost_in_two_is_told_and_mended(tools):
     x = problem.at[0]
     assert problem.is_ == pytest.approx(height_at(blank.curves.spine, x) - height_at(blank.curves.edge, x), abs=1e-6)
     assert problem.is_ < problem.wanted
-    assert remedy_words(remedy(blank, problem, tools)) == "spine and edge without free points"
+    assert remedy_words(remedy(blank, problem, tools)) == "spine and edge without control points"
 
 
 def test_an_edge_that_bows_in_is_told_with_its_depth(tools):
@@ -394,7 +394,7 @@ def test_a_bolt_clamps_what_its_counterbores_leave(shoulders, count, tools):
 
 
 @pytest.mark.parametrize(
-    ("wall", "words"), [(-2.5, "lies outside"), (2.4, "breaks out"), (3.2, "next to no steel"), (7.4, "1.5 d")]
+    ("wall", "words"), [(-2.5, "lies outside"), (2.4, "breaks out"), (3.2, "almost no steel"), (7.4, "1.5 d")]
 )
 def test_a_pin_near_the_edge_is_told_with_its_room_and_what_it_wants(wall, words, tools):
     """A pin of 5 mm wants one and a half of that."""

@@ -83,7 +83,7 @@ def test_a_bolt_that_is_screwed_home_before_it_clamps_is_told_and_mended(tools):
         assert problem.is_ == pytest.approx(blank.thickness + 2 * floor)
         assert (problem.wanted, problem.severity) == (12.5, "warn")
     mended = remedy(blank, found[0], tools)
-    assert remedy_words(mended) == "a thicker handle"
+    assert remedy_words(mended) == "thicker handle"
     assert not [p for p in check(shape(mended.template, tools), tools) if p.what == found[0].what]
     assert not [p for p in check(shape(family("petty"), tools), tools) if "screwed home" in p.what]  # where it is not known
 

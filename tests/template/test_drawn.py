@@ -61,7 +61,7 @@ def test_holes_of_a_drawn_outline_are_checked_as_any_other(tools):
 @pytest.mark.parametrize(
     ("paths", "open_paths", "words"),
     [
-        ((), (), "holds no outline"),
+        ((), (), "has no outline"),
         ((), (Path(PLATE.segments[:3], closed=False),), r"open between \(0.00, 0.00\) and \(0.00, 30.00\) mm"),
         ((PLATE, polyline([(300.0, 0.0), (450.0, 0.0), (450.0, 30.0), (300.0, 30.0)], closed=True)), (), "more than one outline"),
         ((polyline([(0.0, 0.0), (200.0, 30.0), (200.0, 0.0), (0.0, 31.0)], closed=True),), (), r"crosses itself at \("),

@@ -47,10 +47,10 @@ def test_a_line_in_millimetres(text, size, along, across):
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "as in: pin 1/8 at 1 1/4"),
-        ("pin 1/8", "Say what it is and where"),
-        ("rivet 1/8 at 2", "“rivet” is none of"),
-        ("1/8 at 2", "Say what it is and where"),
+        ("", "e.g. pin 1/8 at 1 1/4"),
+        ("pin 1/8", "Type what it is and where"),
+        ("rivet 1/8 at 2", "“rivet” is not a pin, bolt, tube or epoxy hole"),
+        ("1/8 at 2", "Type what it is and where"),
         ("pin 1/8 at 1, 2, 3", "one number along"),
         ("pin 1/8 at here", "“here”"),
         ("pin 1//8 at 2", "“1//8”"),

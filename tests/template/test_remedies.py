@@ -24,7 +24,7 @@ TUBE = HoleWish(purpose=Purpose.LANYARD, size=6.35, x=-60, y=-1)
 
 CASES = {
     "middle line": (lambda b: with_changed(b, "P1", y=-9.0), "P1", "P1 to the center line"),
-    "between": (lambda b: with_changed(b, "P1", x=b.holes[1].centre[0] + 4.0), "close|web|run into", "half-way|removed"),
+    "between": (lambda b: with_changed(b, "P1", x=b.holes[1].centre[0] + 4.0), "close|web|run into", "halfway|removed"),
     "scale front": (lambda b: with_changed(b, "B1", x=1.0), "past the scale front", "B1 behind the scale front"),
     "tube": (
         lambda b: replace(b.template, holes=(HoleWish(purpose=Purpose.LANYARD, size=6.35, x=-60, y=-1),)),
@@ -33,7 +33,7 @@ CASES = {
     ),
     "heel": (lambda b: changed(b.template, "heel.radius", 0.5), "tighter", "as your tools can follow"),
     "hand": (lambda b: changed(b.template, "handle.length", 75.0), "short for a hand", "long enough"),
-    "slope": (lambda b: changed(b.template, "point.edge_slope", 1.0), "belly slope", "as it is drawn"),
+    "slope": (lambda b: changed(b.template, "point.edge_slope", 1.0), "belly slope", "as drawn"),
 }
 
 
@@ -52,7 +52,7 @@ def test_a_plain_problem_is_mended(case, tools):
 def test_a_hidden_tang_gets_its_shoulder(tools):
     sharp = changed(family("puukko-type"), "tang.shoulder_radius", 0.5)
     blank = shape(sharp, tools)
-    problem = next(p for p in check(blank, tools) if "wants a radius" in p.what)
+    problem = next(p for p in check(blank, tools) if "needs a radius" in p.what)
     assert shape(remedy(blank, problem, tools).template, tools).template.tang.shoulder_radius > 0.8
 
 

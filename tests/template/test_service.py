@@ -84,7 +84,7 @@ def test_tabs_keep_off_the_cutting_edge(tools):
 
 
 def test_too_many_tabs_are_refused_in_words():
-    with pytest.raises(ValueError, match="too little to be cut"):
+    with pytest.raises(ValueError, match="too little to cut"):
         tabbed(SQUARE, 20, 3.0)
 
 

@@ -128,9 +128,9 @@ def test_places_that_are_no_sheet_are_refused(corners, why):
 
 
 def test_too_few_points_and_no_distance_are_refused():
-    with pytest.raises(TraceError, match="At least 8 places"):
+    with pytest.raises(TraceError, match="At least 8 points"):
         trace(family("petty"), Clicked((200.0, 0.0), (0.0, 0.0), (90.0, -20.0), np.zeros((3, 2))))
-    with pytest.raises(TraceError, match="Two places"):
+    with pytest.raises(TraceError, match="Click two points"):
         plane_of_distance((0, 0), (3, 0), 100.0)
 
 
@@ -163,7 +163,7 @@ def test_places_in_the_wrong_order_are_refused_and_a_wrong_knife_is_doubted():
     mm = plane_of_sheet([tuple(p) for p in camera(CORNERS)], *A4).mm(seen)
     front = placement.point((0.0, true.handle.front / 2))
     exchanged = Clicked(tuple(mm[1]), tuple(mm[0]), tuple(mm[2]), mm[3:], front)
-    with pytest.raises(TraceError, match="exchanged"):
+    with pytest.raises(TraceError, match="swapped"):
         trace(family("petty"), exchanged)
     assert not trace(family("petty"), of(mm, front)).doubtful
     squeezed = mm * (1.0, 3.0)  # as with a sheet taken lengthways for one across

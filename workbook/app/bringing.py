@@ -15,7 +15,7 @@ from workbook.document.queries import job_of
 from workbook.document.shop_records import PictureRecord
 from workbook.later import modules
 from workbook.model.model import Model
-from workbook.problems import NO_UNIT, JobError
+from workbook.problems import NO_UNIT, UNIT_DOUBTED, JobError
 from workbook.storage.attachment import digest_in
 from workbook.storage.file import SUFFIX
 from workbook.storage.trouble import StorageTrouble
@@ -47,9 +47,6 @@ else:
     dialogs, merging, other_book, other_books = modules(
         "app.dialogs.other_book", "document.actions.merging", "document.other_book", "tasks.other_books"
     )
-
-
-_UNIT_DOUBTED = _('Is the unit right? In a job file, write units = "mm" or units = "in".')  # as template/drawn.py says it
 
 
 class Bringing:
@@ -168,7 +165,7 @@ class Bringing:
         except JobError as trouble:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
                 self._ask_unit(path, _("{name} has no unit.", name=shown(path.name)))
-            elif any(_UNIT_DOUBTED in mistake.right for mistake in trouble.mistakes):
+            elif any(UNIT_DOUBTED in mistake.right for mistake in trouble.mistakes):
                 self._ask_unit(path, _size_in(unit, shown(path.name), trouble.mistakes[0].what))
             else:
                 self._window.say_trouble(_("{name} cannot be imported", name=shown(path.name)), trouble)

@@ -65,7 +65,7 @@ def main(arguments: Sequence[str], began: float | None = None) -> int:
         sys.stderr.close()
         return CANNOT
     except KeyboardInterrupt:
-        print(_("Stopped; nothing was written."), file=sys.stderr)
+        print(_("Stopped. Nothing was written."), file=sys.stderr)
         return CANNOT
 
 
@@ -196,7 +196,9 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
         metavar="FILE",
         help=_("a layout.json of this job, for what is of bars, and for sheets and cards for them"),
     )
-    parser.add_argument("--batch", type=_batch_number, default=0, metavar="N", help=_("of this batch of a workbook (the newest)"))
+    parser.add_argument(
+        "--batch", type=_batch_number, default=0, metavar="N", help=_("this batch of a shop book (default: the newest)")
+    )
     parser.add_argument("--each", action="store_true", help=_("bars as a service cuts them, one file each"))
     parser.add_argument("--mirrored", action="store_true", help=_("true-size pages mirrored, for the back of clear film"))
     parser.add_argument("--cut-line", action="store_true", help=_("a cutting line for card, around master templates"))
@@ -260,7 +262,7 @@ def _length(text: str, low: float, high: float) -> float:
     try:
         value = parse_length(text, "mm", (low, high))
     except LengthError as trouble:
-        raise argparse.ArgumentTypeError(_("column {column}: {what}", column=trouble.column, what=trouble.what)) from None
+        raise argparse.ArgumentTypeError(trouble.what) from None
     if not low <= value <= high:
         raise argparse.ArgumentTypeError(_("a length from {low:g} to {high:g} mm", low=low, high=high))
     return value

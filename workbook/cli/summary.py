@@ -32,7 +32,7 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
     for n, (use, cost, row) in enumerate(zip(laid.layout.bars, costs.each, names, strict=True), 1):
         stock = laid.nesting.stock[use.stock]
         yield _(
-            "Bar {number}: {name}, {source}, {price}: {serials}; offcut {offcut} {unit}",
+            "Bar {number}: {name}, {source}, {price}: {serials}, offcut {offcut} {unit}",
             number=n,
             name=stock.name,
             source=_FROM[stock.source],
@@ -102,7 +102,8 @@ def estimate_lines(estimate: Estimate) -> Iterator[str]:
     yield _("Bars {bars}, material {material} after offcuts.", bars=bars, material=material)
     for name, count, cost in per_piece(laid):
         yield _("{name}: {count} at {cost} each in steel", name=name, count=count, cost=priced(cost, job.money))
-    yield _("If only one size were bought, for the blanks that suit it:")
+    if estimate.options:
+        yield _("If only one size were bought, for the blanks that suit it:")
     for o in estimate.options:
         size = ngettext(
             "{name}: {count} bar, {cost}, {share:.0%} used, longest offcut {offcut} {unit}",
@@ -166,8 +167,8 @@ def judged_lines(judged: Judged) -> Iterator[str]:
     yield _("{name}: DXF {version}, unit {unit}", name=judged.name, version=judged.version, unit=judged.unit)
     figures = judged.facts
     if figures is not None:
-        size = f"{show(figures.width, 'mm')} x {show(figures.height, 'mm')} mm"
-        size += f" ({show(figures.width, 'in', fine=True)} x {show(figures.height, 'in', fine=True)} in)"
+        size = f"{show(figures.width, 'mm')} × {show(figures.height, 'mm')} mm"
+        size += f" ({show(figures.width, 'in', fine=True)} × {show(figures.height, 'in', fine=True)} in)"
         told = ngettext(
             "{size}, steel {area:.1f} cm2, cut {length:.0f} mm, {count} pierce",
             "{size}, steel {area:.1f} cm2, cut {length:.0f} mm, {count} pierces",

@@ -96,7 +96,7 @@ def _revision(*, added: bool = False) -> Field:
 
 OWN: dict[type, Table] = {
     TemplateRecord: (
-        _id(), _place(), part("family", none=_("it was drawn")), part("drawn", none=_("it is of a family")),
+        _id(), _place(), part("family", none=_("drawn")), part("drawn", none=_("of a family")),
         text("tags", entries=100),
         choice("ground_from"), _to("bar", "bar"),
         number("minutes", 0, 100_000, zero=_("by its size"), label=_("Minutes each"),
@@ -107,8 +107,8 @@ OWN: dict[type, Table] = {
     Revision: (
         _id(), _to("of", "template", added=True), count("number", 1, 10**6, added=True),
         _time("made", added=True), text("why", added=True), text("note", NOTE),
-        part("family", none=_("it was drawn"), added=True),
-        part("drawn", none=_("it is of a family"), added=True),
+        part("family", none=_("drawn"), added=True),
+        part("drawn", none=_("of a family"), added=True),
     ),
     BarRecord: (_id(), _place(), part("bar"), parts("spoken", 1000), switch("aside")),
     Spoken: (_to("order", "order"), count("count", 1, MOST_COUNTED)),
@@ -161,7 +161,7 @@ OWN: dict[type, Table] = {
         _time("taken", Kind.DATE), _time("wanted", Kind.DATE, label=_("Due date")), _time("quoted", Kind.DATE),
         money("discount", label=_("Discount")), money("delivery", label=_("Shipping")),
         share("tax", *TAX, none=_AS_USUAL, label=_("Tax")), share("deposit", *DEPOSIT, none=_AS_USUAL, label=_("Deposit")),
-        text("notes", NOTE, label=_("Note on quote")), switch("laying", label=_("Include in layout")),
+        text("notes", NOTE, label=_("Quote note")), switch("laying", label=_("Include in layout")),
         text("batch", label=_("Batch"), meaning=_("orders with the same batch name are made together")),
     ),
     OrderLine: (

@@ -150,7 +150,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     """The workbook's name and the maker's habits: units, paper, steps, saw, rules, usual prices."""
 
     id: str = SETTINGS_ID
-    name: str = "Untitled workbook"
+    name: str = "Untitled shop book"
     unit: Unit = "in"
     currency: str = "USD"
     region: str = USUAL  # whose way dates and amounts are written in

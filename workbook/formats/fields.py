@@ -158,7 +158,8 @@ def _length(value: Any, reader: Reader, limits: tuple[float, float]) -> float:
         return parse_length(value, reader.unit, limits, thousands=",")  # a dot is TOML's decimal mark
     except LengthError as trouble:
         raise NotRight(
-            _("is not a length: {trouble}.", trouble=trouble), _('Write it as "3/32 in", "30 thou" or "2.4 mm".')
+            _("is not a length: {trouble}.", trouble=trouble),
+            "" if trouble.two_ways else _('Write it as "3/32 in", "30 thou" or "2.4 mm".'),
         ) from None
 
 

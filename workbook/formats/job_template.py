@@ -31,7 +31,7 @@ def read_templates(reader: Reader, data: Any, outline: OutlineReader) -> tuple[A
         reader.wrong(
             "template",
             _("is missing."),
-            _('A job needs at least one [[template]] with a name and a family, such as "petty".'),
+            _('A job needs at least one [[template]] with a name and a family, e.g. "petty".'),
         )
         return ()
     items = [_template(reader, place, item) for place, item in reader.each(data, "template")]

@@ -14,7 +14,7 @@ from workbook.grind.depth import bevel_depth, swedge_depth
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import POINT_STATION, State, Stations, faces_of, finished_spine, stations
 from workbook.later import np
-from workbook.problems import Problem, Severity
+from workbook.problems import Problem, Severity, WantedKind
 from workbook.structs import replace
 from workbook.template.contour import is_bare, thickness_along
 from workbook.template.hole_checks import PRACTICE
@@ -163,7 +163,9 @@ def wheel_owned(g: Grinding) -> Iterator[Problem]:
         near = min(owned, key=lambda diameter: abs(diameter - wheel))
         if abs(near - wheel) > _SAME_WHEEL:
             text = _("you have no contact wheel of this diameter")
-            yield Problem(severity=Severity.NOTE, what=text, at=g.heel, is_=wheel, wanted=near, nearest=True, source=OWNED)
+            yield Problem(
+                severity=Severity.NOTE, what=text, at=g.heel, is_=wheel, wanted=near, wanted_is=WantedKind.OWNED, source=OWNED
+            )
 
 
 def swedge_takes(g: Grinding) -> Iterator[Problem]:

@@ -28,6 +28,8 @@ def readings_in(text: str, asks: StageAsks, unit: Unit) -> tuple[MeasuredAt, ...
     Raises ValueError, which says what is wrong and what would be right.
     """
     parts, places = text.replace(";", " ").split(), PLACES[asks]
+    if not places:
+        raise ValueError(_("this stage asks for no reading"))
     if len(parts) != len(places):
         wanted = ", ".join(where_words(place) for place in places if place) or ASKS_WORDS[asks]
         raise ValueError(ngettext("{count} needed: {wanted}", "{count} needed: {wanted}", len(places), wanted=wanted))

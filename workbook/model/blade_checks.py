@@ -84,7 +84,7 @@ def _of_edge(bench: Bench, measured: MeasuredAt, *, hard: bool, unit: Unit) -> I
     if off > 0:
         words = _("{by} thicker than the target {asked} at the {where}. Keep grinding.")
     elif hard:
-        words = _("{by} thinner than the target {asked} at the {where}. It bears less at the stones, and chips sooner.")
+        words = _("{by} thinner than the target {asked} at the {where}. It lasts fewer sharpenings and chips sooner.")
     else:
         words = _(
             "{by} thinner than the target {asked} at the {where}. Harden with care, or take {back} off the edge. "

@@ -112,14 +112,14 @@ def schedule_words(schedule: Schedule, unit: Unit) -> Iterator[str]:
 def own_words(recipe: HeatRecipe, unit: Unit, local: Region) -> str:
     """The maker's own way with a steel, and where it comes from."""
     heats, source = "; ".join(_cycle(cycle, unit) for cycle in recipe.cycles), recipe.source or _("not noted")
-    return _("Your own of {date}: {heats}. From: {source}.", date=local.short_day(recipe.date), heats=heats, source=source)
+    return _("Your recipe of {date}: {heats}. Source: {source}.", date=local.short_day(recipe.date), heats=heats, source=source)
 
 
 def controller_words(cycles: Sequence[HeatCycle], unit: Unit) -> Iterator[str]:
     """The steps to type into a controller: each heat is a program of its own."""
     steps = [_step(cycle, unit) for cycle in cycles if cycle.kind is not CycleKind.COLD]
     if steps:
-        yield _("For a controller: {steps}. Take rates and preheats from the steel's sheet and the furnace's manual.",
+        yield _("Controller program: {steps}. Take rates and preheats from the steel's sheet and the furnace's manual.",
             steps="; ".join(steps))  # fmt: skip
 
 
@@ -127,17 +127,15 @@ def _step(cycle: HeatCycle, unit: Unit) -> str:
     heat, asked, minutes = CYCLES[cycle.kind], degrees(cycle.asked, unit), f"{cycle.minutes:.0f}"
     match bool(cycle.minutes), cycle.kind is CycleKind.HARDEN:
         case True, False:
-            return _("{heat}: to {asked}, hold {minutes} min", heat=heat, asked=asked, minutes=minutes)
+            return _("{heat} at {asked}, hold {minutes} min", heat=heat, asked=asked, minutes=minutes)
         case True, True:
             return _(
-                "{heat}: to {asked}, hold {minutes} min, and until the last blade is out", heat=heat, asked=asked, minutes=minutes
+                "{heat} at {asked}, hold {minutes} min and until the last blade is out", heat=heat, asked=asked, minutes=minutes
             )
         case False, True:
-            return _(
-                "{heat}: to {asked}, hold as the steel's sheet says, and until the last blade is out", heat=heat, asked=asked
-            )
+            return _("{heat} at {asked}, hold as the steel's sheet says and until the last blade is out", heat=heat, asked=asked)
         case _:
-            return _("{heat}: to {asked}, hold as the steel's sheet says", heat=heat, asked=asked)
+            return _("{heat} at {asked}, hold as the steel's sheet says", heat=heat, asked=asked)
 
 
 def load_words(record: LoadRecord, unit: Unit) -> str:

@@ -101,7 +101,7 @@ def stop_told(problem: Problem, unit: Unit) -> Mistake:
     return Mistake(
         place=_("template “{template}”", template=problem.template),
         what=_("{finding}.", finding=sentence(problem, unit)),
-        right=_("({source})", source=problem.source) if problem.source else "",
+        right=_("Source: {source}.", source=problem.source) if problem.source else "",
     )
 
 

@@ -77,7 +77,7 @@ def short_words(document: Document, taking: Taking) -> str:
     materials = {key: document.get(key, MaterialRecord).material for key in taking.amounts}
     lacking = [(materials[key], amount) for key, amount in taking.amounts.items() if float(amount) > materials[key].have]
     told = "; ".join(_short(material, amount) for material, amount in lacking)
-    return _("Not everything was on hand: {told}. What was there is booked.", told=told) if told else ""
+    return _("Not everything was on hand: {told}. What was on hand is booked.", told=told) if told else ""
 
 
 def _short(material: Material, amount: Decimal) -> str:

@@ -35,7 +35,7 @@ def _fair(document: Document, model: Model) -> Iterator[str]:
     hollow = [t.name for t in ground if t.grind.bevel is Bevel.HOLLOW]
     yield from _told(hollow, _("the wheel's hollow is square to the edge, so it is deeper where the edge rises to the tip"))
     bellied = [blank.name for blank in blades if blank.name not in hollow and heel(blank, 3.0).square.from_nearest]
-    yield from _told(bellied, _("the bevel keeps its angle round the belly too, so the grind line runs a little higher there"))
+    yield from _told(bellied, _("the bevel keeps its angle around the belly too, so the grind line runs a little higher there"))
     late = [t.name for t in ground if t.grind.taper is Taper.AFTER and t.blade.point_thickness]
     yield from _told(late, _("the spine before hardening is given as the bevel leaves it"))
     handled = [t.name for t in ground if not is_bare(t.handle) and _weighed_otherwise(model.facts.weighed(t.handle.material))]

@@ -79,7 +79,7 @@ def sheath_pattern(blank: Shape, bar: float, rules: SheathRules) -> SheathPatter
     try:
         pattern = _folded(room, rules) if rules.form is SheathForm.FOLDED else _flat(room, rules)
     except Parted:
-        raise NoSheath(_("no room in one piece can be drawn round this knife")) from None
+        raise NoSheath(_("no room in one piece can be drawn around this knife")) from None
     if len(pattern.line) < _FEWEST:
         raise NoSheath(_("there is no room for two holes along its edge: move them closer together, or make it wider"))
     notes = tuple(wanting(blank, room, rules, pattern.loop))

@@ -33,7 +33,7 @@ def sizes_words(plan: BarPlan, unit: Unit) -> str:
     """A bar's thickness, width and length in words: which are measured, and which only nominal."""
     sides = plan.sides
     if len(set(plan.read)) == 1 and not plan.slant:
-        text = " x ".join(reading(v, unit) if measured else built(show(v, unit)) for v, measured, _unused in sides)
+        text = " × ".join(reading(v, unit) if measured else built(show(v, unit)) for v, measured, _unused in sides)
         return _measured(f"{text} {unit}") if plan.read[0] else _nominal(f"{text} {unit}")
     measured = [_side(reading(v, unit), unit, side) for v, is_read, side in sides if is_read]
     nominal = [_side(built(show(v, unit)), unit, side) for v, is_read, side in sides if not is_read]
@@ -70,7 +70,7 @@ def facts(run: PrintRun, plan: BarPlan) -> list[Fact]:
         (_offcut_words(run, plan), run.length(plan.offcut, unit=True)),
     ]
     if plan.keeps_offcut:
-        sizes = " x ".join([*(run.exact(side) for side in plan.size[:2]), run.length(plan.offcut)])
+        sizes = " × ".join([*(run.exact(side) for side in plan.size[:2]), run.length(plan.offcut)])
         rows.append((_("Booked as"), f"{sizes} {run.unit}"))
     return [*rows, (_("Lost between blanks, to kerf and at the ends"), f"{plan.lost:.0%}")]
 
@@ -112,12 +112,12 @@ def saw_order(run: PrintRun, plan: BarPlan) -> list[str]:
     for group in plan.cuts.groups:
         names = [plan.blanks[i].serial for i in group.pieces]
         if len(names) > 1:
-            words.append(_("{names} come off together; then along the dashed lines in mid-gap:", names=", ".join(names)))
+            words.append(_("{names} come off together. Then saw along the dashed lines in mid-gap:", names=", ".join(names)))
             numbers = enumerate(plan.between, 1 + len(plan.cuts.across))
             lines = {(line.lower, line.upper): n for n, line in numbers if line.lower in names}
             words += [_freeing([lines[pair] for pair in pairs], freed) for pairs, freed in parted(names, list(lines))]
     words += [_tight(run, plan, turn) for turn in plan.tight]
-    return words or [_("One blank: saw round it.")]
+    return words or [_("One blank: saw around it.")]
 
 
 def _cuts_across(plan: BarPlan) -> Iterator[str]:

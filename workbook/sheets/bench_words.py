@@ -47,7 +47,9 @@ def over_words(bar: InHand, bench: Bench, unit: Unit) -> str:
     if not bar.over:
         return ""
     scribe, more = reading(bench.scribe_set, unit), reading(abs(bar.over), unit)
-    sizes = _("{bar} bar for a {nominal} template", bar=reading(bar.thickness, unit), nominal=show(bar.nominal, unit))
+    sizes = _(
+        "Bar {bar}, template {nominal} {unit}", bar=reading(bar.thickness, unit), nominal=show(bar.nominal, unit), unit=unit
+    )
     if bar.over > 0:
         effect = _("{more} {unit} more to grind, or a thicker blade. Scribe {scribe}", more=more, unit=unit, scribe=scribe)
     else:
@@ -86,7 +88,7 @@ def rest_rows(bench: Bench, unit: Unit) -> list[Row]:
 
 def _to_set(bench: Bench, unit: Unit) -> Iterator[Row]:
     yield from first_rows(bench, unit)
-    yield _("The bevel rises one in"), f"{bench.run_for_one:.1f}"
+    yield _("Bevel slope"), f"1:{bench.run_for_one:.1f}"
     if abs(bench.set_angle - bench.angle) > 1e-4:
         lines = " / ".join(show(line, unit, fine=True) for line in bench.lines_as_set)
         yield _("Line with the jig at {degrees:g}°, before / finished", degrees=degrees(bench.set_angle)), f"{lines} {unit}"

@@ -29,8 +29,8 @@ def printer_page(run: PrintRun) -> SheetPage:
         marks.append(stroke(((x0 - 12, y), (x0 + 12, y)), "extension"))
     marks += [
         stroke(((x0, y0), (x0 + TRUE, y0)), "dimension"), stroke(((x0 - 6, y0 + 30), (x0 - 6, y0 + 30 + TRUE)), "dimension"),
-        Text((x0 + TRUE / 2, y0 + 1.6), _("X: 100 mm drawn; read ____________"), 10, "middle"),
-        Text((x0 - 2, y0 + 30 + TRUE / 2), _("Y: 100 mm drawn; read ____________"), 10),
+        Text((x0 + TRUE / 2, y0 + 1.6), _("X: 100 mm drawn, read ____________"), 10, "middle"),
+        Text((x0 - 2, y0 + 30 + TRUE / 2), _("Y: 100 mm drawn, read ____________"), 10),
     ]  # fmt: skip
     marks += paragraph(run.margin, h - run.margin - 22, w - 2 * run.margin, _HOW, run.measure, size=9.5)[0]
     marks += check_bars((w - run.margin - 3.5, run.margin + 9.0))

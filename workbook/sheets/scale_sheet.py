@@ -158,7 +158,7 @@ def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float) -> t
 
 def _row(run: PrintRun, handle: Handle, front: float, hole: Hole) -> tuple[str, ...]:
     assert hole.scale_drill is not None
-    counterbore = f"{run.length(handle.bolt_head)} x {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
+    counterbore = f"{run.length(handle.bolt_head)} × {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
     along, across = (run.length(v, fine=True) for v in scale_reading(handle, hole.centre, run.datum, front))
     return hole.mark, WORDS[hole.purpose], along, across, hole.scale_drill.named(run.unit), counterbore, run.exact(hole.size)
 
@@ -175,15 +175,15 @@ def _sizes(run: PrintRun, template: Template, bar: float, own: OwnScales, *, hid
     if hidden:
         tang, guard = template.tang, guard_of(template)
         wide = tang.width + (tang.end_width - tang.width) * min(guard / tang.length, 1.0)  # at the block's front
-        slot = " x ".join(run.length(v) for v in (wide, bar))
-        rows += [(_("Handle block (L × W × T)"), " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
+        slot = " × ".join(run.length(v) for v in (wide, bar))
+        rows += [(_("Handle block (L × W × T)"), " × ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
         rows += [(_("Slot at the front, for the tang"), slot), (_("Depth"), run.length(max(tang.length - guard, 0.0)))]
         return [*rows, *_of_fittings(run, template, bar)]
     there = own.thick or handle.scale_thickness
     thick = max(there, scale_wanted(template, bar))
     if thick > there + _SAME:
         rows.append((_("Your scales are too thin for that"), run.length(there)))
-    scale = " x ".join(run.length(v) for v in (long, tall, thick))
+    scale = " × ".join(run.length(v) for v in (long, tall, thick))
     front = f"{handle.front_angle:g}°"
     rows += [(_("Scale blank, each (L × W × T)"), scale), (_("Scale front angle"), front)]
     return [*rows, *_of_fittings(run, template, bar)]

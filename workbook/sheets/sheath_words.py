@@ -40,7 +40,7 @@ def _riveted(run: PrintRun, pattern: SheathPattern) -> Iterator[tuple[str, str]]
     long, count = partial(run.length, unit=True), len(pattern.line)
     yield _("Thermoplastic sheet"), run.length(pattern.rules.plastic, unit=True, fine=True)
     if pattern.odd:
-        spans = _("{count}, {apart}; one step {odd}", count=count, apart=long(pattern.apart), odd=long(pattern.odd))
+        spans = _("{count}, {apart}, one step {odd}", count=count, apart=long(pattern.apart), odd=long(pattern.odd))
     else:
         spans = _("{count}, {apart}", count=count, apart=long(pattern.apart))
     yield _("Rivet spacing"), spans
@@ -70,16 +70,16 @@ def _of_leather(pattern: SheathPattern) -> Iterator[str]:
         yield _("Glue the front on, good sides out, and clamp it, with the holes of both on each other.")
     yield _("When the glue holds, pierce the holes through all layers, from both faces, and sew.")
     yield _("Sand the edges flush, damp them and rub them smooth.")
-    yield _("Wet it, press it round the knife wrapped in film, and let it dry slowly. That is what holds the knife.")
+    yield _("Wet it, press it around the knife wrapped in film, and let it dry slowly. That is what holds the knife.")
 
 
 def _of_plastic(pattern: SheathPattern) -> Iterator[str]:
     folded = pattern.rules.form is SheathForm.FOLDED
     yield _("Cut out the pieces a little large. They are drawn from the outside. Holes are marks, to drill after forming.")
     if folded:
-        yield _("Warm the sheet as its data sheet says, and fold it on the dashed line round the knife wrapped in tape.")
+        yield _("Warm the sheet as its data sheet says, and fold it on the dashed line around the knife wrapped in tape.")
     else:
-        yield _("Warm the pieces as their data sheet says, and lay them round the knife wrapped in tape.")
+        yield _("Warm the pieces as their data sheet says, and lay them around the knife wrapped in tape.")
     yield _("Press, in at the choil or the plunge too, so that the knife locks. Let it cool in the press.")
     if pattern.rules.drain > 0:
         yield _("Clamp it and drill through both sides, but the drain hole through one.")

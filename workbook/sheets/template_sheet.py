@@ -176,7 +176,7 @@ def _grind_numbers(run: PrintRun, t: Template, bench: Bench) -> list[tuple[str, 
     bevel_angle = _("Bevel angle, one face, at the heel") if single else _("Bevel angle, each side, at the heel")
     edge_angle = _("Edge angle, one face") if single else _("Edge angle, each side")
     rows = [
-        (_("Bevel; bar"), f"{choice_words(t.grind.bevel)}; {run.reading(bench.bar)}"),
+        (_("Bevel, bar"), f"{choice_words(t.grind.bevel)}, {run.reading(bench.bar)}"),
         (bevel_angle, angle_words(bench.angle)),
         (_("Ground off each face after hardening"), run.length(t.grind.face_allowance, fine=True)),
     ]
@@ -187,7 +187,7 @@ def _grind_numbers(run: PrintRun, t: Template, bench: Bench) -> list[tuple[str, 
         rows += [(_("Contact wheel"), run.length(t.grind.wheel, unit=True))]
     rows += [
         (_("Height at heel, at butt"), f"{run.length(t.blade.height)}, {run.length(t.handle.butt)}"),
-        (_("Plunge from the scale front; radius, rake"), _plunge_words(run, t)),
+        (_("Plunge from the scale front, radius, rake"), _plunge_words(run, t)),
     ]
     if t.tang.is_enclosed:
         sizes = (t.tang.length, t.tang.width, t.tang.end_width, t.tang.shoulder_radius)
@@ -213,7 +213,7 @@ def _scribe_row(run: PrintRun, bench: Bench) -> tuple[str, str]:
 
 
 def _plunge_words(run: PrintRun, t: Template) -> str:
-    return f"{run.length(t.heel.ahead)}; {run.length(t.heel.plunge_radius)}, {t.heel.plunge_rake:g}°"
+    return f"{run.length(t.heel.ahead)}, {run.length(t.heel.plunge_radius)}, {t.heel.plunge_rake:g}°"
 
 
 def _master_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
@@ -221,12 +221,12 @@ def _master_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) 
     words = (
         _(
             "Glue to card, acrylic or sheet steel. Drill both registration holes first, then cut and file to the line. Scribe "
-            "the name, revision and date on it. Lay it on the bar by the two punch marks of the bar sheet and scribe round it."
+            "the name, revision and date on it. Lay it on the bar by the two punch marks of the bar sheet and scribe around it."
         )
         if len(blank.holes) > 1
         else _(
             "Glue to card, acrylic or sheet steel. Cut and file to the line. Scribe the name, revision and date on it. Lay it "
-            "on the bar by the two punch marks of the bar sheet and scribe round it."
+            "on the bar by the two punch marks of the bar sheet and scribe around it."
         )
     )
     marks, low = paragraph(x, y, span, words, run.measure, size=9)

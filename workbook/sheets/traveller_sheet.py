@@ -159,7 +159,7 @@ def _boxes(places: Sequence[str], left: float, y: float, wide: float) -> Iterato
 def _foot(run: PrintRun, sheet: TravellerSheet, columns: range, corner: tuple[float, float], wide: float) -> Iterator[Mark]:
     """The row for the minutes of each stage, with what was planned."""
     x, y = corner
-    yield Text((x + 1.0, y + 3.4), _("Date and minutes for all blades; planned"), SMALL, tone="soft")
+    yield Text((x + 1.0, y + 3.4), _("Date and minutes for all blades (planned)"), SMALL, tone="soft")
     begin = x + _SERIAL_WIDE + _WORDS_WIDE + _SCALES_WIDE
     for n, at in enumerate(columns):
         yield Text((begin + (n + 1) * wide - 1.5, y + 1.6), sheet.columns[at].planned, SMALL, "end", tone="soft")

@@ -4,9 +4,10 @@ or hot-rolled with too little sound steel below the skin of its faces.
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
-from workbook.problems import Problem, Severity
+from workbook.problems import Problem, Severity, WantedKind
 from workbook.shop.job import AnyTemplate, Bar, Job, Make, suits, thickness_of
 from workbook.shop.lying import sizes
+from workbook.structs import replace
 from workbook.template.model import Template
 from workbook.template.shape import Shape
 from workbook.texts import _
@@ -23,9 +24,10 @@ def _of_wish(job: Job, wish: Make, blank: Shape, skin: Skin) -> Iterator[Problem
     template = job.template(wish.template)
     bars = [bar for bar in job.bars if suits(job, template, wish.steel, bar)]
     if not bars:
-        yield _stop(
+        none = _stop(
             blank, _("no bar of {steel} has its thickness", steel=wish.steel), _nearest(job, wish, blank), blank.thickness
         )
+        yield replace(none, wanted_is=WantedKind.EXACT)
         return
     problems = [_too_small(job, blank, bars, *size) for size in sizes(template, blank)]
     if problems[0] is not None and None not in problems:  # it fits in no direction: report the first

@@ -181,7 +181,7 @@ def _after(parts: list[str]) -> dict[str, Any]:
             values["have"] = int(part)
         else:
             raise EntryError(
-                _("“{part}” is not understood. After the sizes type price, count, and words such as offcut", part=part)
+                _("“{part}” is not understood. After the sizes type price, count, and words, e.g. offcut", part=part)
             )
     return values
 

@@ -56,8 +56,8 @@ _QUENCHES = (
 )
 _EDGES = ((Edges.MILL, _("as rolled")), (Edges.SAWN, _("sawn")), (Edges.SHEARED, _("sheared")))
 _WAYS = (
-    (PriceMethod.MARGIN, _("margin, share of the price")),
-    (PriceMethod.MARKUP, _("markup, share of the cost")),
+    (PriceMethod.MARGIN, _("margin on price")),
+    (PriceMethod.MARKUP, _("markup on cost")),
     (PriceMethod.TARGET, _("target price")),
 )
 _BY = ((By.KNIFE, _("knife")), (By.OUTLINE, _("outline")), (By.BLADE, _("blade")), (By.HANDLE, _("handle")))

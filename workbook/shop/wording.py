@@ -1,6 +1,6 @@
 """A problem in words: what is wrong, the measured value, and the value wanted."""
 
-from workbook.problems import Problem
+from workbook.problems import Problem, WantedKind
 from workbook.texts import _, labelled
 from workbook.units import Unit, show
 
@@ -17,7 +17,7 @@ def finding(problem: Problem) -> str:
 
 
 def numbers(problem: Problem, unit: Unit) -> str:
-    """The end of its sentence, which is shown whole where its beginning is shortened: ": 0.12 in, 0.25 in wanted", or ""."""
+    """The end of its sentence, which is shown whole where its beginning is shortened: ": 0.12 in (min. 0.25 in)", or ""."""
     told = _figures(problem, unit)
     return labelled("", told) if told else ""
 
@@ -28,10 +28,18 @@ def _figures(problem: Problem, unit: Unit) -> str:
         return ""
 
     def value(v: float) -> str:
+        if problem.unit == "deg":
+            return f"{v:.3g}°"
         return f"{show(v, unit, fine=True)} {unit}" if problem.unit == "mm" else f"{v:.3g} {problem.unit}".strip()
 
+    measured = value(problem.is_)
     if problem.wanted is None:
-        return value(problem.is_)
-    if problem.nearest:
-        return _("{measured} (nearest you own: {wanted})", measured=value(problem.is_), wanted=value(problem.wanted))
-    return _("{measured}, {wanted} wanted", measured=value(problem.is_), wanted=value(problem.wanted))
+        return measured
+    wanted = value(problem.wanted)
+    if problem.wanted_is is WantedKind.OWNED:
+        return _("{measured} (nearest you own: {wanted})", measured=measured, wanted=wanted)
+    if problem.wanted_is is WantedKind.EXACT:
+        return _("{measured} (needed: {wanted})", measured=measured, wanted=wanted)
+    if problem.is_ < problem.wanted:
+        return _("{measured} (min. {wanted})", measured=measured, wanted=wanted)
+    return _("{measured} (max. {wanted})", measured=measured, wanted=wanted)

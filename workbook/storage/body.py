@@ -99,7 +99,7 @@ def _records(rows: Any) -> dict[str, Record]:
     for n, row in enumerate(rows, 1):
         record = _at(f"records[{n}]", record_of, row)
         if record is None or record.id in records:
-            raise CodecError(_("appears twice, or not at all"), f"records[{n}]")
+            raise CodecError(_("is empty, or appears twice"), f"records[{n}]")
         records[record.id] = record
     judge(records)
     return records

@@ -24,7 +24,7 @@ def contact_page() -> SheetPage:
     for n, (template, blank) in enumerate(shapes):
         x, y = n % _COLUMNS * _WIDE + _FRONT, height - (n // _COLUMNS) * _TALL - 24
         marks += _knife(blank, Placement(x, y))
-        size = built(f"{show(template.blade.length, 'in')} x {show(template.blade.height, 'in')} in")
+        size = built(f"{show(template.blade.length, 'in')} × {show(template.blade.height, 'in')} in")
         marks.append(Text((x - _FRONT + 8, y - 74), template.name, 26, bold=True))
         marks.append(Text((x + 30, y - 74), size, 22, tone="soft"))
     return SheetPage(width, height, tuple(marks))

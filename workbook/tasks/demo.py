@@ -25,7 +25,7 @@ from workbook.system.names import shown
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import FORCE
 from workbook.tasks.write import in_the_way, listed, write_all
-from workbook.texts import _, ngettext
+from workbook.texts import ngettext
 
 DEMO = "harbour-kitchen-run.toml"
 _SHOP, _BATCHES = "shop.toml", "batches.toml"

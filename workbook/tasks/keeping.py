@@ -47,8 +47,12 @@ def keeping(nesting: NestingJob, kept: Sequence[BarUse], marks: Sequence[Sequenc
         mistakes.append(Mistake(place=_("blanks that stay"), what=more, right=_("Let fewer of them stay, by their serials.")))
     for p, part in enumerate(nesting.parts):
         if counts[p] > part.quantity:
-            message = _(
-                "{own} {name} should stay, but only {quantity} are made.", own=counts[p], name=part.name, quantity=part.quantity
+            message = ngettext(
+                "{own} {name} should stay, but only {count} is made.",
+                "{own} {name} should stay, but only {count} are made.",
+                part.quantity,
+                own=counts[p],
+                name=part.name,
             )
             mistakes.append(Mistake(place=_("blanks that stay"), what=message, right=_("Make as many, or let fewer stay.")))
     if mistakes:
@@ -97,7 +101,7 @@ def kept_from(
         stock = _stock_of(nesting, bar, counts)
         if stock is None:
             if pieces and serials:
-                message = _("the job has no bar “{name}” any more.", name=bar.name)
+                message = _("the job no longer has the bar “{name}”.", name=bar.name)
                 mistakes.append(Mistake(place=_("bar {number} of the layout", number=number), what=message))
             continue
         results = [(entry.serial, _piece(nesting, stock, entry)) for entry in pieces]
@@ -229,7 +233,7 @@ def places_on(nesting: NestingJob, use: BarUse, number: int) -> tuple[Place, ...
 def fits_words(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iterator[str]:
     """What else fits, one line for each place; the counts are for one template at a time, not for all together."""
     for place in places:
-        size = f"{show(place.stock.width, unit)} x {show(place.stock.length, unit)} {unit}"
+        size = f"{show(place.stock.width, unit)} × {show(place.stock.length, unit)} {unit}"
         words = [f"{f.more} {nesting.parts[f.part].name}" for f in place.fits if f.more]
         yield _(
             "{bar}, {place}, {size}: {blanks}",
@@ -243,7 +247,7 @@ def fits_words(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iter
 def _place_words(place: Place) -> str:
     if place.bar is None:
         return _("offcut")
-    return _("offcut of bar {bar}", bar=place.bar) if place.offcut else _("bar {bar}, round its blanks", bar=place.bar)
+    return _("offcut of bar {bar}", bar=place.bar) if place.offcut else _("bar {bar}, around its blanks", bar=place.bar)
 
 
 def _at_most(nesting: NestingJob, part: int, use: BarUse) -> int:

@@ -158,19 +158,11 @@ def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
     pairs = []
     if t.point.spine is SpineForm.CURVED and t.point.drop:
         requested, actual = t.point.spine_slope, spine_slope(t)
-        text = _(
-            "spine slope at the tip drawn at {drawn:.0f}°: no smooth curve reaches {asked:.0f}°",
-            drawn=actual,
-            asked=requested,
-        )
+        text = _("no smooth curve has this spine slope at the tip. The nearest is drawn")
         pairs.append(("spine slope", text, requested, actual))
     if t.point.edge is EdgeForm.BELLY:
         requested, actual = t.point.edge_slope, edge_slope(t, blank.curves)
-        text = _(
-            "belly slope at the tip drawn at {drawn:.0f}°: no smooth curve reaches {asked:.0f}°",
-            drawn=actual,
-            asked=requested,
-        )
+        text = _("no smooth curve has this belly slope at the tip. The nearest is drawn")
         pairs.append(("belly slope", text, requested, actual))
     for cause, text, requested, actual in pairs:
         if abs(requested - actual) > 0.5:

@@ -8,7 +8,7 @@ from msgspec import Struct
 from workbook.geometry.loops import GAP, LayerCurve, Loops
 from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, arc_circle, bounds, corners, polyline, reverse
 from workbook.geometry.polygon import Polygon, crossing, fewer, hull, polygon
-from workbook.problems import JobError, Mistake
+from workbook.problems import UNIT_DOUBTED, JobError, Mistake
 from workbook.structs import replace
 from workbook.template.drills import Drill, nearest_drill
 from workbook.template.holes import Hole
@@ -141,14 +141,7 @@ def _refuse_unsound(outline: Path) -> None:
     x0, y0, x1, y1 = bounds(outline)
     size = max(x1 - x0, y1 - y0)
     if not LEAST <= size <= MOST:
-        raise JobError(
-            [
-                _wrong(
-                    _("is {size:,.0f} mm long.", size=size),
-                    _('Is the unit right? In a job file, write units = "mm" or units = "in".'),
-                )
-            ]
-        )
+        raise JobError([_wrong(_("is {size:,.0f} mm long.", size=size), UNIT_DOUBTED)])
     _refuse_crossing(outline)
 
 

@@ -71,7 +71,7 @@ def _what(text: str, unit: Unit, example: str) -> tuple[Purpose, float | None]:
         raise HoleEntryError(_("Type what it is and where, e.g. {example}", example=example))
     if purpose is None:
         raise HoleEntryError(
-            _("“{words}” is not a pin, bolt, tube or epoxy hole, e.g. {example}", words=words[:40], example=example)
+            _("“{words}” is not a pin, bolt, tube or epoxy hole. Type e.g. {example}", words=words[:40], example=example)
         )
     return purpose, _length(number[0], unit, SIZES) if number else None
 

@@ -68,7 +68,7 @@ class GroundBoard(QWidget):
         super().__init__()
         self.setObjectName("ground-board")
         self.setAccessibleName(_("The ground knife"))
-        self.setAccessibleDescription(_("Left and right arrow keys move the section; square brackets turn the light."))
+        self.setAccessibleDescription(_("The left and right arrow keys move the section. Square brackets turn the light."))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 260)
         self.setMouseTracking(True)

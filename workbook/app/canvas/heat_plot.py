@@ -83,11 +83,7 @@ class HeatPlot(ChosenPlot):
         self._grid(painter)
         for n, group in enumerate(self._groups):
             self._column(painter, n, group)
-        what = (
-            _("The left and right arrow keys move the section. Square brackets turn the light.")
-            if self._of is ResultOf.HARDNESS
-            else _("bow after hardening, {unit}", unit=self._unit)
-        )
+        what = _("HRC, as read") if self._of is ResultOf.HARDNESS else _("bow after hardening, {unit}", unit=self._unit)
         words = fitted(look, self.words() or what, 9.75, bool(self.words()), self.width() - look.px(24))
         letter(painter, look, QPointF(look.px(12), look.px(22)), words, 9.75, "start", bool(self.words()))
 

@@ -71,7 +71,7 @@ def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
     """Describe a place of the knife: a hole, peg, line or part; "" outside the steel."""
     hole = next((h for h in blank.holes if h.mark == peg), None)
     if hole is not None:
-        return _("{mark}: {words}. Drag it, or choose it and press the arrow keys.", mark=hole.mark, words=WORDS[hole.purpose])
+        return _("{mark}: {words}. Drag it, or select it and press the arrow keys.", mark=hole.mark, words=WORDS[hole.purpose])
     target = next((p for p in pegs if p.name == peg), None)
     if target is not None:
         hint = PULL_HINTS.get(pulls_of(peg)) or ("" if target.sets else DELETE_HINT)

@@ -54,7 +54,7 @@ _SET_WORDS = (
 )  # fmt: skip
 _BARS_WORDS = (("both", _("to scribe, at true size")), ("scribing", _("to scribe from")), ("true", _("at true size")))
 ITEMS: tuple[Item | Heading, ...] = (
-    ChoiceItem("what", _("What to export"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
+    ChoiceItem("what", _("Export"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
     ChoiceItem("which", _("Templates"), options=(("chosen", _("Selected template")), ("all", _("All templates")))),
     ChoiceItem("paper", _("Paper"), options=PAPER_WORDS),
     ChoiceItem("set", _("Set"), options=_SET_WORDS),

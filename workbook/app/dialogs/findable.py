@@ -10,7 +10,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QMenu, QWidget
 
 from workbook.app.dialogs import other_words
-from workbook.app.dialogs.matching import ALSO, Entry
+from workbook.app.dialogs.matching import ALSO, Findable
 from workbook.app.elements.basics import reveal
 from workbook.app.elements.form import Heading, Item
 from workbook.app.pages.draw.panel import TITLES
@@ -37,14 +37,14 @@ def _always(run: Run) -> Callable[[], Run]:
     return lambda: run
 
 
-def entries(window: Frame) -> list[Entry]:
+def entries(window: Frame) -> list[Findable]:
     """Everything that can be found now, what is likelier meant first."""
     return [*_of_menus(window), *_of_exports(window), *_of_parameters(window), *_of_pages(window), *_of_settings(window)]
 
 
-def _of_menus(window: Frame) -> Iterator[Entry]:
+def _of_menus(window: Frame) -> Iterator[Findable]:
     for path, action in _all(window.menuBar().actions(), ""):
-        yield Entry(
+        yield Findable(
             words=path,
             also=action.property(ALSO) or "",
             key=action.shortcut().toString(),
@@ -76,15 +76,15 @@ def _unmarked(words: str) -> str:
     return words.replace("&&", "\0").replace("&", "").replace("\0", "&")
 
 
-def _of_exports(window: Frame) -> Iterator[Entry]:
+def _of_exports(window: Frame) -> Iterator[Findable]:
     for key, export in exports.EXPORTS.items():
         also = f"{export.kind} {other_words.EXPORTS[key]}"
-        yield Entry(
+        yield Findable(
             words=_("Export or print: {what}", what=export.words), also=also, way=_always(partial(window.show_export, key))
         )
 
 
-def _of_pages(window: Frame) -> Iterator[Entry]:
+def _of_pages(window: Frame) -> Iterator[Findable]:
     """The buttons and fields with words on the pages that are built."""
     for name, page in window.built_pages().items():
         seen = set()
@@ -94,7 +94,7 @@ def _of_pages(window: Frame) -> Iterator[Entry]:
                 seen.add(words)
                 also = other_words.ON_PAGES.get(widget.objectName(), "")
                 way = _always(partial(_use, window, name, widget.objectName()))
-                yield Entry(words=f"{_WORDS[name]}: {words}", also=also, way=way)
+                yield Findable(words=f"{_WORDS[name]}: {words}", also=also, way=way)
 
 
 def _words_of(widget: QWidget) -> str:
@@ -115,12 +115,12 @@ def _use(window: Frame, name: str, widget_name: str) -> None:
         reveal(widget)
 
 
-def _of_settings(window: Frame) -> Iterator[Entry]:
+def _of_settings(window: Frame) -> Iterator[Findable]:
     yield from _of_form(window, "settings", _("Settings"), settings.ITEMS, other_words.SETTINGS)
     yield from _of_form(window, "rates", _("Shop rates"), rates.ITEMS, other_words.RATES)
 
 
-def _of_form(window: Frame, dialog: str, title: str, items: Iterable[Item | Heading], also: dict[str, str]) -> Iterator[Entry]:
+def _of_form(window: Frame, dialog: str, title: str, items: Iterable[Item | Heading], also: dict[str, str]) -> Iterator[Findable]:
     """The fields of a dialog, each under its heading."""
     head = title
     for item in items:
@@ -129,10 +129,10 @@ def _of_form(window: Frame, dialog: str, title: str, items: Iterable[Item | Head
         else:
             other = also.get(item.key, "")
             way = _always(partial(window.show_field, dialog, item.key))
-            yield Entry(words=f"{head}: {item.words}", also=other, meaning=item.meaning, way=way)
+            yield Findable(words=f"{head}: {item.words}", also=other, meaning=item.meaning, way=way)
 
 
-def _of_parameters(window: Frame) -> Iterator[Entry]:
+def _of_parameters(window: Frame) -> Iterator[Findable]:
     """The chosen template's numbers, each on the page that has it."""
     if not isinstance(window.workspace.chosen_template, Template):
         return
@@ -141,4 +141,4 @@ def _of_parameters(window: Frame) -> Iterator[Entry]:
         words = f"{_WORDS[page]}: {TITLES[parameter.group]}: {parameter.label}"
         also = other_words.PARAMETERS.get(parameter.path, "")
         way = _always(partial(window.show_parameter, page, parameter.path))
-        yield Entry(words=words, also=also, meaning=parameter.meaning, way=way)
+        yield Findable(words=words, also=also, meaning=parameter.meaning, way=way)

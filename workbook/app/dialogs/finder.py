@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout
 
 from workbook.app.dialogs.findable import entries
-from workbook.app.dialogs.matching import Entry, found, near
+from workbook.app.dialogs.matching import Findable, found, near
 from workbook.app.elements.basics import label, named
 from workbook.app.plain import plain
 from workbook.texts import _
@@ -30,7 +30,7 @@ class Finder(QDialog):
         self.setWindowTitle(_("Find an action"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._entries = entries(window)
-        self._shown: list[Entry] = []
+        self._shown: list[Findable] = []
         self.field = named(QLineEdit(), "find")
         self.field.setAccessibleName(_("Find an action"))
         self.field.setPlaceholderText(_("A few letters of what you want to do"))

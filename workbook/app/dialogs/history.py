@@ -40,7 +40,7 @@ class History(QDialog):
         local = session.document.settings.local
         self.list.clear()
         self.list.addItem(
-            _("Before the oldest step; {gone} earlier ones were deleted", gone=session.gone) if session.gone else _("Beginning")
+            _("Before the oldest step ({gone} earlier ones were deleted)", gone=session.gone) if session.gone else _("Beginning")
         )
         for number, step in enumerate(session.steps, 1):
             item = QListWidgetItem(f"{local.moment(step.at)}   {in_words(step.action, unit)}")

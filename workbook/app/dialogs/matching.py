@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from workbook.later import library
+from workbook.texts import _
 
 if TYPE_CHECKING:
     import difflib
@@ -20,9 +21,10 @@ _SPLIT = re.compile(r"[^\w%:./#°]+")
 _SAME, _BEGUN, _ALSO, _ALSO_TOO, _ABOVE, _INSIDE, _MEANT = range(7)  # how well a word fits an entry, the best first
 _NEAR, _CLOSE = 3, 0.7
 _FOREMOST = 3  # of the other words for an entry, the best stand first
+_SMALL = frozenset(_("the a an of to my me this with for in on how do i").split())  # words that say nothing of what is meant
 
 
-class Entry(Struct, frozen=True, kw_only=True):
+class Findable(Struct, frozen=True, kw_only=True):
     """Something that can be found and done."""
 
     words: str  # as shown: "Template: Delete"
@@ -33,16 +35,16 @@ class Entry(Struct, frozen=True, kw_only=True):
     way: Callable[[], Callable[[], object] | None]  # looks up what does it now; None where it cannot be done any more
 
 
-def found(entries: Sequence[Entry], typed: str) -> list[Entry]:
+def found(entries: Sequence[Findable], typed: str) -> list[Findable]:
     """The entries that have every typed word, the best first; all of them where nothing is typed."""
-    words = _split(typed)
+    words = [word for word in _split(typed) if word not in _SMALL] or _split(typed)
     ranked = [
         (rank, not entry.possible, index) for index, entry in enumerate(entries) if (rank := _rank(entry, words)) is not None
     ]
-    return [entries[index] for _, _, index in sorted(ranked)]
+    return [entries[index] for *_rest, index in sorted(ranked)]
 
 
-def near(entries: Sequence[Entry], typed: str) -> list[str]:
+def near(entries: Sequence[Findable], typed: str) -> list[str]:
     """Words of the entries that are spelled much like those typed, none of which is found as it is."""
     known = sorted({word for entry in entries for word in _split(f"{entry.words} {entry.also}") if len(word) > 2})
     return [close for word in _split(typed) for close in difflib.get_close_matches(word, known, n=_NEAR, cutoff=_CLOSE)]
@@ -52,14 +54,14 @@ def _split(text: str) -> list[str]:
     return [word.strip(".:/") for word in _SPLIT.split(text.casefold()) if word.strip(".:/")]
 
 
-def _rank(entry: Entry, typed: Sequence[str]) -> int | None:
+def _rank(entry: Findable, typed: Sequence[str]) -> int | None:
     """How well an entry fits, smaller is better; None where a typed word is nowhere in it."""
     fits = [_fit(entry, word) for word in typed]
     known = [fit for fit in fits if fit is not None]
     return sum(known) if len(known) == len(fits) else None
 
 
-def _fit(entry: Entry, word: str) -> int | None:
+def _fit(entry: Findable, word: str) -> int | None:
     """How well a word fits: an entry's last words count more than the menu or group they stand in, and the first of the other
     words for it more than the rest.
     """

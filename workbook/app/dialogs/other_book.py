@@ -52,8 +52,8 @@ GROUP_WORDS = {
     ItemGroup.SETTINGS: _("Settings"),
 }
 SETTINGS_WORDS = {
-    "rates": _("Saw, settings and cutting services"),
-    "shop": _("Saw, habits and cutting services"),
+    "rates": _("Rates and default prices"),
+    "shop": _("Saw, settings and cutting services"),
     "prints": _("Paper, printers and steps"),
 }
 _CLASHES = {Resolution.KEEP: _("keep mine"), Resolution.TAKE: _("use the other's"), Resolution.BESIDE: _("keep both")}

@@ -84,6 +84,7 @@ ON_PAGES = {
     "rule": _("ruler measure distance"),
     "compare": _("difference overlay before after revision version"),
     "fit": _("zoom whole center"),
+    "rack-picture": _("picture drawing hide"),
     "true-size": _("zoom actual life size 1:1"),
     "add-hole": _("drill pin bolt rivet"),
     "remove-hole": _("delete drill pin bolt rivet"),

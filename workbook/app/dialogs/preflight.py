@@ -112,7 +112,7 @@ class PreflightDialog(QDialog):
 
     def _lines(self) -> list[str]:
         judged, unit = self._judged, self._window.workspace.unit
-        lines = [_("DXF {version}; unit: {unit}", version=judged.version, unit=judged.unit)]
+        lines = [_("DXF {version}, unit: {unit}", version=judged.version, unit=judged.unit)]
         facts = judged.facts
         if facts is not None:
             size = " × ".join(show(v, unit, fine=True) for v in (facts.width, facts.height))

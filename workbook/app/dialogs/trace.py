@@ -34,7 +34,7 @@ _SAID = {
     "butt": _("Click the butt, the rearmost point of the handle."),
     "heel": _("Click the heel, where the cutting edge begins."),
     "front": _("Click where the handle begins: the front of the scales, or the shoulder."),
-    "more": _("Click points all round the outline, closer together where it bends. Set twenty or more, then fit."),
+    "more": _("Click points all around the outline, closer together where it bends. Set twenty or more, then fit."),
 }
 
 

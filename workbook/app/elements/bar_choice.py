@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 else:
     (named_things,) = modules("app.named_things")
 
-_WHERE = {Source.RACK: _("on the rack"), Source.SALE: _("to buy"), Source.NOMINAL: _("no bar chosen")}
+_WHERE = {Source.RACK: _("on the rack"), Source.SALE: _("to buy"), Source.NOMINAL: _("no bar selected")}
 _SHOWN = 10  # characters wide; the list shows names in full
 _MOST = 100  # bars in the list, besides the chosen one
 

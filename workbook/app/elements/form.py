@@ -134,8 +134,10 @@ class Form(QWidget):
         else:
             wide = isinstance(item, TextItem | ChoiceItem | LengthsItem)
             field.setFixedSize(look.px(180 if wide else 92), look.size("row"))
-            if isinstance(item, ChoiceItem):
+            if isinstance(item, ChoiceItem) and item.options:
                 field.setMaximumWidth(look.px(225))  # for a long option
+            elif isinstance(field, ChoiceField):  # its names come later: before or after it is first shown
+                field.setSizeAdjustPolicy(ChoiceField.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             self._labels[item.key] = Lettered(look, item.words, 9.75)
             holder.setLayout(row(self._labels[item.key], field, margins=(12, 0, 10, 0), gap=4))
         holder.setFixedHeight(look.px(34))

@@ -103,7 +103,7 @@ class ValueField(WholeValue):
             try:
                 return length_in.parse_length(text, self._unit, self._limits)
             except length_in.LengthError as trouble:
-                raise ValueError(_("Column {column}: {what}", column=trouble.column, what=trouble.what)) from None
+                raise ValueError(trouble.what) from None
         by = 100 if self._kind is Kind.SHARE else 1
         number = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
         try:

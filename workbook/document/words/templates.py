@@ -190,7 +190,7 @@ TEMPLATES: dict[str, Words] = {
     "remedy.drill": _("{template:of}{hole} to the drill's size"),
     "remedy.pin": _("{template:of}{hole} as a pin"),
     "remedy.middle": _("{template:of}{hole} to the center line"),
-    "remedy.between": _("{template:of}{hole} half-way between its neighbors"),
+    "remedy.between": _("{template:of}{hole} halfway between its neighbors"),
     "remedy.behind_front": _("{template:of}{hole} behind the scale front"),
     "remedy.family_holes": _("{template:of}holes reset to the family default"),
     "remedy.edges_less": _("{template:of}edges less rounded"),

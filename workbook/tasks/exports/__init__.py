@@ -113,5 +113,5 @@ def exported(wanted: Wanted, keys: Sequence[str]) -> Files:
                 continue
             files[name if name not in files else f"{key}-{name}"] = content
     if not files:
-        raise JobError([Mistake(place=_("export"), what=_("none of the chosen templates has it."))])
+        raise JobError([Mistake(place=_("export"), what=_("none of the selected templates has it."))])
     return files

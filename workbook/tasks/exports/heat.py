@@ -205,7 +205,7 @@ def _under(wanted: Wanted, pieces: Sequence[PieceRecord], date: str = "") -> str
 def _words_of(document: Document, piece: PieceRecord, standing: Standing) -> str:
     """What it is and whose, and whether a hold point keeps it."""
     words = for_words(document, piece)
-    return _("{blade}; held, not measured", blade=words) if standing.held else words
+    return _("{blade} (held, not measured)", blade=words) if standing.held else words
 
 
 def _blades(document: Document, pieces: Sequence[PieceRecord], told: HeatTold, unit: Unit) -> Iterator[HeatedBlade]:

@@ -181,7 +181,7 @@ class DrawPage(Page):
 
     def _foot(self) -> QWidget:
         look = self._workspace.look
-        self.print_button = button(look, "print-template", _("Print the template sheet"), "print", main=True)
+        self.print_button = button(look, "print-template", _("Print template sheet"), "print", main=True)
         self.cut_button = button(look, "cut-file", _("Cutting file"), "cut")
         column = QVBoxLayout()
         column.setContentsMargins(12, 4, 12, 12)

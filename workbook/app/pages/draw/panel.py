@@ -222,10 +222,10 @@ def summary(t: Template, group: str, unit: Unit) -> str:
         return built(show(mm, unit))
 
     return {
-        "blade": f"{length(t.blade.length)} x {length(t.blade.height)} {unit}",
+        "blade": f"{length(t.blade.length)} × {length(t.blade.height)} {unit}",
         "point": _("{length} below spine", length=length(t.point.drop * t.blade.height)),
         "heel": _("{form}, {length} ahead", form=choice_words(t.heel.form), length=length(t.heel.ahead)),
-        "handle": f"{length(t.handle.length)} x {length(t.handle.palm)} {unit}",
+        "handle": f"{length(t.handle.length)} × {length(t.handle.palm)} {unit}",
         "fittings": ", ".join(fitting_words(t)) or _("none"),
         "tang": choice_words(t.tang.form),
         "grind": f"{choice_words(t.grind.bevel)}, {t.grind.edge_angle:g}°",

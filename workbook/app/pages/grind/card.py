@@ -14,7 +14,7 @@ from workbook.sheets.bench_words import first_rows
 from workbook.texts import _, labelled
 from workbook.units import Unit, built, reading, show
 
-_CAUTION = _("Eyes, ears, fitted respirator. Point trailing. No gloves at the nip. Follow your own training and local rules.")
+_CAUTION = _("Eyes, ears, fitted respirator. Tip trailing. No gloves at the nip. Follow your own training and local rules.")
 
 
 class BenchCard(QFrame):

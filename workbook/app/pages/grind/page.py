@@ -29,7 +29,7 @@ _WORDS = {
     Bevel.HOLLOW: _("Hollow"),
     Bevel.CONVEX: _("Convex"),
     Bevel.SCANDI: _("Scandi"),
-    Bevel.SINGLE: _("Chisel (single bevel)"),
+    Bevel.SINGLE: _("Chisel"),
 }
 _FIRST = 0.62  # of the blade's length from the front: the section's first place
 
@@ -63,7 +63,7 @@ class GrindPage(Page):
         self._trouble = named(label(look, "", "small", bold=True), "stop")
         self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
-        self.print_button = button(look, "print-card", _("Print the bench set"), "print", main=True)
+        self.print_button = button(look, "print-card", _("Print bench set"), "print", main=True)
         self._sections: dict[str, float] = {}  # the section's place on each template, mm
         self._build()
         self._connect()

@@ -65,7 +65,7 @@ class BenchSide(QWidget):
         self.groups = {
             name: Group(look, f"bench-{name}", title)
             for name, title in (
-                ("rest", _("More settings and readings")),
+                ("rest", _("More settings")),
                 ("bar", _("Bar in hand")),
                 ("grind", _("Grind")),
                 ("mass", _("Mass and balance")),

@@ -118,7 +118,7 @@ def _orders(document: Document) -> list[Row]:
     rows = []
     for order in by_date(document):
         if order.status not in DONE:
-            words = f"{order.number}  {customer_of(document, order) or _('own stock')}"
+            words = f"{order.number}  {customer_of(document, order) or _('shop stock')}"
             if order.laying:
                 blanks = ngettext("{count} blank", "{count} blanks", counts.get(order.id, 0))
                 words = f"{words}   {blanks}"

@@ -30,7 +30,7 @@ def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
         (
             _("Kerf"),
             balance.kerf,
-            _("a kerf of {length} {unit} round every blank", length=built(show(job.saw.kerf, unit)), unit=unit),
+            _("a kerf of {length} {unit} around every blank", length=built(show(job.saw.kerf, unit)), unit=unit),
         ),
         (
             _("Clean-up allowance"),

@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
 from workbook.app.canvas.layout_picture import SIZE, layout_picture
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
-from workbook.app.elements.flow import Flow
 from workbook.app.elements.working import Figure, OpenedFigure
+from workbook.app.elements.wrapping_row import WrappingRow
 from workbook.app.pages.layout.choice import LayoutChoice
 from workbook.app.pages.layout.loss import Falling, Shares
 from workbook.app.pages.layout.opened import bars_opened, lost_opened, steel_opened
@@ -31,7 +31,7 @@ from workbook.model.results import SEARCH_WORDS, bound_words
 from workbook.nesting.model import By
 from workbook.shop.money import priced
 from workbook.tasks.marking import why_not
-from workbook.texts import _
+from workbook.texts import _, ngettext
 
 _FIGURES = {"bars": _("bars"), "lost": _("lost"), "steel": _("steel")}
 _SHARES = (_("Blanks"), _("Offcuts"), _("Lost to kerf and slivers"))
@@ -141,7 +141,7 @@ class Side(QWidget):
         side.setSpacing(0)
         side.addWidget(surface("strip", row(label(look, _("This layout"), "strong"), None, self.cut_button), look.px(40)))
         side.addWidget(scroll, 1)
-        side.addWidget(surface("foot", Flow(self.mark_button, self.print_button, side=12, above=12, gap=8)))
+        side.addWidget(surface("foot", WrappingRow(self.mark_button, self.print_button, side=12, above=12, gap=8)))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(surface("panel", side))
@@ -173,7 +173,14 @@ class Side(QWidget):
 
     def show_steps(self, steps: int, since: float) -> None:
         """Show how far the search is: its steps, and the time in s since it last found a better layout."""
-        self.steps.setText(_("{steps} steps, last improved {since:.0f} s ago", steps=steps, since=since))
+        self.steps.setText(
+            ngettext(
+                "{count} step, last improved {since:.0f} s ago",
+                "{count} steps, last improved {since:.0f} s ago",
+                steps,
+                since=since,
+            )
+        )
 
     def show_state(self, laid: Laid | None, least: float, by: By, *, running: bool, bad: bool) -> None:
         """Show whether a search is running, what can be done with the layout, and its `layout_words`."""

@@ -4,12 +4,12 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLineEdit, QMenu, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QMenu, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.elements.entry import WholeValue
-from workbook.app.elements.flow import Flow
 from workbook.app.elements.record_table import RecordTable
+from workbook.app.elements.wrapping_row import WrappingRow
 from workbook.app.look import Look
 from workbook.app.pages.make.words import entry_row
 from workbook.document.document import Document
@@ -54,7 +54,7 @@ class MakingSide(QWidget):
         self._blade, self.lines = Lettered(look, "", 9.75, bold=True), label(look, "")
         self.lines.setWordWrap(True)
         self.entries = RecordTable(look, "entries", _("Entries"), _ENTRY_HEADS, right=(3,))
-        self.entries.set_widths(look, {0: 58, 2: 70, 3: 70})
+        self.entries.set_widths(look, {0: 70, 2: 70, 3: 62})
         self.history_button = tool(look, "history", _("Full history"), "right")
         self.history_button.clicked.connect(self.history_wanted)
         self.load_button.clicked.connect(self._ask_load)
@@ -94,13 +94,10 @@ class MakingSide(QWidget):
         measured = QVBoxLayout(self._measured_row)
         measured.setContentsMargins(0, 0, 0, 0)
         measured.setSpacing(2)
-        for each in (self._measured_words, self.measured):
-            measured.addLayout(row(each))
+        measured.addLayout(row(self._measured_words))
+        measured.addLayout(row(self.measured))
         column.addWidget(self._measured_row)
-        of_blades = (self.scrap_button, self.again_button, self.pass_button, self.move_button)
-        of_heat, of_handles = (self.heat_button, self.load_button), (self.scales_button, self.scale_sheets_button)
-        for tools in (of_blades, of_heat, of_handles, (self.labels_button, self.sheets_button)):
-            column.addLayout(Flow(*tools))
+        column.addLayout(WrappingRow(*self._tools()))
         column.addLayout(row(self._caution))
         column.addSpacing(look.px(6))
         column.addLayout(row(self._blade, self.history_button))
@@ -118,6 +115,12 @@ class MakingSide(QWidget):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(surface("panel", layout))
+
+    def _tools(self) -> tuple[QToolButton, ...]:
+        """The buttons below the fields, those of blades first; each shows where it can do something."""
+        of_blades = (self.scrap_button, self.again_button, self.pass_button, self.move_button)
+        of_heat, of_handles = (self.heat_button, self.load_button), (self.scales_button, self.scale_sheets_button)
+        return (*of_blades, *of_heat, *of_handles, self.labels_button, self.sheets_button)
 
     def show_stage(self, head: str, plan: str, caution: str, *, ready: bool) -> None:
         """Say what an entry would be for. `ready`: there is a blade to enter for."""

@@ -132,7 +132,7 @@ class TravellerModel(QAbstractTableModel):
             SAID[cell.state],
             self.local.short_day(cell.date),
             cell.reason,
-            _("chosen") if self.is_chosen(row, column) else "",
+            _("selected") if self.is_chosen(row, column) else "",
         )
         return ", ".join(part for part in parts if part)
 

@@ -66,6 +66,6 @@ def head_words(document: Document, batch: BatchRecord) -> str:
     parts += [
         _("begun {date}", date=local.short_day(batch.begun)) if batch.begun else "",
         bars,
-        _("heat {heats}", heats=heats) if heats else "",
+        _("heat no. {heats}", heats=heats) if heats else "",
     ]
     return "   ".join(part for part in parts if part)

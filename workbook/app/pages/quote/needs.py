@@ -36,7 +36,7 @@ class Needs(QWidget):
         self.table.set_widths(look, {1: 100, 2: 90, 3: 90, 4: 96})
         self.words = label(look, "", soft=True)
         self.words.setWordWrap(True)
-        self.spend = Figure(look, "spend", _("to spend"))
+        self.spend = Figure(look, "spend", _("to buy"))
         self.write_button = tool(look, "write-needs", _("Export CSV…"))
         self.write_button.clicked.connect(self.write_wanted)
         column = QVBoxLayout(self)

@@ -12,7 +12,7 @@ from workbook.app.elements.basics import Lettered, label, named, row, surface, t
 from workbook.app.elements.text_field import EntryLine
 from workbook.app.elements.working import Working, in_money
 from workbook.app.pages.page import Page
-from workbook.app.pages.quote.lists import line_row, line_table, order_row, order_table, what_of
+from workbook.app.pages.quote.lists import line_row, line_table, order_row, order_table
 from workbook.app.pages.quote.needs import Needs
 from workbook.app.pages.quote.side import QuoteSide
 from workbook.app.pages.quote.steel_search import SteelSearch
@@ -76,7 +76,7 @@ class QuotePage(Page):
         self.add_button = tool(look, "add-order", _("Add"), "add")
         self.buy_button = tool(look, "to-buy", _("To buy"), switch=False)
         self.rates_button = tool(look, "rates", _("Rates"))
-        self.more_button = tool(look, "add-order-line", _("Add a line"), "add")
+        self.more_button = tool(look, "add-order-line", _("Add line"), "add")
         self.drop_line_button = tool(look, "drop-order-line", _("Delete line"))
         self.drop_button = tool(look, "drop-order", _("Delete order"))
         self._orders_button = tool(look, "orders-button", _("Orders"), "right", switch=False)
@@ -264,8 +264,8 @@ class QuotePage(Page):
     def _head(self) -> str:
         if self.work is None:
             return ""
-        document, order = self._workspace.session.document, self.work.order
-        columns = (_("Order {number}", number=order.number), self.work.customer or _("own stock"), what_of(document, order.id))
+        order = self.work.order
+        columns = (_("Order {number}", number=order.number), self.work.customer or _("shop stock"))
         return "   ".join(columns)
 
     def _add(self) -> None:

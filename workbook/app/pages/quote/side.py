@@ -203,7 +203,7 @@ class QuoteSide(QWidget):
         self.line_form.set_options("of", [(t.id, t.template.name) for t in document.all(TemplateRecord)])
         steels = dict.fromkeys([line.steel, *(bar.bar.steel for bar in document.all(BarRecord))])
         self.line_form.set_options("steel", [(steel, steel) for steel in steels])
-        for key, kind, none in (("handle", MaterialKind.HANDLE, _("none chosen")), ("sheath", MaterialKind.SHEATH, _("none"))):
+        for key, kind, none in (("handle", MaterialKind.HANDLE, _("none selected")), ("sheath", MaterialKind.SHEATH, _("none"))):
             materials = (m for m in document.all(MaterialRecord) if m.material.kind is kind or m.id == getattr(line, key))
             self.line_form.set_options(key, [("", none), *((m.id, m.material.name) for m in materials)])
         values: dict[str, Any] = {key: getattr(line, key) for key in ("of", "steel", "handle", "sheath", "quantity", "note")}

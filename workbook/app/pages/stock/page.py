@@ -61,7 +61,7 @@ class StockPage(Page):
         self.stale = True
         self.bars = RecordTable(look, "bars", _("Bars"), BAR_HEADS)
         self.materials = RecordTable(look, "materials", _("Other materials"), MATERIAL_HEADS)
-        self.bars.set_widths(look, {0: 78, 3: 84, 4: 112, 5: 82, 6: 68})
+        self.bars.set_widths(look, {0: 78, 3: 84, 4: 112, 5: 82, 6: 88})
         self.materials.set_widths(look, {1: 82, 2: 70, 3: 96, 4: 92})
         self.rack = RackView(look)
         self.bar_line = self._entry("bar-line", _("New bar, in one line"), HABITS[workspace.unit].bar)
@@ -75,7 +75,7 @@ class StockPage(Page):
         self._count.timeout.connect(self._count_worth)
         self._counted.connect(self._show_worth)
         self.used_button = tool(look, "used-up", _("Show used-up"), switch=False)
-        self.picture_button = tool(look, "rack-picture", _("Show picture"), switch=True)
+        self.picture_button = tool(look, "rack-picture", _("Show rack"), switch=True)
         self.wrong = named(label(look, "", bold=True), "stop")
         self.wrong.setWordWrap(True)
         self.wrong.setContentsMargins(12, 6, 12, 6)

@@ -4,7 +4,7 @@ from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 
 
-class Flow(QLayout):
+class WrappingRow(QLayout):
     """Widgets in lines, each with its own size; hidden ones take no room."""
 
     def __init__(self, *widgets: QWidget, side: int = 6, above: int = 0, gap: int = 4) -> None:
