@@ -37,6 +37,7 @@ _NAMES = {
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _NUMBER = re.compile(r"\d+[.,]\d*|[.,]\d+|\d+")
 _WORD = re.compile(r"''|[^\W\d_]+|[\"'″”′’]")
+_BEFORE = 12  # letters of what stands before a mistake, in its message
 _MOST_FIGURES = 24  # a float has seventeen, perhaps after leading zeros
 LONGEST = 10_000.0  # mm, of anything in a workbook: a bar
 
@@ -141,7 +142,9 @@ class _Reader:
         match = _NUMBER.match(self.source, start)
         if not match:
             raise self._fail(
-                _("a number is missing here, e.g. 1 3/16 or 0.187") if start else _("start with a number, e.g. 1 3/16 in")
+                _("a number is missing after “{before}”, e.g. 1 3/16 or 0.187", before=self.source[:start].strip()[-_BEFORE:])
+                if start
+                else _("start with a number, e.g. 1 3/16 in")
             )
         self.at = match.end()
         if self.source[self.at : self.at + 1] in (".", ","):

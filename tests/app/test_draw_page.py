@@ -30,7 +30,7 @@ def test_garbage_leaves_the_drawing_and_says_where_it_stops_making_sense(qtbot, 
     before = window.workspace.blank
     length = field("blade.length")
     type_over(qtbot, length, "1 1/x")
-    assert length.toolTip().startswith("a number is missing here")
+    assert length.toolTip().startswith("a number is missing after")
     assert window.draw.trouble.isVisible()
     assert window.workspace.blank.extent()[2] == pytest.approx(
         INCH, abs=0.01
@@ -38,7 +38,7 @@ def test_garbage_leaves_the_drawing_and_says_where_it_stops_making_sense(qtbot, 
     for leave in (Qt.Key.Key_Return, Qt.Key.Key_Tab):  # it stays with its reason; the knife is as it was before
         qtbot.keyClick(length, leave)
         assert (length.text(), length.property("wrong")) == ("1 1/x", True)
-        assert window.draw.trouble.text().startswith("a number is missing here")
+        assert window.draw.trouble.text().startswith("a number is missing after")
         assert window.workspace.blank.extent() == before.extent()
     type_over(qtbot, field("blade.height"), "1 1/4")  # another value that is right leaves the reason in sight
     assert window.draw.trouble.isVisible()

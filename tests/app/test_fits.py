@@ -35,8 +35,8 @@ CUT = {  # what may be cut, and why
         "Ground away after hardening", "Ground away before hardening", "Held constant", "Solve for",
         "Grind line climbs, per 0.001 in off the edge", "Grind line climbs, per 0.1 mm off the edge", "each scale 1 mm thinner",
     },
-    "quote": {  # a material's name in its choice, which shows it whole when it is opened; what the list of lines says too
-        "green linen laminate", "none", "Order 1   The Slipway galley   3 Petty, 4 Paring", "Batch",
+    "quote": {  # a material's name in its choice, which shows it whole when it is opened; what the list of orders says too
+        "green linen laminate", "none", "Order 1   The Slipway galley", "Batch",
     },
     "make": {"Batch 3   3 in progress   begun Nov 20, 2026"},  # the first day, which the history of each blade says too
     "layout": {"Drag a blank. R turns, F flips, the space bar pins. Ordinates from end A."},  # the help says it too

@@ -185,7 +185,7 @@ def test_blanks_that_clash(ways, window, page):
     pairs = [(a, b) for a, b in combinations(range(len(shapes)), 2) if shapes[a].distance(shapes[b]) < least]
     assert (0, 1) in pairs
     names = [page.shown.names[0][n] for n in sorted({n for pair in pairs for n in pair})]
-    wanted = [f"layout: {', '.join(names)} on bar 1 are too close. Move them clear first."]
+    wanted = [f"layout: {', '.join(names)} on bar 1 are too close. Move them apart first."]
     layout, steps = written(ways.folder, laid), len(window.workspace.session.steps)
     for key in OF_BARS:
         assert ways.by_dialog(key) == wanted, key

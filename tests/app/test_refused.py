@@ -79,7 +79,7 @@ def test_bars_whose_blanks_clash(qtbot, window, said, save, key):
     at_rest(window)
     space = window.workspace
     same = refused(Wanted(model=space.model, run=run_for(as_it_is(space)), keys=(), laid=clash), key)
-    assert "are too close. Move them clear first." in same[0]
+    assert "are too close. Move them apart first." in same[0]
     assert [lines for _, lines in said] == [same]
     assert len(space.session.steps) == steps
     page.search.close()

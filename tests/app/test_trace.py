@@ -138,7 +138,7 @@ def test_what_is_no_picture_is_said(window, tmp_path, monkeypatch):
     window.bringing.trace_picture(tmp_path / "bad.jpg")
     at_rest(window)
     (box,) = window.findChildren(QMessageBox)
-    assert "not a picture this program can read" in box.informativeText()
+    assert "of a kind that this program cannot read" in box.informativeText()
 
 
 @pytest.mark.parametrize("damage", range(20))

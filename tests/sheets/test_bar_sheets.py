@@ -141,6 +141,6 @@ def test_nothing_is_written_of_a_bar_whose_blanks_lie_too_near():
     (use,) = done.layout.bars
     on = replace(use, pieces=(use.pieces[0], replace(use.pieces[1], x=use.pieces[0].x, y=use.pieces[0].y)))
     clash = replace(done, layout=replace(done.layout, bars=(on,)))
-    with pytest.raises(JobError, match=r"^layout: T1, T2 on bar 1 are too close\. Move them clear first\.$"):
+    with pytest.raises(JobError, match=r"^layout: T1, T2 on bar 1 are too close\. Move them apart first\.$"):
         bar_plans(clash)
     assert why_not(clash).startswith("T1, T2 on bar 1 are too close")

@@ -38,7 +38,7 @@ def read_picture(file: Path) -> Picture:
     except FileNotFoundError:
         raise _refused(_("no longer exists.")) from None
     except UnidentifiedImageError:
-        raise _refused(_("is not a picture this program can read."), _("Save it as JPEG or PNG.")) from None
+        raise _refused(_("is of a kind that this program cannot read."), _("Save it as JPEG or PNG.")) from None
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as trouble:
         reason = str(trouble)[:80].encode("ascii", "replace").decode()
         raise _refused(_("cannot be read ({why}).", why=reason), _("Save it again as JPEG or PNG.")) from None

@@ -165,7 +165,7 @@ def clash_in(nesting: NestingJob, layout: Layout) -> Mistake | None:
         if clashes:
             row = serials(nesting, layout)[number - 1]
             message = _("{names} on bar {number} are too close.", names=", ".join(row[i] for i in sorted(clashes)), number=number)
-            return Mistake(place=_("layout"), what=message, right=_("Move them clear first."))
+            return Mistake(place=_("layout"), what=message, right=_("Move them apart first."))
     return None
 
 

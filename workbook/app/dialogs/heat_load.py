@@ -247,7 +247,7 @@ class HeatLoadDialog(QDialog):
         source = self.read.note.text().strip()
         recipe = HeatRecipe(cycles=kept, cover=_of(self.cover), source=source, date=now()[:10])
         if self._space.making.keep_recipe(self.steel, recipe):
-            self.wrong.say(_("Saved as your own for {steel}. Undo brings back the one before.", steel=self.steel), "ink")
+            self.wrong.say(_("Saved as your recipe for {steel}. Undo brings back the one before.", steel=self.steel), "ink")
 
     def keep(self) -> None:
         """Log the load, or say what cannot be read."""
