@@ -19,6 +19,7 @@ from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.service import Service
 from workbook.template.tools import Owned
+from workbook.texts import _
 from workbook.units import HABITS, INCH, Unit
 
 SETTINGS_ID, TOOLS_ID = "settings", "tools"
@@ -150,7 +151,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     """The workbook's name and the maker's habits: units, paper, steps, saw, rules, usual prices."""
 
     id: str = SETTINGS_ID
-    name: str = "Untitled shop book"
+    name: str = _("Untitled shop book")
     unit: Unit = "in"
     currency: str = "USD"
     region: str = USUAL  # whose way dates and amounts are written in
