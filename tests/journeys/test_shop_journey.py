@@ -3,7 +3,9 @@
 import time
 
 import pypdfium2
+import pytest
 
+from tests.counts import FULL
 from tests.journeys.looking import looked_at
 from tests.journeys.test_window_journey import display, patiently, start  # noqa: F401
 from workbook.document.orders import customer_of
@@ -11,6 +13,7 @@ from workbook.document.records import AT_HAND, BarRecord, TemplateRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
 
 
+@pytest.mark.skipif(not FULL, reason="the journeys of drawing and of making go the same way from an order to the saw")
 def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F811
     program = start()
 
