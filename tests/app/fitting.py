@@ -6,6 +6,7 @@ from PySide6.QtWidgets import (
     QAbstractScrollArea,
     QAbstractSpinBox,
     QComboBox,
+    QHeaderView,
     QLabel,
     QLineEdit,
     QToolButton,
@@ -54,14 +55,31 @@ def reached(widget, top):
     return aside or (place.left() >= 0 and place.right() <= over.width())
 
 
+def cut_heads(header):
+    """The heads of columns that say more than their columns have room for, and do not wrap."""
+    model, wraps = header.model(), Qt.TextFlag.TextWordWrap & header.defaultAlignment().value
+    if header.orientation() is not Qt.Orientation.Horizontal or model is None or wraps:
+        return
+    for n in range(header.count()):
+        words = str(model.headerData(n, Qt.Orientation.Horizontal) or "")
+        if (
+            words
+            and not header.isSectionHidden(n)
+            and header.fontMetrics().horizontalAdvance(words) > header.sectionSize(n) - _SLACK
+        ):
+            yield words
+
+
 def faults(top, status=None):
     """Controls beyond the window, and words that are cut; not those of the status line, which gives way."""
     for widget in top.findChildren(QWidget):
-        if not widget.isVisible() or not isinstance(widget, CONTROLS):
+        if not widget.isVisible() or not isinstance(widget, (*CONTROLS, QHeaderView)):
             continue
-        if not reached(widget, top):
+        if not isinstance(widget, QHeaderView) and not reached(widget, top):
             yield f"outside: {widget.objectName() or words(widget)}"
         if isinstance(widget, QLabel | QAbstractButton | QComboBox) and words(widget) and is_cut(widget):
             yield words(widget)
+        if isinstance(widget, QHeaderView):
+            yield from cut_heads(widget)
         if isinstance(widget, Lettered) and widget is not status and widget.sizeHint().width() > widget.width() + _SLACK:
             yield widget.text()

@@ -11,10 +11,7 @@ def test_template_sheets_are_written_and_known_again(start, tmp_path):  # noqa: 
     program.quiet()
     program.key("ctrl+e")
     dialog = patiently(lambda: program.titled("Export or print")).splitlines()[0]
-    program.quiet()
-    program.xdotool("windowfocus", dialog)
-    program.xdotool("key", "alt+s")
-    asked = patiently(lambda: program.titled("^Save$")).splitlines()[0]
+    asked = program.save_in(dialog)
     program.xdotool("windowfocus", asked)
     program.xdotool("key", "Return")
     (sheets,) = patiently(lambda: list(tmp_path.glob("petty.pdf")))

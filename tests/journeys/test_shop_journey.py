@@ -36,11 +36,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
         program.quiet()
         program.find(action)
         preview = not what and patiently(lambda: program.titled("Export or print")).splitlines()[0]
-        if preview:
-            program.quiet()
-            program.xdotool("windowfocus", preview)
-            program.xdotool("key", "alt+s")
-        asked = patiently(lambda: program.titled(f"Save: {what}" if what else "^Save$")).splitlines()[0]
+        asked = program.save_in(preview) if preview else patiently(lambda: program.titled(f"Save: {what}")).splitlines()[0]
         program.xdotool("windowfocus", asked)
         program.xdotool("key", "Return")
         file = patiently(lambda: next(iter(tmp_path.glob(pattern)), None))

@@ -102,6 +102,17 @@ class Program:
         self.xdotool("key", "Return")
         self.xdotool("windowfocus", self.window)
 
+    def save_in(self, preview):
+        """Presses Save in a preview, which can be pressed once its files are made. Returns the window that asks where."""
+
+        def asked():
+            self.xdotool("windowfocus", preview)
+            self.xdotool("key", "alt+s")
+            time.sleep(0.5)  # pressed again, it would be the asking window's
+            return self.titled("^Save$")
+
+        return patiently(asked).splitlines()[0]
+
     def titled(self, words):
         """The number of a window of a title."""
         return self.xdotool("search", "--onlyvisible", "--name", words)

@@ -55,7 +55,7 @@ class MakingSide(QWidget):
         self.lines.setWordWrap(True)
         self.entries = RecordTable(look, "entries", _("Entries"), _ENTRY_HEADS, right=(3,))
         self.entries.set_widths(look, {0: 70, 2: 70, 3: 62})
-        self.history_button = tool(look, "history", _("Full history"), "right")
+        self.history_button = tool(look, "history", _("History"), "right")
         self.history_button.clicked.connect(self.history_wanted)
         self.load_button.clicked.connect(self._ask_load)
         self.back_button = tool(look, "take-back", _("Take back"))

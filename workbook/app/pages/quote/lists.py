@@ -36,7 +36,7 @@ def order_table(look: Look) -> RecordTable:
 def line_table(look: Look) -> RecordTable:
     """An empty list of lines."""
     table = RecordTable(look, "lines", _("Lines of the order"), _LINE_HEADS, right=range(3, 10))
-    table.set_widths(look, {1: 62, 3: 78, 4: 58, 5: 42, 6: 84, 7: 84, 8: 84, 9: 58})
+    table.set_widths(look, {1: 62, 3: 78, 4: 66, 5: 42, 6: 84, 7: 84, 8: 84, 9: 58})
     return table
 
 

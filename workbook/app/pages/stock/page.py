@@ -61,7 +61,7 @@ class StockPage(Page):
         self.stale = True
         self.bars = RecordTable(look, "bars", _("Bars"), BAR_HEADS)
         self.materials = RecordTable(look, "materials", _("Other materials"), MATERIAL_HEADS)
-        self.bars.set_widths(look, {0: 78, 3: 84, 4: 112, 5: 82, 6: 88})
+        self.bars.set_widths(look, {0: 78, 3: 104, 4: 112, 5: 82, 6: 100})
         self.materials.set_widths(look, {1: 82, 2: 70, 3: 96, 4: 92})
         self.rack = RackView(look)
         self.bar_line = self._entry("bar-line", _("New bar, in one line"), HABITS[workspace.unit].bar)

@@ -67,7 +67,7 @@ class StockSide(QWidget):
         self.order.setAccessibleName(_("Reserve for order"))
         self.order.setFont(look.font("body"))
         self.ledger = RecordTable(look, "ledger", _("Ledger"), LEDGER_HEADS, right=(2, 3))
-        self.ledger.set_widths(look, {0: 94, 1: 74, 2: 42, 3: 42})
+        self.ledger.set_widths(look, {0: 94, 1: 70, 2: 38, 3: 62})
         self.pairs_button = button(look, "pairs-of-one", _("Count pairs from one"))
         self.blades_button = tool(look, "blades-of-bar", _("Blades"), "right")
         self.blades_button.clicked.connect(lambda: workspace.blades_wanted.emit(self.title.text()))
