@@ -131,7 +131,7 @@ def test_the_finder_lists_anew_what_is_no_longer_there(qtbot, window):
     qtbot.keyClicks(finder.field, "blade of paring")
     qtbot.keyClick(finder.field, Qt.Key.Key_Return)
     assert finder.isVisible()
-    assert finder.nothing.isVisible() and finder.nothing.text().startswith("Nothing found for “blade of paring”.")
+    assert finder.nothing.isVisible() and finder.nothing.text().startswith("Nothing has all of “blade of paring”.")
     assert [
         finder.list.item(n).text() for n in range(finder.list.count()) if "lade of Paring" in finder.list.item(n).text()
     ] == []

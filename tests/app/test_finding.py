@@ -52,6 +52,23 @@ def test_seventy_six_ordinary_words_find_the_right_action(window):
     assert not wrong
 
 
+MORE = {  # typed by someone who had not seen the program
+    "hard copy": "File: Export or print", "take back": "Edit: Undo", "old version": "File: Restore a backup",
+    "new laptop": "File: Save as", "throw away": "Template: Delete", "waterjet": "Template: Export cutting file",
+    "leftovers": "Settings: Bars and holes: Use up offcuts first", "running low": "Go: Stock", "rust": "Go: Look up",
+    "cutting list": "Export or print: Table of saw cuts", "phone number": "Shop rates: Quote: Phone, email",
+    "clients": "Go: Quote", "how heavy": "Go: Grind", "grinding wheel": "Settings: Tools: Contact wheels",
+    "rivets": "Draw: Handle: Fastener material", "diary": "Go: Quote", "to do": "Go: Make", "excel": "Stock: Export stock",
+    "print the template sheet": "Template: Print template sheet", "arrange holes": "Draw: Holes",
+}  # fmt: skip
+
+
+def test_so_do_phrases_of_a_stranger(window):
+    known = entries(window)
+    shown = {words: [entry.words for entry in found(known, words)[:4]] for words in MORE}
+    assert not {words: shown[words] for words, right in MORE.items() if not any(e.startswith(right) for e in shown[words])}
+
+
 def test_words_for_what_is_not_in_the_menus_are_of_things_that_exist():
     assert other_words.EXPORTS.keys() == EXPORTS.keys()
     assert other_words.SETTINGS.keys() <= BY_KEY.keys()
@@ -75,6 +92,18 @@ def test_what_is_spelled_wrong_is_said_with_what_is_near(qtbot, window):
     assert finder.nothing.isVisibleTo(finder)
     assert finder.nothing.text() == "Nothing found for “exprot”. Found for “export”:"
     assert shown_by(finder)[0].startswith("File: Export or print")
+
+
+def test_where_nothing_has_all_of_the_words_what_has_most_of_them_comes_first(qtbot, window):
+    finder = opened(qtbot, window, "cutting file for grandmother")
+    assert finder.nothing.text() == "Nothing has all of “cutting file for grandmother”. Found for some of these words:"
+    assert shown_by(finder)[0].startswith("Template: Export cutting file")
+
+
+def test_a_folded_group_is_opened(qtbot, window):
+    qtbot.keyClick(opened(qtbot, window, "arrange holes").field, Qt.Key.Key_Return)
+    assert window.page_name() == "draw"
+    assert window.draw.panel.holes.head.open
 
 
 def test_what_is_nothing_like_any_word_is_said(qtbot, window):

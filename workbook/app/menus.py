@@ -62,15 +62,22 @@ def _file(window: Frame, menu: QMenu, parts: Parts) -> None:
     menu.addSeparator()
     action(menu, _("&Save"), filing.save, Key.Save, also=_("keep store write file"))
     action(
-        menu, _("Save &as…"), filing.save_as, Key.SaveAs, also=_("rename move location another file name copy cloud sync share")
+        menu,
+        _("Save &as…"),
+        filing.save_as,
+        Key.SaveAs,
+        also=_("rename move location another file name copy cloud sync share new laptop computer stick usb transfer"),
     )
     action(
-        menu, _("Restore a &backup…"), filing.ask_for_backup, also=_("recover lost crash earlier previous version copy autosave")
+        menu,
+        _("Restore a &backup…"),
+        filing.ask_for_backup,
+        also=_("recover lost crash earlier previous old version copy autosave"),
     )
     menu.addSeparator()
     action(
         menu, _("&Export or print…"), partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"),
-        also=_("pdf csv png dxf svg preview paper output write save sheets share send"),
+        also=_("pdf csv png dxf svg preview paper output write save sheets share send hard copy printer plotter"),
     )  # fmt: skip
     action(menu, _("Export &job file…"), parts.printing.save_job, also=_("toml command line script write text"))
     fill_printers(window, menu.addMenu(_("&Printer")))
@@ -82,7 +89,12 @@ def _lately(filing: Filing, menu: QMenu) -> None:
     """Fill the menu with recent files and unsaved work."""
     menu.clear()
     for path in recent():
-        item = action(menu, shown(path.name).replace("&", "&&"), partial(filing.open_file, path))
+        item = action(
+            menu,
+            shown(path.name).replace("&", "&&"),
+            partial(filing.open_file, path),
+            also=_("last opened latest previous reopen"),
+        )
         item.setToolTip(plain(shown(path)))
     for work in unsaved():
         words = _("{name}, not saved, {at}", name=work.name, at=work.at[:16].replace("T", " "))
@@ -94,10 +106,15 @@ def _lately(filing: Filing, menu: QMenu) -> None:
 
 def _edit(window: Frame, menu: QMenu, parts: Parts) -> None:
     menu.setObjectName("edit-menu")
-    action(menu, "", window.workspace.undo, Key.Undo, also=_("undo revert back mistake")).setObjectName("undo")
+    action(menu, "", window.workspace.undo, Key.Undo, also=_("undo revert back mistake take wrong")).setObjectName("undo")
     action(menu, "", window.workspace.redo, Key.Redo, also=_("redo repeat forward again")).setObjectName("redo")
     menu.addSeparator()
-    action(menu, _("&History…"), partial(show_dialog, window, "history"), also=_("steps changes log undo list earlier past"))
+    action(
+        menu,
+        _("&History…"),
+        partial(show_dialog, window, "history"),
+        also=_("steps changes log undo list earlier past old version"),
+    )
     action(
         menu, _("&Settings…"), partial(show_dialog, window, "settings"), Key.Preferences,
         also=_("preferences options configuration configure setup customize defaults"),

@@ -52,7 +52,7 @@ def fill_orders(window: Frame, menu: QMenu, parts: Parts) -> None:
     menu.addSeparator()
     action(
         menu, _("Shop &rates…"), partial(show_dialog, window, "rates"),
-        also=_("cost price wage hourly overhead margin markup tax deposit stages minutes terms address phone logo"),
+        also=_("cost price wage hourly overhead margin markup tax deposit stages minutes terms address phone"),
     )  # fmt: skip
 
 
@@ -82,7 +82,7 @@ def fill_layout(window: Frame, menu: QMenu, parts: Parts) -> None:
     )
     action(
         menu, _("Export cutting &file of the bars (DXF)…"), parts.printing.cut_bars,
-        also=_("cut file laser waterjet plasma dxf cnc cad save"),
+        also=_("laser waterjet plasma cut file dxf cnc cad save"),
     )  # fmt: skip
     action(menu, _("Export &drawing with all lines (DXF)…"), parts.printing.draw_bars, also=_("dxf cad drawing layers save"))
     menu.addSeparator()

@@ -82,7 +82,7 @@ def _of_the_shelf(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(
         menu, _("Save as my own &family…"), partial(save_family, window, space), also=_("default preset standard library pattern")
     )
-    action(menu, _("De&lete"), space.remove, also=_("delete remove erase trash discard template"))
+    action(menu, _("De&lete"), space.remove, also=_("delete remove erase trash discard throw away template"))
 
 
 def _reshaping(window: Frame, menu: QMenu) -> None:
@@ -96,7 +96,7 @@ def _reshaping(window: Frame, menu: QMenu) -> None:
     action(menu, _("Flip o&utline end for end"), partial(turn, space), also=_("rotate turn reverse direction mirror imported"))
     more = menu.addMenu(_("Add &hole"))
     for purpose, words in _MORE.items():
-        action(more, words, partial(window.draw.panel.holes.add, purpose), also=_("hole drill bore"))
+        action(more, words, partial(window.draw.panel.holes.add, purpose), also=_("hole drill bore rivet corby pin"))
     free = menu.addMenu(_("Add control &point"))
     for run, words in RUN_WORDS.items():
         action(
@@ -122,7 +122,7 @@ def _papers(menu: QMenu, parts: Parts) -> None:
     action(menu, _("Print sheath pattern…"), printing.print_sheath, also=_("leather holster thermoplastic stitch sew pdf"))
     action(
         menu, _("Export cutting f&ile (DXF)…"), printing.save_cut_file,
-        also=_("cut file laser waterjet plasma dxf cnc cad outline save"),
+        also=_("laser waterjet plasma cut file dxf cnc cad outline save"),
     )  # fmt: skip
     action(
         menu,

@@ -13,6 +13,7 @@ from workbook.app.dialogs import other_words
 from workbook.app.dialogs.matching import ALSO, Findable
 from workbook.app.elements.basics import reveal
 from workbook.app.elements.form import Heading, Item
+from workbook.app.elements.group import GroupHead
 from workbook.app.pages.draw.panel import TITLES
 from workbook.app.pages.table import PAGES
 from workbook.later import modules
@@ -39,7 +40,10 @@ def _always(run: Run) -> Callable[[], Run]:
 
 def entries(window: Frame) -> list[Findable]:
     """Everything that can be found now, what is likelier meant first."""
-    return [*_of_menus(window), *_of_exports(window), *_of_parameters(window), *_of_pages(window), *_of_settings(window)]
+    return [
+        *_of_menus(window), *_of_exports(window), *_of_parameters(window), *_of_pages(window), *_of_groups(window),
+        *_of_settings(window),
+    ]  # fmt: skip
 
 
 def _of_menus(window: Frame) -> Iterator[Findable]:
@@ -95,6 +99,25 @@ def _of_pages(window: Frame) -> Iterator[Findable]:
                 also = other_words.ON_PAGES.get(widget.objectName(), "")
                 way = _always(partial(_use, window, name, widget.objectName()))
                 yield Findable(words=f"{_WORDS[name]}: {words}", also=also, way=way)
+
+
+def _of_groups(window: Frame) -> Iterator[Findable]:
+    """The groups that fold, by their heads."""
+    for name, page in window.built_pages().items():
+        for head in page.findChildren(GroupHead):
+            also, words = other_words.ON_PAGES.get(head.objectName(), ""), head.accessibleName()
+            yield Findable(
+                words=f"{_WORDS[name]}: {words}", also=also, way=_always(partial(_unfold, window, name, head.objectName()))
+            )
+
+
+def _unfold(window: Frame, name: str, head_name: str) -> None:
+    """Show a page with a group of it open."""
+    window.show_page(name)
+    head = window.built_pages()[name].findChild(GroupHead, head_name)
+    if head is not None:
+        head.set_open(True)
+        reveal(head)
 
 
 def _words_of(widget: QWidget) -> str:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout
 
 from workbook.app.dialogs.findable import entries
-from workbook.app.dialogs.matching import Findable, found, near
+from workbook.app.dialogs.matching import Findable, found, near, partly
 from workbook.app.elements.basics import label, named
 from workbook.app.plain import plain
 from workbook.texts import _
@@ -63,6 +63,9 @@ class Finder(QDialog):
         """List what the typed words find; where they find nothing, say so and list what words spelled like them find."""
         self._shown = found(self._entries, text)
         self.nothing.setVisible(not self._shown)
+        if not self._shown:
+            self._shown = partly(self._entries, text)
+            self.nothing.setText(plain(_("Nothing has all of “{text}”. Found for some of these words:", text=text)))
         if not self._shown:
             close = near(self._entries, text)
             self._shown = list({id(entry): entry for word in close for entry in found(self._entries, word)}.values())

@@ -20,6 +20,7 @@ ALSO = "also"  # property of an action of the menus: the other words it is found
 _SPLIT = re.compile(r"[^\w%:./#°]+")
 _SAME, _BEGUN, _ALSO, _ALSO_TOO, _ABOVE, _INSIDE, _MEANT = range(7)  # how well a word fits an entry, the best first
 _NEAR, _CLOSE = 3, 0.7
+_LONG = 5  # letters of a word that is also looked for inside others: "late" is in every template
 _FOREMOST = 3  # of the other words for an entry, the best stand first
 _SMALL = frozenset(_("the a an of to my me this with for in on how do i").split())  # words that say nothing of what is meant
 
@@ -41,6 +42,17 @@ def found(entries: Sequence[Findable], typed: str) -> list[Findable]:
     ranked = [
         (rank, not entry.possible, index) for index, entry in enumerate(entries) if (rank := _rank(entry, words)) is not None
     ]
+    return [entries[index] for *_rest, index in sorted(ranked)]
+
+
+def partly(entries: Sequence[Findable], typed: str) -> list[Findable]:
+    """The entries that have some of the typed words: those with most of them, and then the best, first."""
+    words = _split(typed)
+    ranked = []
+    for index, entry in enumerate(entries):
+        fits = [fit for word in words if word not in _SMALL and (fit := _fit(entry, word)) is not None]
+        if fits:
+            ranked.append((-len(fits), sum(fits), not entry.possible, index))
     return [entries[index] for *_rest, index in sorted(ranked)]
 
 
@@ -72,7 +84,7 @@ def _fit(entry: Findable, word: str) -> int | None:
         (_split(own), _SAME, _BEGUN), (also[:_FOREMOST], _ALSO, _ALSO_TOO), (also, _ALSO_TOO, _ALSO_TOO),
         (_split(above), _ABOVE, _ABOVE), (_split(entry.meaning), _MEANT, _MEANT),
     )  # fmt: skip
-    fits = [_INSIDE] if stem in entry.words.casefold() else []
+    fits = [_INSIDE] if len(stem) >= _LONG and stem in entry.words.casefold() else []
     for words, same, begun in places:
         if any(_stem(part) == stem for part in words):
             fits.append(same)

@@ -142,18 +142,21 @@ PAGES = (
         "grind", _("Grind"),
         _("Drag the section along the blade, or use the left and right arrow keys. Drag in a shaded picture to "
           "move its lamp."), _grind,
-        _("grinding bevel weight angle edge section hollow flat convex mass balance jig"),
+        _("grinding bevel weight heavy balance point angle edge section hollow flat convex mass balance jig"),
     ),
     Row(
         "stock", _("Stock"), _("Type a bar in one line, as the field shows. Select one to change it."), _stock,
-        _("inventory steel rack bars materials supplies glue epoxy belts buy use offcuts ledger handle wood"),
+        _(
+            "inventory steel rack bars materials supplies glue epoxy belts buy use offcuts leftovers "
+            "ledger handle wood low running short reorder"
+        ),
     ),
     Row(
         "quote", _("Quote"),
         _("Type an order in one line, as the field shows. Every amount opens to show its breakdown."), _quote,
         _(
             "order price customer cost client sell sold estimate offer job deadline invoice receipt "
-            "payment delivered shopping list calendar"
+            "payment delivered shopping list calendar diary agenda clients buyer"
         ),
     ),
     Row(
@@ -166,7 +169,7 @@ PAGES = (
         _("Choose a stage, type the minutes, press Enter. They are entered for the blades at that stage."), _make,
         _(
             "batch progress timer production time hours track stage serial traveler schedule timeline "
-            "finish polish log heat treatment"
+            "finish polish log heat treatment tasks todo next tonight do"
         ),
     ),
     Row(
@@ -174,7 +177,7 @@ PAGES = (
         _("Type a name to see its card. Source, beside a head, says where it comes from and how sure it is."), _look_up,
         _(
             "handbook steel reference table data chart drill tap grit sandpaper wood density hardness "
-            "alloy metal anneal normalize facts"
+            "alloy metal anneal normalize facts rust corrosion stainless carbon"
         ),
     ),
 )  # fmt: skip
