@@ -17,6 +17,8 @@ ELSEWHERE = {
     "printers": "the File menu: another printer",
     "services": "the File menu: another service",
     "follows_file": "it follows from how the book was named",
+    "hours.days": "the dialog Shop hours",
+    "hours.off": "the dialog Shop hours",
     "sample": "only the shop that is shown to try the program is one",
     "charges.pricing.target": "of a line: no shop aims at one price for all",
 }

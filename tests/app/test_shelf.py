@@ -15,6 +15,7 @@ from workbook.app.elements.shelf import TEMPLATE
 from workbook.app.export import wanted_of
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
+from workbook.app.pages.table import NAMES
 from workbook.app.reshaping import as_family, turn
 from workbook.app.shelving import family_menu, save_family
 from workbook.document.queries import template_named
@@ -120,7 +121,7 @@ def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(qtbot, window):
     assert window.draw.shelf._model.flags(index) & Qt.ItemFlag.ItemIsDragEnabled
     data = window.draw.shelf._model.mimeData([index])
     assert data.hasFormat(TEMPLATE)
-    button = window.rail.button(4)
+    button = window.rail.button(NAMES.index("layout"))
     drop = QDropEvent(QPointF(5, 5), Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
     button.dropEvent(drop)
     after = {wish.template: wish.quantity for wish in window.workspace.model.job.make}

@@ -11,17 +11,18 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListView, 
 from tests.app.waiting import at_rest
 from tests.named import key_of, template_of
 from workbook.app.look import Look, tokens
+from workbook.app.pages.table import NAMES
 from workbook.paths import resource
 
 
 def test_the_rail_and_its_keys_change_the_page(qtbot, window):
-    qtbot.mouseClick(window.rail.button(2), Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.rail.button(NAMES.index("stock")), Qt.MouseButton.LeftButton)
     assert window.page_name() == "stock"
-    qtbot.mouseClick(window.rail.button(4), Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.rail.button(NAMES.index("layout")), Qt.MouseButton.LeftButton)
     assert window.page_name() == "layout"
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
-    qtbot.keyClick(window.rail.button(1), Qt.Key.Key_1, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(window.rail.button(1), Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
     qtbot.waitUntil(lambda: window.page_name() == "draw")
     window.bars_page().search.close()
 

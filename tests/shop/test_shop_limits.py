@@ -36,7 +36,7 @@ LIMITS = {
         "have": (0, 1e6), "low": (0, 1e6), "knife": (0, 1000), "size": (0, 200), "width": (0, 3 * METRE),
         "length": (0, 10 * METRE),
     },
-    Stage: {"set_up": (0, 10_000), "minutes": (0, 10_000), "good": (0.1, 1), "wait": (0, 100_000)},
+    Stage: {"set_up": (0, 10_000), "minutes": (0, 10_000), "good": (0.1, 1), "wait": (0, 100_000), "at_once": (0, 10_000)},
     Pricing: {"share": (0, 5)},
     Charges: {
         "overhead": (0, 4), "allowance": (0, 1), "learning": (0.5, 1), "stages": None, "outside": None,

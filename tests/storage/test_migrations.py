@@ -22,6 +22,7 @@ from workbook.document.shop_records import CustomerRecord, OrderRecord, PictureR
 from workbook.heat.load import Bath, Cover, CycleKind, FileTest, Straightened
 from workbook.making.entry import EntryKind
 from workbook.sheath.rules import SheathForm, SheathHand, SheathRules
+from workbook.shop.hours import DaysOff, ShopDay, ShopHours
 from workbook.shop.job import Quench
 from workbook.shop.labour import StageAsks
 from workbook.shop.ledger import Reason
@@ -55,6 +56,7 @@ DONE = {
     12: (40, 40),
     13: (43, 43),
     14: (44, 44),
+    15: (47, 47),
 }
 LAST = {
     7: "Petty: Blade length 5 5/8 in",
@@ -65,8 +67,20 @@ LAST = {
     12: "load 1: 2 blades of 52100 heat-treated",
     13: "own heat treatment of 52100 saved",
     14: "Dates and amounts as in: Austria",
+    15: "Shop temperature: 18 °C",
 }
-LEFT_AT = {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0, 10: 150.0, 11: 152.0, 12: 154.0, 13: 156.0, 14: 157.0}  # mm, the blade
+LEFT_AT = {
+    6: 143.5,
+    7: 144.0,
+    8: 146.0,
+    9: 148.0,
+    10: 150.0,
+    11: 152.0,
+    12: 154.0,
+    13: 156.0,
+    14: 157.0,
+    15: 158.0,
+}  # mm, the blade
 SAMPLES = Path(__file__).parents[1] / "samples"
 
 
@@ -92,6 +106,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
         12: 147.0,
         13: 147.0,
         14: 147.0,
+        15: 147.0,
     }.get(version, 141.0)
     assert len(job.bars) == 5
     assert sum(wish.quantity for wish in job.make) == (13 if version >= 8 else 14)  # one more was cut then
@@ -311,6 +326,18 @@ def test_version_13_holds_what_was_read_of_a_load_and_a_makers_own_way_with_a_st
     ]  # fmt: skip
     bath = document.settings.bath
     assert (bath.furnace, bath.filled, bath.offset, bath.litres) == ("kiln two", "2026-03-01", -4.5, 8.0)
+
+
+def test_a_shop_book_of_version_15_has_hours_and_equipment_and_older_ones_the_usual_ones():
+    settings, before = (read(SAMPLES / f"version-{n}.shopbook").body.document.settings for n in (15, 14))
+    assert settings.hours.days[3:6] == (ShopDay(begin=19 * 60, end=20 * 60 + 30), ShopDay(), ShopDay(begin=9 * 60, end=17 * 60))
+    assert settings.hours.off == (DaysOff(first="2026-12-24", last="2027-01-02"),)
+    assert before.hours == ShopHours()
+    assert (settings.shop_heat, before.shop_heat, settings.glue_least) == (18.0, 20.0, 13.0)
+    assert [(stage.equipment, stage.at_once, stage.cures) for stage in settings.charges.stages if stage.equipment] == [
+        ("clamps", 6, True),
+    ]
+    assert not any(stage.equipment or stage.cures for stage in before.charges.stages)
 
 
 def test_a_shop_book_of_version_14_has_a_region_and_older_ones_write_as_is_usual():

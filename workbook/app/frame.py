@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from workbook.app.pages.quote.page import QuotePage
     from workbook.document.shop_records import PieceRecord
     from workbook.model.model import Model
+    from workbook.model.tonight import PlanLine
 else:
     (beside,) = modules("app.beside")
 
@@ -102,6 +103,14 @@ class Frame(QMainWindow):
 
     def show_blades(self, words: str) -> None:
         """Find blades by words on Make."""
+        raise NotImplementedError
+
+    def take_on(self, line: PlanLine) -> None:
+        """Show where a line of the plan is entered, with its stage, blades and minutes."""
+        raise NotImplementedError
+
+    def show_needs(self) -> None:
+        """Show what all open orders need."""
         raise NotImplementedError
 
     def batch_at_hand(self) -> str:

@@ -20,6 +20,7 @@ from workbook.app.pages.table import NAMES
 from workbook.app.refusal import refused
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
+from workbook.document.making import batches
 from workbook.later import modules
 from workbook.problems import JobError
 from workbook.storage.session import Session
@@ -93,7 +94,9 @@ def _window(session: Session) -> Window:
     window = Window(Workspace(session, Look(theme=state.theme or system_theme(), text=state.text, screen=state.screen)))
     window.system_theme = system_theme()
     window.resize(fitting(window, state.width, state.height))
-    if state.page in NAMES:
+    if batches(session.document) and not session.document.settings.sample:
+        window.show_page("today")
+    elif state.page in NAMES:
         window.show_page(state.page)
     return window
 

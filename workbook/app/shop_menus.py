@@ -54,6 +54,10 @@ def fill_orders(window: Frame, menu: QMenu, parts: Parts) -> None:
         menu, _("Shop &rates…"), partial(show_dialog, window, "rates"),
         also=_("cost price wage hourly overhead margin markup tax deposit stages minutes terms address phone"),
     )  # fmt: skip
+    action(
+        menu, _("Shop &hours…"), partial(show_dialog, window, "hours"),
+        also=_("working time week calendar holiday vacation days off evening schedule availability opening"),
+    )  # fmt: skip
 
 
 def fill_layout(window: Frame, menu: QMenu, parts: Parts) -> None:
@@ -111,6 +115,10 @@ def fill_make(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(
         menu, _("Results of &heat treatment…"), lambda: window.show_heat_results(""),
         also=_("hardness hrc rockwell temper warp bow chart plot statistics"),
+    )  # fmt: skip
+    action(
+        menu, _("My &own numbers…"), partial(show_dialog, window, "own-numbers"),
+        also=_("minutes average time yield scrap statistics real actual learned chart plot per stage how long"),
     )  # fmt: skip
     menu.addSeparator()
     action(

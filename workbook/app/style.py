@@ -37,7 +37,7 @@ QToolButton {{ border: 1px solid transparent; border-radius: {r}px; background: 
 QToolButton:hover {{ background: {hair}; }} QToolButton:focus {{ border: 1px dashed {blue}; }}
 QToolButton:checked {{ background: {blue_wash}; border: 1px solid {blue}; color: {blue}; }}
 QToolButton::menu-indicator {{ image: none; }}
-QToolButton#rail {{ border: 0; border-radius: 0; padding: 6px 0; }} QToolButton#rail:focus {{ border: 2px solid {blue}; }}
+QToolButton#rail {{ border: 0; border-radius: 0; padding: 4px 0; }} QToolButton#rail:focus {{ border: 2px solid {blue}; }}
 QToolButton#rail:checked {{ background: {dye}; color: {on_dye}; border-right: 2px solid {on_dye}; }}
 QLabel#sample-mark {{ background: {blue_wash}; color: {ink}; border-radius: 3px; padding: 3px 8px; }}
 QDialog, QMessageBox {{ background: {panel}; }}

@@ -26,7 +26,9 @@ from workbook.app.pages.table import NAMES, PAGES
 from workbook.app.style import sheet
 from workbook.app.updates import tell_update
 from workbook.app.urls import openable
+from workbook.app.wait_notices import WaitNotices
 from workbook.app.workspace import Workspace
+from workbook.document.making import batches
 from workbook.later import are_loaded, modules
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
@@ -49,6 +51,7 @@ if TYPE_CHECKING:
     from workbook.app.printing import Printing
     from workbook.document.shop_records import PieceRecord
     from workbook.model.model import Model
+    from workbook.model.tonight import PlanLine
 else:
     bringing, dialogs, menus, parts, presence, printing = modules(
         "app.bringing", "app.dialogs.table", "app.menus", "app.parts", "app.presence", "app.printing"
@@ -92,8 +95,13 @@ class Window(Frame):
             for title in MENUS:
                 self.menuBar().addMenu(title)
             self.draw.seen.connect(self._furnish)
+        self._offer_today()
         self.show_saved()
         self._unit_changed()
+
+    def _offer_today(self) -> None:
+        """Show the button of the page Today once there is a batch."""
+        self.rail.button(NAMES.index("today")).setVisible(bool(batches(self.workspace.session.document)))
 
     def _furnish(self, pressed: QKeySequence | None = None) -> None:
         """Fill the menus with actions, at a start once the window is seen. `pressed`: a key that came before them."""
@@ -177,6 +185,7 @@ class Window(Frame):
             self.listening.emit()
             self.filing.changed()  # work that had not reached its file
             self.bars_page()
+            self.notices = WaitNotices(self, self.workspace)
             tell_update(self)
 
     def show_field(self, dialog: str, key: str) -> None:
@@ -235,6 +244,19 @@ class Window(Frame):
         """Find blades by words on Make."""
         self.show_page("make")
         self.make_page().find_blades(words)
+
+    def take_on(self, line: PlanLine) -> None:
+        """Show where a line of the plan is entered, with its stage, blades and minutes; blanks not cut yet are laid out."""
+        if not line.upcoming.batch:
+            self.show_page("layout")
+            return
+        self.show_page("make")
+        self.make_page().propose(line.upcoming.batch, line.stage.name, line.blades, line.end - line.start)
+
+    def show_needs(self) -> None:
+        """Show what all open orders need."""
+        self.show_page("quote")
+        self.quote_page().buy_button.setChecked(True)
 
     def batch_at_hand(self) -> str:
         """The id of the batch on the page Make."""
@@ -329,6 +351,7 @@ class Window(Frame):
         if change.unit:
             self._unit_changed()
         if change.history:
+            self._offer_today()
             self._say_name()
             self.show_saved()
             self.filing.changed()

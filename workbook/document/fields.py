@@ -25,6 +25,7 @@ from workbook.document.records import (
 )
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.fields import (
+    CELSIUS,
     NOTE,
     SUM,
     Field,
@@ -147,6 +148,10 @@ OWN: dict[type, Table] = {
         part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label=_("Paper")), part("printer"),
         parts("printers", 200), part("service"), parts("services", 200),
         part("sheath", since=12), part("bath", since=12), part("steps"), part("prices"), part("charges"),
+        part("hours", since=15),
+        number("shop_heat", -20, 50, unit=CELSIUS, label=_("Shop temperature"), meaning=_("glue cures by it"), since=15),
+        number("glue_least", -20, 50, unit=CELSIUS, label=_("Coldest for glue"), since=15,
+               meaning=_("no curing time is told for a colder shop: see the sheet of the glue")),
         text("shop", head=ON_QUOTE, label=_("Shop name")), text("address", NOTE, head=ON_QUOTE, label=_("Address")),
         text("contact", NOTE, head=ON_QUOTE, label=_("Phone, email"), since=11),
         switch("follows_file", since=10), switch("sample", since=10),

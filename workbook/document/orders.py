@@ -1,7 +1,7 @@
 """Queries of a document about its orders: their lines, what is still to be cut and for whom, and the stock on the shelf."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
@@ -84,9 +84,18 @@ def cut_by_line(document: Document) -> Mapping[str, int]:
 
 def still_to_cut(document: Document) -> list[tuple[OrderLine, int]]:
     """The lines to be laid out, each with its blanks still to cut: those outside orders first, then by date wanted."""
+    return not_cut_of(document, [order.id for order in by_date(document) if order.laying])
+
+
+def not_cut(document: Document) -> list[tuple[OrderLine, int]]:
+    """The same of all open orders, also of those that are not to be laid out yet."""
+    return not_cut_of(document, [order.id for order in by_date(document) if order.laying or order.status in OPEN])
+
+
+def not_cut_of(document: Document, orders: Sequence[str]) -> list[tuple[OrderLine, int]]:
+    """The lines outside orders and of some orders, each with its blanks still to cut."""
     names = {record.id for record in document.all(TemplateRecord)}
     cut = cut_by_line(document)
-    orders = [order.id for order in by_date(document) if order.laying]
     lines = (line for order in ("", *orders) for line in lines_of(document, order) if line.of in names)
     remaining = ((line, blanks_started(document, line) - cut.get(line.id, 0)) for line in lines)
     return [(line, n) for line, n in remaining if n > 0]

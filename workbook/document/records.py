@@ -12,6 +12,7 @@ from workbook.region import USUAL, Region, region_of
 from workbook.sheath.rules import SheathRules
 from workbook.sheets.printer import Printer
 from workbook.shop.charges import Charges
+from workbook.shop.hours import ShopHours
 from workbook.shop.job import Bar, PricePer, Rules, Saw
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING, Money
@@ -167,6 +168,9 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     steps: Steps = field(default_factory=Steps)
     prices: Prices = field(default_factory=Prices)
     charges: Charges = field(default_factory=Charges)
+    hours: ShopHours = field(default_factory=ShopHours)
+    shop_heat: float = 20.0  # degrees C in the shop: glue cures by it
+    glue_least: float = 13.0  # degrees C under which no glue cures as its sheet says: common practice, no source
     shop: str = ""  # the shop's own name, as printed on quotes
     address: str = ""
     contact: str = ""  # its phone, e-mail, site, as printed on quotes

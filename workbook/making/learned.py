@@ -34,6 +34,7 @@ class Run(Struct, frozen=True, kw_only=True):
     pieces: int
     minutes: float
     planned: float
+    date: str = ""
 
     @property
     def off(self) -> float:

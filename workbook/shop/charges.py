@@ -21,14 +21,14 @@ STAGES = (
     Stage(name=_("Grind before hardening"), set_up=10.0, minutes=22.0, by=By.BLADE, asks=StageAsks.EDGE, hold=True),
     Stage(
         name=_("Harden and temper"), set_up=45.0, minutes=8.0, good=0.96, kind=StageKind.ATTENDED, wait=300.0,
-        asks=StageAsks.HARDNESS, hold=True,
+        asks=StageAsks.HARDNESS, hold=True, equipment=_("furnace"),
     ),
     Stage(name=_("Straighten and correct"), set_up=5.0, minutes=20.0, asks=StageAsks.BOW),
     Stage(name=_("Grind after hardening"), set_up=10.0, minutes=30.0, good=0.97, by=By.BLADE),
     Stage(name=_("Hand finish"), set_up=10.0, minutes=50.0, by=By.BLADE),
     Stage(
         name=_("Glue the handle"), set_up=20.0, minutes=30.0, by=By.HANDLE, kind=StageKind.ALONE, wait=960.0,
-        of=StageFor.HANDLED,
+        of=StageFor.HANDLED, equipment=_("clamps"), cures=True,
     ),
     Stage(name=_("Shape the handle"), set_up=10.0, minutes=110.0, by=By.HANDLE, of=StageFor.HANDLED),
     Stage(

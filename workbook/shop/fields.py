@@ -25,6 +25,7 @@ from workbook.fields import (
     text,
 )
 from workbook.shop.charges import Charges, Outside
+from workbook.shop.hours import DAY, DaysOff, ShopDay, ShopHours
 from workbook.shop.job import MOST_SLANT, TOO_SLANTED, Bar, Cutting, Edges, Make, Measured, PricePer, Quench, Rules, Saw
 from workbook.shop.labour import ASKS_WORDS, By, Stage, StageFor, StageKind
 from workbook.shop.materials import MATERIAL_WORDS, Material
@@ -212,7 +213,15 @@ FIELDS: dict[type, Table] = {
         choice("of", label=_("For"), options=_STAGE_FOR, since=12),
         choice("asks", label=_("Measured"), options=_STAGE_ASKS, since=12),
         switch("hold", label=_("Hold point"), since=12),
+        text("equipment", label=_("Equipment"), since=15), count("at_once", 0, 10_000, label=_("At once"), since=15),
+        switch("cures", label=_("Cures"), since=15),
     ),
+    ShopDay: (count("begin", 0, DAY, label=_("From"), since=15), count("end", 0, DAY, label=_("To"), since=15)),
+    DaysOff: (
+        Field(key="first", kind=Kind.DATE, label=_("First day"), since=15),
+        Field(key="last", kind=Kind.DATE, label=_("Last day"), since=15),
+    ),
+    ShopHours: (parts("days", 7, since=15), parts("off", 200, since=15)),
     Outside: (name(label=_("Outside work")), money("batch", label=_("Per batch")), money("piece", label=_("Per blank"))),
     Option: (name("words"), money("price"), money("cost")),
     Pricing: (
@@ -228,4 +237,14 @@ def _of_bar(bar: Bar) -> Iterator[tuple[str, str]]:
         yield "slant", TOO_SLANTED
 
 
-RULES: dict[type, Rule] = {Bar: _of_bar}
+def _of_day(day: ShopDay) -> Iterator[tuple[str, str]]:
+    if day.end < day.begin:
+        yield "end", _("is before the beginning")
+
+
+def _of_days_off(days: DaysOff) -> Iterator[tuple[str, str]]:
+    if not days.first or not days.last or days.last < days.first:
+        yield "last", _("is before the first day")
+
+
+RULES: dict[type, Rule] = {Bar: _of_bar, ShopDay: _of_day, DaysOff: _of_days_off}

@@ -81,6 +81,9 @@ class Stage(Struct, frozen=True, kw_only=True):
     of: StageFor = StageFor.EVERY
     asks: StageAsks = StageAsks.NOTHING
     hold: bool = False  # a hold point: nothing goes on until it was measured and found right, or passed in so many words
+    equipment: str = ""  # what only one batch can have at a time, until its wait is over: a furnace, clamps
+    at_once: int = 0  # the most blades it takes at a time; 0: any number
+    cures: bool = False  # its wait is that of a glue at 25 degrees C, and depends on how warm the shop is
 
 
 def stages_of(stages: Sequence[Stage], *, handled: bool, sheathed: bool) -> tuple[Stage, ...]:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
         heat_load,
         heat_results,
         history,
+        hours,
+        own_numbers,
         preflight,
         print_code,
         rates,
@@ -39,6 +41,8 @@ else:
         heat_results,
         help_dialog,
         history,
+        hours,
+        own_numbers,
         preflight,
         print_code,
         rates,
@@ -52,6 +56,8 @@ else:
         "app.dialogs.heat_results",
         "app.dialogs.help",
         "app.dialogs.history",
+        "app.dialogs.hours",
+        "app.dialogs.own_numbers",
         "app.dialogs.preflight",
         "app.dialogs.print_code",
         "app.dialogs.rates",
@@ -139,6 +145,10 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
         settings.SettingsDialog(window, space).show()
     elif name in ("export", "preflight", "print-code"):
         _open_file_dialog(window, name)
+    elif name == "hours":
+        hours.HoursDialog(window, space).show()
+    elif name == "own-numbers":
+        own_numbers.OwnNumbersDialog(window, space).show()
     elif name == "rates":
         rates.Rates(window, space).show()
     elif name == "finder":

@@ -25,22 +25,25 @@ if TYPE_CHECKING:
     from workbook.app.pages.quote import side as quote_side
     from workbook.app.pages.stock import page as stock_page
     from workbook.app.pages.stock import side as stock_side
+    from workbook.app.pages.today import page as today_page
     from workbook.app.printing import Printing
 else:
-    grind_page, grind_side, layout_page, look_up_page, make_page, make_side, quote_page, quote_side, stock_page, stock_side = (
-        modules(
-            "app.pages.grind.page",
-            "app.pages.grind.side",
-            "app.pages.layout.page",
-            "app.pages.look_up.page",
-            "app.pages.make.page",
-            "app.pages.make.side",
-            "app.pages.quote.page",
-            "app.pages.quote.side",
-            "app.pages.stock.page",
-            "app.pages.stock.side",
-        )
-    )
+    (
+        grind_page, grind_side, layout_page, look_up_page, make_page, make_side, quote_page, quote_side, stock_page, stock_side,
+        today_page,
+    ) = modules(
+        "app.pages.grind.page",
+        "app.pages.grind.side",
+        "app.pages.layout.page",
+        "app.pages.look_up.page",
+        "app.pages.make.page",
+        "app.pages.make.side",
+        "app.pages.quote.page",
+        "app.pages.quote.side",
+        "app.pages.stock.page",
+        "app.pages.stock.side",
+        "app.pages.today.page",
+    )  # fmt: skip
 
 Slices = Generator[None, None, Page]
 Maker = Callable[["Frame", Callable[[], "Printing"]], Slices]  # builds a page, in slices
@@ -110,6 +113,17 @@ def _make(window: Frame, printing: Callable[[], Printing]) -> Slices:
     return page
 
 
+def _today(window: Frame, printing: Callable[[], Printing]) -> Slices:
+    page = today_page.TodayPage(window.workspace)
+    page.hint.connect(lambda text: window.hint(text, "ink"))
+    page.line_wanted.connect(window.take_on)
+    page.page_wanted.connect(window.show_page)
+    page.buying_wanted.connect(window.show_needs)
+    page.hours_wanted.connect(lambda: window.dialog("hours"))
+    yield
+    return page
+
+
 def _look_up(window: Frame, printing: Callable[[], Printing]) -> Slices:
     yield from look_up_page.card_slices(window.workspace.unit)
     page = look_up_page.LookUpPage(window.workspace)
@@ -133,6 +147,13 @@ class Row(NamedTuple):
 
 
 PAGES = (
+    Row(
+        "today", _("Today"), _("Type the minutes you have and press Enter. Each line says why it comes now."), _today,
+        _(
+            "plan tonight evening schedule next tasks todo agenda calendar due waiting deadline promise "
+            "day what now timeline shopping"
+        ),
+    ),
     Row(
         "draw", _("Draw"),
         _("Type a length, e.g. 1 3/16, 30 mm or 5 thou. The up and down arrows nudge it. Wheel zooms, drag " "moves, 0 fits."),

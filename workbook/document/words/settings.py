@@ -64,6 +64,7 @@ _WHOLE: Mapping[str, Words] = {  # of several fields at once
     "settings.service": _("cutting service {value:or none: holes to size}"),
     "settings.charges.stages": _("rates: stages"),
     "settings.charges.outside": _("rates: outside work"),
+    "settings.hours": _("shop hours"),
 }
 SETTINGS: dict[str, Words] = {
     "job.brought_in": _("job {job} imported"),

@@ -1,6 +1,6 @@
 """Make: batches as their travellers; an evening's work is a stage, minutes and Enter."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt, Signal
@@ -13,12 +13,12 @@ from workbook.app.elements.text_field import EntryLine
 from workbook.app.pages.make.entering import Entering
 from workbook.app.pages.make.finding import Finding
 from workbook.app.pages.make.history import BladeHistory
-from workbook.app.pages.make.red import RedLine
 from workbook.app.pages.make.shorts import Shorts, short_lines
 from workbook.app.pages.make.side import MakingSide
 from workbook.app.pages.make.traveller import BladeRow, Traveller
 from workbook.app.pages.make.words import batch_row, head_words
 from workbook.app.pages.page import Page
+from workbook.app.pages.red import RedLine
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.fields import row_of
@@ -195,6 +195,19 @@ class MakePage(Page):
         if batch and batch != self.batch:
             self.batch = batch
             self._show(anew=True)
+
+    def propose(self, batch: str, stage: str, blades: Sequence[str], minutes: float) -> None:
+        """Fill in an entry, for the maker to confirm."""
+        self.entered()
+        self.choose(batch)
+        self.middle.setCurrentIndex(0)
+        if blades:
+            self.traveller.take_up(blades[0])
+        self.traveller.choose_for(stage, frozenset(blades))
+        self.side.minutes.setText(f"{minutes:.0f}")
+        self.side.minutes.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.side.minutes.selectAll()
+        self.hint.emit(_("Correct the minutes when it is done, and press Enter."))
 
     def find_blades(self, words: str) -> None:
         """Find blades by words; the only one is shown. Without words the keyboard goes to where they are typed."""

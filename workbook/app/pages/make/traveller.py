@@ -323,6 +323,16 @@ class Traveller(QTableView):
         coming = (blade for blade in self.made.blades if blade.standing.next == stage and not blade.standing.held)
         self._choose(frozenset(blade.id for blade in coming))
 
+    def choose_for(self, stage: str, blades: frozenset[str]) -> None:
+        """Choose a stage with these blades."""
+        names = [each.name for each in self.made.stages]
+        if stage in names:
+            self._telling = False
+            self.setCurrentIndex(self.made.index(max(self.currentIndex().row(), 0), FIXED + names.index(stage)))
+            self._telling = True
+            self.made.stage = stage
+            self._choose(blades & {blade.id for blade in self.made.blades})
+
     def toggle(self) -> None:
         """Take the blade at hand in, or leave it out."""
         blade = self.blade

@@ -15,6 +15,7 @@ from workbook.app.elements.items import form_items, item
 from workbook.app.elements.look_up_button import look_up_button
 from workbook.app.elements.working import Figure, OpenedFigure, in_money
 from workbook.app.named_things import material_name, titles_of
+from workbook.app.pages.quote.promise import PromiseRow
 from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.document import Document
@@ -85,6 +86,8 @@ class QuoteSide(QWidget):
         self.line_form = Form(look, LINE_ITEMS, workspace.unit)
         self.due = Figure(look, "due", _("due"))
         self.rows = [Lettered(look, "", 9.75, anchor="end") for _row in _ROWS]
+        self.promise = PromiseRow(workspace)
+        self.promise.date_wanted.connect(lambda date: self._order_entered("wanted", date))
         self.copy_button = button(look, "copy-quote", _("Copy as text"))
         self.print_button = button(look, "print-quote", _("Print quote"), "print", main=True)
         self.order_form.entered.connect(self._order_entered)
@@ -114,6 +117,7 @@ class QuoteSide(QWidget):
         self.blades_button = tool(look, "blades-of-order", _("Blades"), "right")
         self.blades_button.clicked.connect(self._find_blades)
         column.addLayout(row(self._order_head, self.blades_button))
+        column.addWidget(self.promise)
         column.addWidget(self.order_form)
         column.addStretch(1)
         layout = QVBoxLayout()
@@ -143,6 +147,7 @@ class QuoteSide(QWidget):
         self.copy_button.setEnabled(ready)
         self.print_button.setEnabled(ready)
         self._title.setText(_("Order {number}", number=work.order.number) if work else _("No order"))
+        self.promise.show_order(work.order if work else None)
         self._show_totals(document, work)
         if work is not None:
             self._show_order(document, work)

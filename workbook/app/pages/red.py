@@ -1,4 +1,4 @@
-"""The red line over a traveller: loads that are quenched and not tempered, with a clock."""
+"""The red line: loads that are quenched and not tempered, with a clock."""
 
 from collections.abc import Iterator
 

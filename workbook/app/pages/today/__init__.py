@@ -1,0 +1,1 @@
+"""The page Today: what to do in the time there is, what is due, what waits, what to buy."""

@@ -1,0 +1,159 @@
+"""What is still to be done in the shop: the blades of all batches by where they stand, and blanks still to be cut."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from math import inf
+
+from msgspec import Struct
+
+from workbook.document.document import Document
+from workbook.document.making import apart, batches, blades_of, order_of, standings_in
+from workbook.document.making_records import BatchRecord, EntryRecord
+from workbook.document.orders import not_cut
+from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
+from workbook.making.standing import CellState, Standing
+from workbook.model.own_numbers import OwnNumbers, is_sheathed
+from workbook.model.waits import last_waits, moment_of, too_cold, wait_of
+from workbook.planning.model import Lot, Operation
+from workbook.shop.labour import Stage
+
+_AHEAD = (CellState.OPEN, CellState.NEXT, CellState.AGAIN)
+_LAST = "9999"  # after all dates
+Ahead = Callable[[str], float]  # minutes from now until an ISO moment; less than 0 once it is over
+
+
+class Upcoming(Struct, frozen=True, kw_only=True):
+    """Blades at the same point, with what lies before them."""
+
+    lot: Lot
+    stages: tuple[Stage, ...]  # of its operations, in their order
+    batch: str = ""  # its id; "": not cut yet
+    blades: tuple[str, ...] = ()  # ids
+    of: tuple[str, ...] = ()  # of each blade, the id of its template
+    order: str = ""  # the id of the order they are for; "": the shop's own
+    held: str = ""  # the stage whose hold point keeps them
+    waits: str = ""  # the stage whose wait goes on
+    until: str = ""  # ISO moment at which that is over
+    away: bool = False  # at a service
+
+
+class _Point(Struct, frozen=True):
+    """What blades of a batch have in common that go on together."""
+
+    stages: tuple[str, ...]
+    due: str
+    order: str
+    held: str
+    away: str
+
+
+def lots_of(document: Document, own: OwnNumbers, ahead: Ahead) -> list[Upcoming]:
+    """Everything that is still to be done, by due date. `ahead`: minutes until a moment."""
+    going = [each for batch in batches(document) for each in _of_batch(document, own, batch, ahead)]
+    return sorted([*going, *_to_cut(document, own, ahead)], key=lambda each: (each.lot.due, each.lot.key))
+
+
+def _of_batch(document: Document, own: OwnNumbers, batch: BatchRecord, ahead: Ahead) -> Iterator[Upcoming]:
+    groups, standings = defaultdict[_Point, list[PieceRecord]](list), standings_in(document, batch.id)
+    names = [stage.name for stage in batch.stages]
+    for piece in blades_of(document, batch.id):
+        standing = standings[piece.id]
+        if not (standing.scrapped or standing.finished):
+            groups[_point(document, names, standing, piece)].append(piece)
+    last = last_waits(document, batch) if groups else {}
+    for point, pieces in groups.items():
+        yield _upcoming(document, own, batch, point, pieces, last, ahead)
+
+
+def _point(document: Document, names: Sequence[str], standing: Standing, piece: PieceRecord) -> _Point:
+    states = [cell.state for cell in standing.cells]
+    order = order_of(document, piece)
+    return _Point(
+        stages=tuple(name for name, state in zip(names, states, strict=True) if state in _AHEAD),
+        due=(order.wanted or _LAST) if order else _LAST,
+        order=order.id if order else "",
+        held=next((name for name, state in zip(names, states, strict=True) if state is CellState.HELD), ""),
+        away=next((name for name, state in zip(names, states, strict=True) if state is CellState.SENT), ""),
+    )
+
+
+def _upcoming(
+    document: Document, own: OwnNumbers, batch: BatchRecord, point: _Point, pieces: Sequence[PieceRecord],
+    last: Mapping[str, tuple[str, EntryRecord]], ahead: Ahead,
+) -> Upcoming:  # fmt: skip
+    stages = {stage.name: stage for stage in batch.stages}
+    ahead_of = tuple(_with_equipment(own, stages[name]) for name in point.stages)
+    waits, until, ready = "", "", 0.0
+    for piece in pieces:
+        stage, record = last.get(piece.id, ("", None))
+        wait = wait_of(document, stages[stage]) if record else 0.0
+        if record is not None and (over := ahead(moment_of(record)) + wait) > ready:
+            ready, waits, until = over, stage, moment_of(record)
+    lot = Lot(
+        key=f"{batch.number:06} {pieces[0].serial}",
+        operations=tuple(_operation(document, own, stage, pieces) for stage in ahead_of),
+        due=_due(point.due, ahead),
+        knives=float(len(pieces)) if point.order else _SPARE * len(pieces),
+        ready=ready,
+    )
+    return Upcoming(
+        lot=lot, stages=ahead_of, batch=batch.id, blades=tuple(piece.id for piece in pieces),
+        of=tuple(piece.of for piece in pieces), order=point.order, held=point.held, waits=waits, until=until,
+        away=bool(point.away),
+    )  # fmt: skip
+
+
+_SPARE = 0.5  # of a knife that a customer waits for
+
+
+def _due(due: str, ahead: Ahead) -> float:
+    return inf if due == _LAST else ahead(f"{due}T23:59:00")
+
+
+def _with_equipment(own: OwnNumbers, stage: Stage) -> Stage:
+    """A stage as the batch has it, with the equipment of today's where it has none."""
+    today = next((each for each in own.charges.stages if each.name == stage.name), None)
+    return today if today is not None and not stage.equipment and today.equipment else stage
+
+
+def _operation(document: Document, own: OwnNumbers, stage: Stage, pieces: Sequence[PieceRecord]) -> Operation:
+    """A stage of some blades, in the shop's own minutes."""
+    more, name = 1 + own.charges.allowance, stage.name
+    rates = [own.rates.of(piece.of, sheathed=is_sheathed(document, piece)).get(name, stage) for piece in pieces]
+    minutes = [
+        rate.minutes * (own.ratio(name, piece.of).ratio if rate is not stage else 1.0)
+        for rate, piece in zip(rates, pieces, strict=True)
+    ]
+    return operation(document, own, stage, rates[0].set_up, sum(minutes) / len(pieces) * more, len(pieces))
+
+
+def operation(document: Document, own: OwnNumbers, stage: Stage, set_up: float, each: float, pieces: int) -> Operation:
+    """A stage as it is planned."""
+    ratio = own.set_up_ratio(stage.name) or own.ratio(stage.name, "")
+    each = inf if too_cold(document, stage) else each  # fits into no hours
+    return Operation(
+        stage=stage.name, set_up=set_up * (1 + own.charges.allowance) * ratio.ratio, each=each, pieces=pieces,
+        kind=stage.kind, wait=wait_of(document, stage), holds=stage.equipment, at_once=stage.at_once,
+    )  # fmt: skip
+
+
+def _to_cut(document: Document, own: OwnNumbers, ahead: Ahead) -> Iterator[Upcoming]:
+    """Blanks that are to be laid out and cut."""
+    for line, count in not_cut(document):
+        yield line_ahead(document, own, line, count, ahead)
+
+
+def line_ahead(document: Document, own: OwnNumbers, line: OrderLine, count: int, ahead: Ahead) -> Upcoming:
+    """Blanks of a line of an order with all stages before them."""
+    record = document.records.get(line.order)
+    order = record if isinstance(record, OrderRecord) else None
+    rates = own.rates.of(line.of, sheathed=bool(line.sheath))
+    stages = tuple(stage for stage in apart(own.charges.stages) if stage.name in rates)
+    more = 1 + own.charges.allowance
+    minutes = {stage.name: rates[stage.name].minutes * more * own.ratio(stage.name, line.of).ratio for stage in stages}
+    operations = tuple(operation(document, own, stage, stage.set_up, minutes[stage.name], count) for stage in stages)
+    lot = Lot(
+        key=f"~{order.number if order else 0:06} {line.id}", operations=operations,
+        due=_due(order.wanted or _LAST if order else _LAST, ahead), knives=float(count) if order else _SPARE * count,
+    )  # fmt: skip
+    return Upcoming(lot=lot, stages=stages, of=(line.of,) * count, order=line.order)

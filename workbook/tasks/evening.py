@@ -1,0 +1,78 @@
+"""The clock of a plan: minutes from now to moments and back, and the hours that lie ahead."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import datetime, time, timedelta
+
+from workbook.document.document import Document
+from workbook.document.making import batches, entries_of
+from workbook.making.standing import standing_entries
+from workbook.planning.model import Stint
+from workbook.shop.hours import ShopHours
+
+DAYS = 400  # that are planned ahead
+_WEEKS, _FEW_WEEKS = 12, 4  # that are looked back on, and of which too little is known
+_LEAST = 5.0  # minutes of what is left of today's hours that are worth planning
+
+
+class PlanClock:
+    """Minutes from a moment on; the local time of the wall, as the shop's hours are."""
+
+    def __init__(self, now: str) -> None:
+        self.now = _wall(now)
+
+    def ahead(self, moment: str) -> float:
+        """Minutes until an ISO moment; less than 0 when it is over."""
+        return (_wall(moment) - self.now).total_seconds() / 60
+
+    def at(self, minutes: float) -> str:
+        """The ISO moment after some minutes, to the minute."""
+        return (self.now + timedelta(minutes=minutes)).isoformat(timespec="minutes")
+
+    def today(self, hours: ShopHours) -> float:
+        """Minutes that are left of today's hours; all of them before they begin."""
+        day = hours.on(self.now.date().isoformat(), self.now.weekday())
+        past = self.now.hour * 60 + self.now.minute
+        return max(day.end - max(day.begin, past), 0)
+
+    def stints(self, hours: ShopHours, tonight: float) -> list[Stint]:
+        """Minutes from now on, and the hours of the days after; with no minutes also today's, as far as they are to come."""
+        return list(self._stints(hours, tonight))
+
+    def _stints(self, hours: ShopHours, tonight: float) -> Iterator[Stint]:
+        if tonight > 0:
+            yield Stint(start=0.0, end=tonight)
+        midnight = datetime.combine(self.now.date(), time())
+        for n in range(DAYS):
+            date = midnight + timedelta(days=n)
+            day = hours.on(date.date().isoformat(), date.weekday())
+            begin, end = ((date - self.now).total_seconds() / 60 + minute for minute in (day.begin, day.end))
+            begin = max(begin, 0.0)
+            if end - begin >= _LEAST and begin >= tonight and not (n == 0 and tonight > 0):
+                yield Stint(start=begin, end=end)
+
+
+def _wall(moment: str) -> datetime:
+    """The time on the wall; entries are written down with the offset of their place, which goes."""
+    return datetime.fromisoformat(moment).replace(tzinfo=None)
+
+
+def kept_shares(document: Document, clock: PlanClock) -> tuple[float, ...]:
+    """How much of the shop's hours was worked in each of the last weeks, by what was entered; none for fewer than four weeks.
+
+    The week that goes on is left out, and so are those before the first entry.
+    """
+    hours, worked = document.settings.hours.week, defaultdict[int, float](float)
+    this_week = _week(clock.now)
+    for batch in batches(document):
+        for entry in standing_entries((record.id, record.entry) for record in entries_of(document, batch.id)):
+            worked[this_week - _week(datetime.fromisoformat(entry.date))] += entry.minutes
+    first = min(max(worked, default=0), _WEEKS)
+    if first < _FEW_WEEKS or not hours:
+        return ()
+    return tuple(min(worked[ago] / hours, 1.0) for ago in range(1, first + 1))
+
+
+def _week(day: datetime) -> int:
+    """A number of the week, which begins on Monday."""
+    return (day.toordinal() - 1) // 7
