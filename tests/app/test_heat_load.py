@@ -138,7 +138,7 @@ def test_what_was_read_is_kept_and_not_tempered_is_red(opened):
     assert not made.red.isVisible()
     first = blades_of(book, "winter")[0]
     assert [load.number for load in loads_of(book, first.id)] == [2, 3]
-    told = {each.what: each.words for each in blade_history(book, first)}
+    told = {each.what: each.words for each in blade_history(book, window.workspace.model, first)}
     assert told["Load 2, 1 of 2"] == "harden 1475 °F (read 1468 °F); canola/rapeseed oil (126 °F)"
     assert told["Load 3, 1 of 2"] == "temper 400 °F, 120 min; temper 400 °F, 120 min"
     assert [piece.serial for piece in blades_found(book, "load 2")] == ["26-07", "26-06"]
@@ -283,7 +283,10 @@ def test_a_tempered_row_that_is_only_asked_for_leaves_the_load_red(opened):
     dialog.keep()
     assert "quenched, not tempered" in window.pages.currentWidget().red.text()
     (record,) = logged(window.workspace.session.document)
-    told = {each.what: each.words for each in blade_history(window.workspace.session.document, blade_of(window, record))}
+    told = {
+        each.what: each.words
+        for each in blade_history(window.workspace.session.document, window.workspace.model, blade_of(window, record))
+    }
     assert "temper 400 °F, 120 min (to come)" in told["Load 2, 1 of 2"]
 
 

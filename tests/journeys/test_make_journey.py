@@ -12,6 +12,7 @@ from tests.journeys.test_window_journey import display, patiently, pytestmark  #
 from workbook.cli.main import main
 from workbook.document.making import batches, blades_of, entries_of, standing_of, standings_in, untempered
 from workbook.document.making_records import EntryRecord, LoadRecord
+from workbook.document.queries import job_of
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
 from workbook.heat.load import CycleKind, FileTest
@@ -20,6 +21,7 @@ from workbook.model.blade_history import blade_history
 from workbook.model.making_words import for_words
 from workbook.storage.body import BookBody
 from workbook.storage.file import written
+from workbook.tasks.load import shaped
 
 NAME = "Drop-point hunter"  # an own book begins with one
 EVENINGS = (  # minutes of each stage
@@ -156,7 +158,7 @@ def agreed(book, batch, serials, order, folder):
     assert load.load.done == (CycleKind.HARDEN, CycleKind.TEMPER, CycleKind.TEMPER)
     assert untempered(book) == []
     for blade in good:
-        told = [row.words for row in blade_history(book, blade)]
+        told = [row.words for row in blade_history(book, shaped(job_of(book)), blade)]
         assert any("harden 1475 °F (read 1470 °F), 12 min" in words for words in told)
         hard = {each.value for _stage, each in standing_of(book, blade).readings if each.what == "hardness"}
         assert hard <= {61.0, 61.5, 62.0}

@@ -117,6 +117,10 @@ def fill_make(window: Frame, menu: QMenu, parts: Parts) -> None:
         also=_("hardness hrc rockwell temper warp bow chart plot statistics"),
     )  # fmt: skip
     action(
+        menu, _("Real &cost…"), partial(show_dialog, window, "real-cost"),
+        also=_("actual profit loss margin money spent batch order year difference quoted chart plot made earned"),
+    )  # fmt: skip
+    action(
         menu, _("My &own numbers…"), partial(show_dialog, window, "own-numbers"),
         also=_("minutes average time yield scrap statistics real actual learned chart plot per stage how long"),
     )  # fmt: skip

@@ -18,8 +18,10 @@ from workbook.making.readings import reading_words
 from workbook.making.standing import Standing
 from workbook.model.heat_words import load_words
 from workbook.model.making_words import KINDS
+from workbook.model.model import Model
+from workbook.model.real_cost import cost_of_blade
 from workbook.shop.money import cents, priced
-from workbook.texts import _
+from workbook.texts import _, labelled
 from workbook.units import Unit, reading
 
 _LONG = 3  # digits of a number of which a part is enough
@@ -61,7 +63,7 @@ def _known_by(document: Document, names: dict[str, str], piece: PieceRecord) -> 
     return " ".join(parts).casefold()
 
 
-def blade_history(document: Document, piece: PieceRecord) -> list[Told]:
+def blade_history(document: Document, model: Model, piece: PieceRecord) -> list[Told]:
     """Everything that is known of a blade, in the order a maker asks for it."""
     standing = standing_of(document, piece)
     unit = document.settings.unit
@@ -71,7 +73,7 @@ def blade_history(document: Document, piece: PieceRecord) -> list[Told]:
         *_whose(document, piece),
         *_scales(document, piece),
         *sorted((*_done(document, piece, unit), *_heated(document, piece, unit)), key=lambda told: told.date),
-        *_took(document, piece, standing),
+        *_took(document, model, piece, standing),
     ]
 
 
@@ -156,10 +158,14 @@ def _entry(record: EntryRecord, unit: Unit) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _took(document: Document, piece: PieceRecord, standing: Standing) -> Iterator[Told]:
+def _took(document: Document, model: Model, piece: PieceRecord, standing: Standing) -> Iterator[Told]:
     charges, money = document.settings.charges, document.settings.money
     work = cents(charges.hour * Decimal(repr(standing.minutes)) / 60)
     words = _("{minutes}, {cost} at your rate", minutes=minutes_words(standing.minutes), cost=priced(work, money))
     yield Told(what=_("Time"), words=words)
     if piece.cost:
         yield Told(what=_("Share of the bar"), words=priced(piece.cost, money))
+    cost = cost_of_blade(document, model, piece).real
+    parts = ", ".join(f"{part.words} {priced(part.amount, money)}" for part in cost.parts)
+    if cost.amount:
+        yield Told(what=_("Cost"), words=labelled(priced(cost.amount, money), parts))

@@ -4,11 +4,12 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.canvas.run_plot import RunPlot
+from workbook.app.canvas.yield_plot import YieldPlot
 from workbook.app.changed import Changed
-from workbook.app.elements.basics import label, row, tool
+from workbook.app.elements.basics import label, named, row, scrolled, tool
 from workbook.app.elements.record_table import RecordTable
 from workbook.app.workspace import Workspace
 from workbook.model.own_numbers import OwnNumbers, StageOwn, own_row, with_own_minutes, with_own_yield
@@ -34,7 +35,8 @@ class OwnNumbersDialog(QDialog):
         self._chosen = ""  # the id of the row
         self.table = RecordTable(look, "own-numbers", _("Stages"), _HEADS, right=tuple(range(1, len(_HEADS))))
         self.table.set_widths(look, {1: 82, 2: 70, 3: 90, 4: 76, 5: 100, 6: 92, 7: 100})
-        self.plot = RunPlot(look)
+        self.plot, self.yields = RunPlot(look), YieldPlot(look)
+        self.show_yields = tool(look, "show-yields", _("Shares good"), switch=False)
         self.minutes_button = tool(look, "use-minutes", _("Use my minutes"))
         self.yield_button = tool(look, "use-yield", _("Use my share good"))
         note = label(look, _NOTE, "small", soft=True)
@@ -43,8 +45,16 @@ class OwnNumbersDialog(QDialog):
         outer.setContentsMargins(12, 12, 12, 12)
         outer.addWidget(note)
         outer.addWidget(self.table, 3)
-        outer.addLayout(row(self.minutes_button, self.yield_button, None, margins=(0, 0, 0, 0)))
-        outer.addWidget(self.plot, 2)
+        outer.addLayout(row(self.minutes_button, self.yield_button, None, self.show_yields, margins=(0, 0, 0, 0)))
+        self._plots = QStackedWidget()
+        inner = named(QWidget(), "inner")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.yields)
+        for part in (self.plot, scrolled(inner)):
+            self._plots.addWidget(part)
+        outer.addWidget(self._plots, 2)
+        self.show_yields.toggled.connect(lambda on: self._plots.setCurrentIndex(int(on)))
         most = parent.size()
         self.resize(min(look.px(860), most.width()), min(look.px(700), most.height()))
         self.table.chosen.connect(self._choose)
@@ -65,6 +75,7 @@ class OwnNumbersDialog(QDialog):
         with_runs = next((each.id for each in rows if each.own.runs), "0")
         self._chosen = self._chosen or with_runs
         self.table.show_records(rows, lambda each: own_row(each.own), self._chosen)
+        self.yields.show_stages(self._stages)
         self._choose(self._chosen)
 
     @property

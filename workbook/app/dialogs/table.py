@@ -26,6 +26,7 @@ if TYPE_CHECKING:
         preflight,
         print_code,
         rates,
+        real_cost,
         scaling,
         screen_size,
         settings,
@@ -46,6 +47,7 @@ else:
         preflight,
         print_code,
         rates,
+        real_cost,
         scaling,
         screen_size,
         settings,
@@ -61,6 +63,7 @@ else:
         "app.dialogs.preflight",
         "app.dialogs.print_code",
         "app.dialogs.rates",
+        "app.dialogs.real_cost",
         "app.dialogs.scaling",
         "app.dialogs.screen_size",
         "app.dialogs.settings",
@@ -149,6 +152,8 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
         hours.HoursDialog(window, space).show()
     elif name == "own-numbers":
         own_numbers.OwnNumbersDialog(window, space).show()
+    elif name == "real-cost":
+        real_cost.RealCostDialog(window, space).show()
     elif name == "rates":
         rates.Rates(window, space).show()
     elif name == "finder":

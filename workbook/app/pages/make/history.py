@@ -9,6 +9,7 @@ from workbook.app.look import Look
 from workbook.document.document import Document
 from workbook.document.shop_records import PieceRecord
 from workbook.model.blade_history import blade_history
+from workbook.model.model import Model
 from workbook.texts import _
 
 
@@ -35,11 +36,11 @@ class BladeHistory(QWidget):
         self.back_button.clicked.connect(self.back_wanted)
         header.sectionResized.connect(lambda column, before, now: self._share_height() if column == 1 else None)
 
-    def show_blade(self, document: Document, piece: PieceRecord) -> None:
+    def show_blade(self, document: Document, model: Model, piece: PieceRecord) -> None:
         """Show a blade."""
         local = document.settings.local
         self._head.say(f"{piece.serial}   {piece.name}, {piece.steel}")
-        fill(self.table, [(told.what, told.words, local.short_day(told.date)) for told in blade_history(document, piece)])
+        fill(self.table, [(told.what, told.words, local.short_day(told.date)) for told in blade_history(document, model, piece)])
         self._share_height()
         QTimer.singleShot(0, self, self._share_height)  # once the table has its width
 

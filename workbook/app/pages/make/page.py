@@ -221,7 +221,7 @@ class MakePage(Page):
     def _show_history_again(self) -> None:
         piece = self._document.records.get(self._blade)
         if isinstance(piece, PieceRecord):
-            self.history.show_blade(self._document, piece)
+            self.history.show_blade(self._document, self._workspace.model, piece)
         else:
             self.middle.setCurrentIndex(0)
 
@@ -231,7 +231,7 @@ class MakePage(Page):
         if isinstance(piece, PieceRecord):
             self.choose(batch_id(piece))
             self.traveller.take_up(blade)
-            self.history.show_blade(self._document, piece)
+            self.history.show_blade(self._document, self._workspace.model, piece)
             self._blade = blade
             self.middle.setCurrentWidget(self.history)
 
