@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from tests.model.test_tonight import Shop, changed, demo, entered, without_orders
 from workbook.document.making import batches, blades_of
+from workbook.document.making_records import EntryRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.making.entry import EntryKind
 from workbook.model.real_cost import choices, cost_of_blade, finished_on, real_cost, sum_words
@@ -32,7 +33,7 @@ def test_a_batch_by_hand():
     document = changed(document, *(replace(piece, cost=Decimal("4.10"), bar="bar") for piece in blades))
     charges = replace(document.settings.charges, outside=(Outside(name="Heat", batch=Decimal("9.00"), piece=Decimal("2.50")),))
     document = changed(document, replace(document.settings, charges=charges))
-    entries = [record.entry for record in document.records.values() if getattr(record, "batch", "") == "santoku" and hasattr(record, "entry")]
+    entries = [record.entry for record in document.all(EntryRecord) if record.batch == "santoku"]
     minutes = sum(entry.minutes for entry in entries)
     found = cost_of(document, "Batch 3")
     by_stage = [round(Decimal(24) * Decimal(entry.minutes) / 60, 2) for entry in entries if entry.minutes]
