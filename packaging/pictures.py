@@ -68,6 +68,10 @@ def _window(theme: str) -> None:
         for name, key in (("bench-card", "cards"), ("template-sheet", "sheets"), ("bar-sheet", "bars")):
             (made,) = exported(wanted, [key]).values()
             (FOLDER / f"{name}.png").write_bytes(png(made, 0, 80))
+    window.show_page("today")
+    window.early.page("today").plans.finish()
+    _wait(200)
+    window.grab().save(str(FOLDER / f"today-{theme}.png"))
     window.show_page("make")
     page = window.make_page()
     page.choose("winter")

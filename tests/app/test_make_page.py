@@ -15,12 +15,14 @@ from workbook.document.actions import templates
 from workbook.document.document import Document
 from workbook.document.making import batches, blades_of, entries_of, standings_in
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
+from workbook.document.queries import job_of
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.making.entry import EntryKind
 from workbook.making.standing import CellState
 from workbook.region import region_of
 from workbook.tasks.demo import demo_document
+from workbook.tasks.load import shaped
 from workbook.tasks.work import now, work_in
 
 
@@ -319,7 +321,7 @@ def test_what_is_long_in_a_blades_history_goes_on_below(qtbot):
     history.resize(420, 700)
     history.show()
     document_ = demo_document()
-    history.show_blade(document_, document_.get("a4", PieceRecord))
+    history.show_blade(document_, shaped(job_of(document_)), document_.get("a4", PieceRecord))
     table = history.table
     row = next(r for r in range(table.rowCount()) if table.item(r, 0).text().startswith("Load 1"))
     lines = broken(Look("light"), table.item(row, 1).text(), 9.75, False, table.columnWidth(1) - 10)

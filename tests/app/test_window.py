@@ -22,7 +22,7 @@ def test_the_rail_and_its_keys_change_the_page(qtbot, window):
     assert window.page_name() == "layout"
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
-    qtbot.keyClick(window.rail.button(1), Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(window.rail.button(1), Qt.Key.Key_1, Qt.KeyboardModifier.ControlModifier)
     qtbot.waitUntil(lambda: window.page_name() == "draw")
     window.bars_page().search.close()
 

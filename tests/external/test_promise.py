@@ -25,12 +25,14 @@ def work(minutes, pieces=1, stage="grind"):
     return Operation(stage=stage, set_up=0, each=minutes, pieces=pieces)
 
 
+@pytest.mark.own_working("a sum of minutes")
 def test_nothing_unknown_is_promised_to_the_minute():
     lots = [Uncertain(lot=Lot(key="A", operations=(work(60), work(30, stage="sharpen"))))]
     promise = forecast(lots, [Stint(start=0, end=DAY)], {}).promise([0])
     assert (promise.even, promise.likely) == (90, 90)
 
 
+@pytest.mark.outside("scipy.stats.lognorm")
 @pytest.mark.parametrize("error", [0.1, 0.35])
 def test_one_stage_is_done_by_a_log_normal_time(error):
     """The logarithm of its time is the sum of two normal ones: what is not known of the stage, and an evening's own .25."""
@@ -41,6 +43,7 @@ def test_one_stage_is_done_by_a_log_normal_time(error):
     assert promise.likely == pytest.approx(known.ppf(0.9), rel=0.04)
 
 
+@pytest.mark.outside("scipy.stats.binom")
 @pytest.mark.parametrize(("pieces", "spare"), [(6, 0), (8, 1), (12, 2)])
 def test_an_order_is_late_as_often_as_more_blades_are_lost_than_there_are_to_spare(pieces, spare):
     """Ten thousand blades seen with 8 % lost: the number lost is binomial. A blade made again takes until another day."""
@@ -52,6 +55,7 @@ def test_an_order_is_late_as_often_as_more_blades_are_lost_than_there_are_to_spa
     assert late == pytest.approx(stats.binom(pieces, 0.08).sf(spare), abs=0.025)
 
 
+@pytest.mark.outside("scipy.stats.nbinom")
 @pytest.mark.parametrize("worked", [0.0, 0.5])
 def test_evenings_that_are_kept_by_chance_come_to_a_negative_binomial_number(worked):
     """Ten whole evenings, the first now; of the others each is kept with one chance: those missed until the ninth are known."""
@@ -65,6 +69,7 @@ def test_evenings_that_are_kept_by_chance_come_to_a_negative_binomial_number(wor
     assert abs(promise.likely // DAY - (9 + missed.ppf(0.9))) <= 1
 
 
+@pytest.mark.outside("scipy.stats.lognorm")
 def test_a_spread_counts_once_for_all_blades_of_a_stage():
     """What is not known of a stage is the same for all its lots: two lots spread as one of twice the work."""
     one, other = (Uncertain(lot=Lot(key=key, operations=(work(300),))) for key in "AB")

@@ -51,7 +51,7 @@ class Shop:
 
 def demo(**settings):
     document = demo_document()
-    return document if not settings else changed(document, replace(document.settings, **settings))
+    return changed(document, replace(document.settings, **{"hours": ShopHours(), **settings}))
 
 
 def changed(document, *records):
@@ -237,7 +237,10 @@ def test_orders_are_told_by_date_with_what_is_finished():
 
 @pytest.mark.parametrize(
     ("wanted", "words"),
-    [("2027-02-20", "Done before all else, it is in time."), ("2026-12-02", "It cannot be in time. Agree on a later date.")],
+    [
+        ("2027-02-20", "It is in time if all hours of the shop are kept."),
+        ("2026-12-02", "It cannot be in time. Agree on a later date."),
+    ],
 )
 def test_an_order_that_slips_says_what_would_help(wanted, words):
     document = demo()

@@ -8,6 +8,7 @@ from workbook.making.entry import EntryKind, Logged
 from workbook.planning.model import DAY
 from workbook.shop.charges import STAGES
 from workbook.shop.hours import DaysOff, ShopDay, ShopHours, clock_in, clock_words
+from workbook.structs import replace
 from workbook.tasks.evening import PlanClock, kept_shares
 
 MONDAY = "2026-11-30T18:40:00.000+01:00"
@@ -73,6 +74,13 @@ def test_shares_of_past_weeks_are_told_from_four_weeks_on():
     three = book(("2026-11-09", 465), ("2026-11-30", 500))
     assert kept_shares(three, PlanClock(MONDAY)) == ()
     assert kept_shares(book(), PlanClock(MONDAY)) == ()
+
+
+def test_a_fire_that_was_tended_counts_with_its_wait_once_an_evening():
+    document = book(("2026-11-02", 1), ("2026-11-23", 60), ("2026-11-23", 33))
+    harden = [replace(record, entry=replace(record.entry, stage="Harden and temper")) for record in document.all(EntryRecord)]
+    tended = Document({**document.records, **{record.id: record for record in harden[1:]}})
+    assert kept_shares(tended, PlanClock(MONDAY))[0] == pytest.approx((60 + 33 + 300) / 930)
 
 
 def test_no_more_than_all_hours_count_and_no_more_than_twelve_weeks():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 from math import inf
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -17,12 +17,12 @@ from workbook.model.promising import asked_for, chances, uncertain
 from workbook.model.tonight import Evening, lots_in
 from workbook.planning.model import Stint
 from workbook.planning.ordering import STEPS
-from workbook.planning.promise import DRAWS, Forecast, Promise, kept_share, kept_stints
+from workbook.planning.promise import DRAWS, Forecast, Promise
 from workbook.tasks.evening import PlanClock, kept_shares
 from workbook.tasks.work import now
 from workbook.texts import _
 
-_SLICE, _BETWEEN = 0.008, 12  # seconds of a slice, ms between two
+_AT_ONCE, _SLICE, _BETWEEN = 0.03, 0.008, 12  # seconds that are taken at once and in a slice, ms between two slices
 _SEED = 11
 _NEVER = "9999-12-31"
 
@@ -30,42 +30,63 @@ _NEVER = "9999-12-31"
 class Plans(QObject):
     """The plan of one workspace, as of the moment it was asked for."""
 
+    planned = Signal()  # a first plan is there
     bettered = Signal()  # the search is over and found a better plan
     foreseen = Signal()  # promises are there
 
-    def __init__(self, workspace: Workspace, steps: int = STEPS) -> None:
+    def __init__(self, workspace: Workspace, steps: int = 0) -> None:
         super().__init__()
-        self._workspace, self._steps = workspace, steps
+        self._workspace, self._steps = workspace, steps or STEPS
         self.clock = PlanClock(now())
         self.evening = Evening([], [])
         self.kept: Sequence[float] = ()  # shares of the hours that past weeks had
-        self._stints: Sequence[Stint] = ()  # all hours, kept or not
         self._forecast: Forecast | None = None
-        self._begin: Callable[[], Forecast] | None = None
-        self._bettered = False
+        self._work: Iterator[None] = iter(())
         self._timer = QTimer(self)
         self._timer.setInterval(_BETWEEN)
-        self._timer.timeout.connect(self._go_on)
+        self._timer.timeout.connect(lambda: self._go_on(_SLICE))
 
     def plan(self, tonight: float, asked: OrderRecord | None = None) -> None:
         """Plan anew. `tonight`: minutes from now; 0: the hours of the shop. `asked`: an order that is only talked of."""
-        document, model = self._workspace.session.document, self._workspace.model
-        self.clock = PlanClock(now())
-        own = OwnNumbers(document, model)
-        upcoming = lots_of(document, own, self.clock.ahead)
-        upcoming += asked_for(document, own, asked, self.clock.ahead) if asked is not None else []
-        self.kept = kept_shares(document, self.clock)
-        self._stints = self.clock.stints(document.settings.hours, tonight)
-        self.evening = Evening(upcoming, kept_stints(self._stints, kept_share(self.kept, len(self.kept))), self._steps)
-        self._forecast, self._bettered = None, False
-        self._begin = lambda: self._forecast_of(own, upcoming)
+        self.clock, self._forecast = PlanClock(now()), None
+        self._work = self._all(tonight, asked)
         self._timer.start()
+        self._go_on(_AT_ONCE)
 
-    def _forecast_of(self, own: OwnNumbers, upcoming: Sequence[Upcoming]) -> Forecast:
-        document, evening = self._workspace.session.document, self.evening
+    def _all(self, tonight: float, asked: OrderRecord | None) -> Iterator[None]:
+        """All the work, in steps of which none takes long."""
+        document, model, clock = self._workspace.session.document, self._workspace.model, self.clock
+        own = OwnNumbers(document, model)
+        yield
+        upcoming = lots_of(document, own, clock.ahead)
+        upcoming += asked_for(document, own, asked, clock.ahead) if asked is not None else []
+        yield
+        self.kept = kept_shares(document, clock)
+        stints = clock.stints(document.settings.hours, tonight)
+        yield
+        self.evening = Evening(upcoming, stints, self._steps)
+        self.planned.emit()
+        yield from self._better()
+        yield from self._foresee(own, upcoming, stints)
+
+    def _better(self) -> Iterator[None]:
+        better = False
+        while not self.evening.search.ended:
+            better = self.evening.search.step() or better
+            yield
+        if better:
+            self.bettered.emit()
+
+    def _foresee(self, own: OwnNumbers, upcoming: Sequence[Upcoming], stints: Sequence[Stint]) -> Iterator[None]:
+        document = self._workspace.session.document
         lots = uncertain(document, own, upcoming, self.clock.ahead)
+        yield
         chance = random.Random(_SEED)  # the same shop is promised the same dates
-        return Forecast(lots, self._stints, evening.search.plan(), chances(document, own), chance, self.kept)
+        forecast = Forecast(lots, stints, self.evening.search.plan(), chances(document, own), chance, self.kept)
+        for _draw in range(DRAWS):
+            forecast.draw()
+            yield
+        self._forecast = forecast
 
     def end(self) -> None:
         """Work out nothing more."""
@@ -78,13 +99,20 @@ class Plans(QObject):
 
     def finish(self) -> None:
         """Work out all that is left at once."""
-        while not self.over:
-            self._slice()
+        self._go_on(inf)
+
+    def _go_on(self, seconds: float) -> None:
+        """Go on for some seconds."""
+        until = time.perf_counter() + seconds
+        while not self.over and time.perf_counter() < until:
+            if next(self._work, self) is self:
+                self._timer.stop()
+                self.foreseen.emit()
 
     def promise(self, order: str) -> Promise | None:
         """When an order is done; None while that is not known, and for one of which nothing is left to do."""
         lots = lots_in(self.evening, order)
-        return self._forecast.promise(lots) if self._forecast is not None and self.over and lots else None
+        return self._forecast.promise(lots) if self._forecast is not None and lots else None
 
     def day(self, minutes: float) -> str:
         """The ISO date after some minutes; for inf one after all others."""
@@ -99,23 +127,3 @@ class Plans(QObject):
         if promise.even < inf:
             return _("Even odds {even}. It may not fit into the hours of the next year.", even=even)
         return _("It does not fit into the hours of the next year.")
-
-    def _go_on(self) -> None:
-        until = time.perf_counter() + _SLICE
-        while time.perf_counter() < until and not self.over:
-            self._slice()
-
-    def _slice(self) -> None:
-        search = self.evening.search
-        if not search.ended:
-            self._bettered = search.step() or self._bettered
-        elif self._bettered:
-            self._bettered = False
-            self.bettered.emit()
-        elif self._forecast is None and self._begin is not None:
-            self._forecast = self._begin()
-        elif self._forecast is not None and len(self._forecast.drawn) < DRAWS:
-            self._forecast.draw()
-        else:
-            self._timer.stop()
-            self.foreseen.emit()

@@ -17,7 +17,14 @@ _LAST = "9999"  # an order without a date comes after all that have one
 
 def lines_of(document: Document, order: str) -> list[OrderLine]:
     """The lines of an order; for "": those outside orders."""
-    return [line for line in document.all(OrderLine) if line.order == order]
+    return list(document.once(_by_order, OrderLine).get(order, ()))
+
+
+def _by_order(document: Document) -> Mapping[str, list[OrderLine]]:
+    found = dict[str, list[OrderLine]]()
+    for line in document.all(OrderLine):
+        found.setdefault(line.order, []).append(line)
+    return found
 
 
 def customer_of(document: Document, order: OrderRecord) -> str:

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 from math import inf
 
 from msgspec import Struct
@@ -16,7 +17,9 @@ from workbook.model.own_numbers import OwnNumbers, is_sheathed
 from workbook.model.waits import last_waits, moment_of, too_cold, wait_of
 from workbook.planning.model import Lot, Operation
 from workbook.shop.labour import Stage
+from workbook.texts import _
 
+MOST = 20  # lots that are planned one by one
 _AHEAD = (CellState.OPEN, CellState.NEXT, CellState.AGAIN)
 _LAST = "9999"  # after all dates
 Ahead = Callable[[str], float]  # minutes from now until an ISO moment; less than 0 once it is over
@@ -47,13 +50,36 @@ class _Point(Struct, frozen=True):
     away: str
 
 
-def lots_of(document: Document, own: OwnNumbers, ahead: Ahead) -> list[Upcoming]:
-    """Everything that is still to be done, by due date. `ahead`: minutes until a moment."""
+class _Found(Struct, frozen=True):
+    """A lot before it is worked out."""
+
+    due: str  # ISO date; `_LAST` for none
+    key: str
+    build: Callable[[], Upcoming]
+    rough: Callable[[], float]  # its minutes by the rates
+
+
+def lots_of(document: Document, own: OwnNumbers, ahead: Ahead, most: int = MOST) -> list[Upcoming]:
+    """Everything that is still to be done, by due date. `ahead`: minutes until a moment.
+
+    Of more than so many lots the others are one, of all their minutes: no small shop has as many.
+    """
     going = [each for batch in batches(document) for each in _of_batch(document, own, batch, ahead)]
-    return sorted([*going, *_to_cut(document, own, ahead)], key=lambda each: (each.lot.due, each.lot.key))
+    found = sorted([*going, *_to_cut(document, own, ahead)], key=lambda each: (each.due, each.key))
+    near, far = found[:most], found[most:]
+    return [*(each.build() for each in near), *([_backlog(far, ahead)] if far else [])]
 
 
-def _of_batch(document: Document, own: OwnNumbers, batch: BatchRecord, ahead: Ahead) -> Iterator[Upcoming]:
+def _backlog(far: Sequence[_Found], ahead: Ahead) -> Upcoming:
+    """Lots that are due later, as one that nobody works on tonight."""
+    minutes = sum(each.rough() for each in far)
+    stage = Stage(name=_("Later orders"), set_up=0.0, minutes=minutes)
+    work = Operation(stage=stage.name, set_up=0.0, each=minutes, pieces=1)
+    lot = Lot(key="~~", operations=(work,), due=_due(far[0].due, ahead), knives=0.0)
+    return Upcoming(lot=lot, stages=(stage,))
+
+
+def _of_batch(document: Document, own: OwnNumbers, batch: BatchRecord, ahead: Ahead) -> Iterator[_Found]:
     groups, standings = defaultdict[_Point, list[PieceRecord]](list), standings_in(document, batch.id)
     names = [stage.name for stage in batch.stages]
     for piece in blades_of(document, batch.id):
@@ -62,7 +88,20 @@ def _of_batch(document: Document, own: OwnNumbers, batch: BatchRecord, ahead: Ah
             groups[_point(document, names, standing, piece)].append(piece)
     last = last_waits(document, batch) if groups else {}
     for point, pieces in groups.items():
-        yield _upcoming(document, own, batch, point, pieces, last, ahead)
+        yield _Found(
+            point.due, _key_of(batch, pieces), partial(_upcoming, document, own, batch, point, pieces, last, ahead),
+            partial(_rough, document, own, point, pieces),
+        )  # fmt: skip
+
+
+def _key_of(batch: BatchRecord, pieces: Sequence[PieceRecord]) -> str:
+    return f"{batch.number:06} {pieces[0].serial}"
+
+
+def _rough(document: Document, own: OwnNumbers, point: _Point, pieces: Sequence[PieceRecord]) -> float:
+    """Minutes of the stages before some blades, by the rates."""
+    rates = own.rates.of(pieces[0].of, sheathed=is_sheathed(document, pieces[0]))
+    return sum(rates[name].set_up + rates[name].minutes * len(pieces) for name in point.stages if name in rates)
 
 
 def _point(document: Document, names: Sequence[str], standing: Standing, piece: PieceRecord) -> _Point:
@@ -90,7 +129,7 @@ def _upcoming(
         if record is not None and (over := ahead(moment_of(record)) + wait) > ready:
             ready, waits, until = over, stage, moment_of(record)
     lot = Lot(
-        key=f"{batch.number:06} {pieces[0].serial}",
+        key=_key_of(batch, pieces),
         operations=tuple(_operation(document, own, stage, pieces) for stage in ahead_of),
         due=_due(point.due, ahead),
         knives=float(len(pieces)) if point.order else _SPARE * len(pieces),
@@ -137,10 +176,21 @@ def operation(document: Document, own: OwnNumbers, stage: Stage, set_up: float, 
     )  # fmt: skip
 
 
-def _to_cut(document: Document, own: OwnNumbers, ahead: Ahead) -> Iterator[Upcoming]:
+def _to_cut(document: Document, own: OwnNumbers, ahead: Ahead) -> Iterator[_Found]:
     """Blanks that are to be laid out and cut."""
     for line, count in not_cut(document):
-        yield line_ahead(document, own, line, count, ahead)
+        order = document.records.get(line.order)
+        due = (order.wanted or _LAST) if isinstance(order, OrderRecord) else _LAST
+        rates = own.rates.of(line.of, sheathed=bool(line.sheath)).values()
+        rough = sum(rate.set_up + rate.minutes * count for rate in rates)
+        yield _Found(
+            due, _line_key(document, line), partial(line_ahead, document, own, line, count, ahead), partial(float, rough)
+        )
+
+
+def _line_key(document: Document, line: OrderLine) -> str:
+    order = document.records.get(line.order)
+    return f"~{order.number if isinstance(order, OrderRecord) else 0:06} {line.id}"
 
 
 def line_ahead(document: Document, own: OwnNumbers, line: OrderLine, count: int, ahead: Ahead) -> Upcoming:
@@ -153,7 +203,7 @@ def line_ahead(document: Document, own: OwnNumbers, line: OrderLine, count: int,
     minutes = {stage.name: rates[stage.name].minutes * more * own.ratio(stage.name, line.of).ratio for stage in stages}
     operations = tuple(operation(document, own, stage, stage.set_up, minutes[stage.name], count) for stage in stages)
     lot = Lot(
-        key=f"~{order.number if order else 0:06} {line.id}", operations=operations,
+        key=_line_key(document, line), operations=operations,
         due=_due(order.wanted or _LAST if order else _LAST, ahead), knives=float(count) if order else _SPARE * count,
     )  # fmt: skip
     return Upcoming(lot=lot, stages=stages, of=(line.of,) * count, order=line.order)

@@ -68,12 +68,14 @@ class _Blade(Struct, frozen=True):
 
 def choices(document: Document) -> Iterator[CostOf]:
     """Orders with blades, the newest first; batches; years in which knives were finished."""
-    pieces = list(document.all(PieceRecord))
+    pieces, of_orders = list(document.all(PieceRecord)), dict[str, list[PieceRecord]]()
+    for piece in pieces:
+        if (order := order_of(document, piece)) is not None:
+            of_orders.setdefault(order.id, []).append(piece)
     for order in sorted(document.all(OrderRecord), key=lambda order: -order.number):
-        own = tuple(piece for piece in pieces if (its := order_of(document, piece)) is not None and its.id == order.id)
-        if own:
+        if order.id in of_orders:
             whose, number = customer_of(document, order), _("Order {number}", number=order.number)
-            yield CostOf(key=order.id, words=f"{number}, {whose}" if whose else number, pieces=own)
+            yield CostOf(key=order.id, words=f"{number}, {whose}" if whose else number, pieces=tuple(of_orders[order.id]))
     for batch in batches(document):
         yield CostOf(key=batch.id, words=name_of_batch(batch), pieces=blades_of(document, batch.id))
     years = dict[str, list[PieceRecord]]()
@@ -82,7 +84,7 @@ def choices(document: Document) -> Iterator[CostOf]:
         if finished:
             years.setdefault(finished[:4], []).append(piece)
     for year in sorted(years, reverse=True):
-        yield CostOf(key=f"year {year}", words=_("Finished in {year}", year=year), pieces=tuple(years[year]))
+        yield CostOf(key=year, words=_("Finished in {year}", year=year), pieces=tuple(years[year]))
 
 
 def finished_on(document: Document, piece: PieceRecord) -> str:

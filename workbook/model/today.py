@@ -53,6 +53,8 @@ def what_helps(evening: Evening, order: str) -> str:
     """What would bring an order that slips to its date; a sentence."""
     lots = lots_in(evening, order)
     due = min((evening.lots[n].due for n in lots), default=inf)
+    if max((evening.search.plan().done[n] for n in lots), default=inf) <= due:
+        return _("It is in time if all hours of the shop are kept.")
     ahead = [*(n for n in evening.search.order if n in lots), *(n for n in evening.search.order if n not in lots)]
     if _done(evening, evening.stints, ahead, lots) <= due:
         return _("Done before all else, it is in time.")

@@ -15,7 +15,7 @@ from workbook.document.shop_records import OrderRecord
 from workbook.making.minutes import minutes_words
 from workbook.model.lots import Upcoming
 from workbook.planning.calendar import Calendar
-from workbook.planning.model import DAY, Block, Lot, Operation, Plan, Stint
+from workbook.planning.model import DAY, Block, Operation, Plan, Stint
 from workbook.planning.ordering import STEPS, PlanSearch, dates
 from workbook.shop.labour import Stage, StageKind
 from workbook.structs import replace
@@ -81,9 +81,11 @@ class Evening:
     def _if_not(self, document: Document, plan: Plan, block: Block) -> str:
         """What is later when a lot is left until after the time there is; "" for nothing."""
         lots = [replace(lot, ready=max(lot.ready, self.first.end)) if n == block.lot else lot for n, lot in enumerate(self.lots)]
-        done = dates(lots, self.search.order, Calendar(self.stints, lots))
-        before, after = _of_orders(self.upcoming, plan.done), _of_orders(self.upcoming, done)
-        later = {order: after[order] - before[order] for order in before if before[order] < inf}
+        order, calendar = self.search.order, Calendar(self.stints, lots)
+        behind = [*(n for n in order if n != block.lot), *(n for n in order if n == block.lot)]  # all else may go first
+        before = _of_orders(self.upcoming, plan.done)
+        same, other = (_of_orders(self.upcoming, dates(lots, each, calendar)) for each in (order, behind))
+        later = {order: min(same[order], other[order]) - before[order] for order in before if before[order] < inf}
         worst = max(later, key=lambda order: later[order], default="")
         record = document.records.get(worst)
         if not isinstance(record, OrderRecord) or later[worst] < _HALF_DAY:
@@ -120,12 +122,8 @@ def _due_words(document: Document, each: Upcoming, done: float) -> str:
     if not isinstance(order, OrderRecord) or not order.wanted:
         return _("Fits into the time there is.")
     due = document.settings.local.brief_day(order.wanted)
-    days = int((each.lot.due - done) // DAY) if done < inf else -1
-    if done < inf and days >= 0:
-        return ngettext(
-            "Order {order} is due {due}: a day to spare.", "Order {order} is due {due}: {count} days to spare.", days,
-            order=order.number, due=due,
-        )  # fmt: skip
+    if done <= each.lot.due:
+        return _("Order {order} is due {due}.", order=order.number, due=due)
     return _("Order {order} is due {due} and late.", order=order.number, due=due)
 
 
@@ -188,8 +186,3 @@ def _too_long(operation: Operation, longest: float) -> str:
 def lots_in(evening: Evening, order: str) -> list[int]:
     """The numbers of the lots of an order."""
     return [n for n, each in enumerate(evening.upcoming) if each.order == order]
-
-
-def whole(lot: Lot) -> float:
-    """Minutes of all work that lies before a lot."""
-    return sum(each.set_up + each.each * each.pieces for each in lot.operations)

@@ -7,6 +7,7 @@ from workbook.planning.calendar import Calendar, Stretch
 from workbook.planning.model import Block, Lot, Plan, Stint, cost_of_dates
 
 STEPS = 3000  # plans tried
+_MANY = 80  # operations from which fewer plans are tried, since each takes longer
 _SEED = 7
 _NEAR = 12  # places that an operation is moved by, at most
 _HOT = 0.3  # share of a plan's cost, per operation, that a change may cost at first
@@ -68,7 +69,9 @@ class PlanSearch:
     """Betters an order step by step, by simulated annealing. The same steps find the same plan on every machine."""
 
     def __init__(self, lots: Sequence[Lot], stints: Sequence[Stint], steps: int = STEPS) -> None:
-        self.lots, self._calendar, self._steps = lots, Calendar(stints, lots), steps
+        operations = sum(len(lot.operations) for lot in lots)
+        self.lots, self._calendar = lots, Calendar(stints, lots)
+        self._steps = steps if operations <= _MANY else steps * _MANY // operations
         self.taken, self._state = 0, _SEED
         tried = [(self._cost(order), order) for order in first_orders(lots, self._calendar)]
         self.cost, self.order = min(tried, key=lambda pair: pair[0])

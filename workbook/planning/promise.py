@@ -19,7 +19,6 @@ _COMMON = 0.5  # of a stage's error, as a correlation's root, that all stages sh
 _LOAD = 0.05  # of loads are lost whole: common practice, no source
 _WEEKS = 4  # that a draw takes from the past
 _KEPT_WEEKS = 1.0  # in which all hours are worked that the past is pulled to: common practice, no source
-_GOLDEN = 0.6180339887498949  # multiples of it fall evenly on any share
 _APART = 1440.0  # minutes between the stages of a blade that is made again, for its place in the order
 
 
@@ -156,11 +155,6 @@ _CERTAIN = StageChances()
 def kept_share(weeks: Sequence[float], known: int) -> float:
     """The share of the hours to count with, by those worked in some weeks of so many that are known; 1 for none."""
     return (known * sum(weeks) / len(weeks) + _KEPT_WEEKS) / (known + _KEPT_WEEKS) if weeks else 1.0
-
-
-def kept_stints(stints: Sequence[Stint], share: float) -> list[Stint]:
-    """The first stint, and of the others as many as are kept, evenly spread."""
-    return [each for n, each in enumerate(stints) if n == 0 or n * _GOLDEN % 1 < share]
 
 
 def _in_turn(times: Sequence[tuple[float, int, int]]) -> Iterator[tuple[float, int, int]]:

@@ -18,6 +18,7 @@ from workbook.heat.load import Bath
 from workbook.model.model import Model
 from workbook.paths import resource
 from workbook.problems import JobError, Mistake
+from workbook.shop.hours import ShopHours
 from workbook.storage.body import BookBody
 from workbook.storage.file import SUFFIX, written
 from workbook.structs import replace
@@ -45,7 +46,8 @@ def demo_document() -> Document:
     document = Document().applied(bring_in(Document(), demo_job().job, lambda: f"demo{next(numbers)}"))
     data = tomllib.loads(resource("demo", _SHOP).read_text(encoding="utf-8"))
     made = tomllib.loads(resource("demo", _BATCHES).read_text(encoding="utf-8"))
-    sample = replace(document.settings, sample=True, bath=decoded(Bath, made.pop("bath")))
+    bath, hours = decoded(Bath, made.pop("bath")), decoded(ShopHours, made.pop("hours"))
+    sample = replace(document.settings, sample=True, bath=bath, hours=hours)
     records = (*_records(document, data), *_of_batches(document, made))
     return Document({**document.records, sample.id: sample, **{record.id: record for record in records}})
 

@@ -6,9 +6,11 @@ from datetime import datetime, time, timedelta
 
 from workbook.document.document import Document
 from workbook.document.making import batches, entries_of
+from workbook.making.entry import EntryKind
 from workbook.making.standing import standing_entries
 from workbook.planning.model import Stint
 from workbook.shop.hours import ShopHours
+from workbook.shop.labour import StageKind
 
 DAYS = 400  # that are planned ahead
 _WEEKS, _FEW_WEEKS = 12, 4  # that are looked back on, and of which too little is known
@@ -60,13 +62,18 @@ def _wall(moment: str) -> datetime:
 def kept_shares(document: Document, clock: PlanClock) -> tuple[float, ...]:
     """How much of the shop's hours was worked in each of the last weeks, by what was entered; none for fewer than four weeks.
 
-    The week that goes on is left out, and so are those before the first entry.
+    The week that goes on is left out, and so are those before the first entry. A wait that was tended counts, once an evening.
     """
     hours, worked = document.settings.hours.week, defaultdict[int, float](float)
     this_week = _week(clock.now)
     for batch in batches(document):
+        waits = {stage.name: stage.wait for stage in batch.stages if stage.kind is StageKind.ATTENDED}
+        tended = set[tuple[str, str]]()
         for entry in standing_entries((record.id, record.entry) for record in entries_of(document, batch.id)):
-            worked[this_week - _week(datetime.fromisoformat(entry.date))] += entry.minutes
+            evening, fire = (entry.stage, entry.date), entry.kind is EntryKind.DONE and entry.stage in waits
+            wait = waits[entry.stage] if fire and evening not in tended else 0.0
+            tended |= {evening} if fire else set()
+            worked[this_week - _week(datetime.fromisoformat(entry.date))] += entry.minutes + wait
     first = min(max(worked, default=0), _WEEKS)
     if first < _FEW_WEEKS or not hours:
         return ()

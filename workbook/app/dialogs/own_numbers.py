@@ -71,7 +71,7 @@ class OwnNumbersDialog(QDialog):
 
     def _fill(self) -> None:
         self._stages = list(OwnNumbers(self._space.session.document, self._space.model).stages())
-        rows = [_Row(str(n), own) for n, own in enumerate(self._stages)]
+        rows = [_StageRow(str(n), own) for n, own in enumerate(self._stages)]
         with_runs = next((each.id for each in rows if each.own.runs), "0")
         self._chosen = self._chosen or with_runs
         self.table.show_records(rows, lambda each: own_row(each.own), self._chosen)
@@ -98,7 +98,7 @@ class OwnNumbersDialog(QDialog):
             self._space.change_settings("charges.stages", None, charges=charges)
 
 
-class _Row:
+class _StageRow:
     """A row of the table."""
 
     def __init__(self, number: str, own: StageOwn) -> None:

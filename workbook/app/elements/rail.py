@@ -56,13 +56,14 @@ def rail_button(look: Look, name: str, word: str, takes: str = "") -> RailButton
 
 
 def rail(look: Look, verbs: Sequence[RailButton]) -> QWidget:
-    """The rail: the buttons in a column, each with the shortcut Ctrl and its number."""
+    """The rail: the buttons in a column, each with the shortcut Ctrl and its number; Ctrl and T for the first, which comes and goes."""
     column = QVBoxLayout()
     column.setContentsMargins(0, look.px(8), 0, 0)
     column.setSpacing(0)
-    for number, verb in enumerate(verbs, 1):
-        verb.setShortcut(QKeySequence(f"Ctrl+{number}"))
-        verb.setToolTip(plain(_("{page} (Ctrl+{number})", page=verb.text(), number=number)))
+    for number, verb in enumerate(verbs):
+        key = number or "T"
+        verb.setShortcut(QKeySequence(f"Ctrl+{key}"))
+        verb.setToolTip(plain(_("{page} (Ctrl+{key})", page=verb.text(), key=key)))
         column.addWidget(verb)
     column.addStretch(1)
     strip = surface("desk", column)

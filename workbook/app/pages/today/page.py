@@ -1,6 +1,7 @@
 """Today: what to do in the time there is, with reasons; what is due, what waits, what to buy."""
 
 from collections.abc import Iterator
+from itertools import islice
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
@@ -10,7 +11,7 @@ from workbook.app.elements.basics import Lettered, label, named, row, scrolled, 
 from workbook.app.elements.text_field import EntryLine
 from workbook.app.pages.page import Page
 from workbook.app.pages.red import RedLine
-from workbook.app.pages.today.glance import Glance, GlanceLine
+from workbook.app.pages.today.glance import MOST, Glance, GlanceLine
 from workbook.app.pages.today.lines import PlanLines
 from workbook.app.plans import Plans
 from workbook.app.workspace import Workspace
@@ -52,7 +53,7 @@ class TodayPage(Page):
         self.minutes.setFixedSize(look.px(64), look.size("row"))
         self.lines, self._red = PlanLines(look), RedLine(look)
         self.red = self._red.label
-        self._span, self._day = Lettered(look, "", 9.75), Lettered(look, "", 9.75, bold=True)
+        self.span, self._day = Lettered(look, "", 9.75), Lettered(look, "", 9.75, bold=True)
         self.notes = named(label(look, "", "small", bold=True), "stop")
         self.nothing, self.kept = label(look, "", soft=True), label(look, "", "small", soft=True)
         self.hours_button = tool(look, "shop-hours", _("Shop hours…"))
@@ -62,7 +63,7 @@ class TodayPage(Page):
         self.first: QWidget = self.minutes
         self._clock = QTimer(self)
         self._clock.setInterval(_OFTEN)
-        self._clock.timeout.connect(self._tick)
+        self._clock.timeout.connect(self.tick)
         self._build()
         self._connect()
 
@@ -73,7 +74,7 @@ class TodayPage(Page):
         left.setSpacing(0)
         left.addWidget(surface("strip", row(self._day, self.hours_button), look.px(40)))
         have, unit = label(look, _("I have"), "strong"), label(look, _("min"))
-        left.addWidget(surface("strip", row(have, self.minutes, unit, self._span), look.px(48)))
+        left.addWidget(surface("strip", row(have, self.minutes, unit, self.span), look.px(48)))
         left.addWidget(self.red)
         inner = named(QWidget(), "inner")
         column = QVBoxLayout(inner)
@@ -114,6 +115,7 @@ class TodayPage(Page):
         self.due.all_button.clicked.connect(lambda: self.page_wanted.emit("quote"))
         self.waits.all_button.clicked.connect(lambda: self.page_wanted.emit("make"))
         self.buying.all_button.clicked.connect(self.buying_wanted)
+        self.plans.planned.connect(self._show_plan)
         self.plans.bettered.connect(self._show_plan)
         self.plans.foreseen.connect(self._show_due)
         self._workspace.changed.connect(self._changed)
@@ -146,7 +148,6 @@ class TodayPage(Page):
         weekday, day = WEEKDAYS[moment.weekday()], local.day(moment.date().isoformat())
         self._day.say(_("{weekday}, {day}", weekday=weekday, day=day))
         self._red.show_document(document)
-        self._show_plan()
         self._show_due()
         self._show_waits()
         self._show_buying()
@@ -186,7 +187,7 @@ class TodayPage(Page):
         document, evening, clock = self._document, self.plans.evening, self.plans.clock
         lines = evening.lines(document, clock.at)
         self.lines.show_lines(document, lines, self._time)
-        self._span.say(self._span_words(), "soft")
+        self.span.say(self._span_words(), "soft")
         self.nothing.setText("" if lines else self._nothing_words())
         self.nothing.setVisible(not lines)
         notes = unplanned(document, evening)
@@ -216,13 +217,13 @@ class TodayPage(Page):
             return ""
         weeks, week = self.plans.kept, self._document.settings.hours.week
         return _(
-            "Entries of the last {count} weeks: {worked} of {hours} a week. Plan and dates count with {counted}.",
+            "Entries of the last {count} weeks: {worked} of {hours} a week. Dates count with {counted}.",
             worked=minutes_words(sum(weeks) / len(weeks) * week), hours=minutes_words(week), count=len(weeks),
             counted=minutes_words(kept_share(weeks, len(weeks)) * week),
         )  # fmt: skip
 
     def _show_due(self) -> None:
-        self.due.show_lines([self._due_line(due) for due in orders_due(self._document)])
+        self.due.show_lines([self._due_line(due) for due in islice(orders_due(self._document), MOST)])
 
     def _due_line(self, due: OrderDue) -> GlanceLine:
         local, wanted = self._document.settings.local, due.order.wanted
@@ -256,7 +257,8 @@ class TodayPage(Page):
         more = len(told) - len(self.buying.shown or ())
         self.buying.all_button.setText(ngettext("{count} more", "{count} more", more) if more > 0 else _("All"))
 
-    def _tick(self) -> None:
+    def tick(self) -> None:
+        """Count down, and plan anew once the time typed is over."""
         if not self.isVisible():
             self._clock.stop()
             return
