@@ -7,10 +7,11 @@ import pytest
 
 from workbook.document.document import Document
 from workbook.document.making import batches, blades_of
-from workbook.document.making_records import EntryRecord
+from workbook.document.making_records import EntryRecord, LoadRecord
 from workbook.document.queries import job_of
 from workbook.document.records import SettingsRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
+from workbook.heat.load import CycleKind
 from workbook.making.entry import EntryKind, Logged
 from workbook.model.lots import lots_of
 from workbook.model.own_numbers import OwnNumbers, own_row, unusual, with_own_minutes, with_own_yield
@@ -20,6 +21,7 @@ from workbook.model.tonight import Evening, line_words, unplanned
 from workbook.model.waits import too_cold, wait_of, wait_words, waits
 from workbook.shop.curing import cure_factor
 from workbook.shop.hours import ShopDay, ShopHours
+from workbook.shop.labour import StageKind
 from workbook.shop.orders import Status
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
@@ -266,3 +268,42 @@ def test_an_order_that_is_only_talked_of_can_be_asked_for():
     (asked,) = asked_for(shop.document, shop.own, record, shop.clock.ahead)
     assert (asked.order, len(asked.of)) == ("order2", 1 if asked.lot.operations[0].pieces == 1 else 2)
     assert isinstance(shop.document.settings, SettingsRecord)
+
+
+def quenched():
+    """Two blades of batch 2, hardened and not tempered since."""
+    document = without_orders(demo())
+    load = document.get("load-autumn", LoadRecord)
+    cycles = tuple(replace(cycle, done=cycle.kind is CycleKind.HARDEN) for cycle in load.load.cycles)
+    return changed(document, replace(load, id="red", pieces=("w1", "w2"), load=replace(load.load, cycles=cycles)))
+
+
+def test_what_is_quenched_and_not_tempered_comes_before_all_else():
+    shop = Shop(quenched())
+    first = shop.upcoming[0]
+    assert (first.blades, first.red) == (("w1", "w2"), True)
+    temper = first.lot.operations[0]
+    assert (temper.set_up, temper.each, temper.wait, temper.kind) == (0.0, 0.0, 300.0, StageKind.ATTENDED)
+    line = shop.lines(400)[0]
+    assert (line.stage.name, line.start, line.end) == ("Harden and temper", 0.0, 0.0)
+    assert line.whys[:2] == (
+        "Quenched, not tempered: it can crack by itself. Temper before all else.",
+        "Stay until 23:40.",
+    )
+
+
+def test_a_temper_is_not_begun_where_there_is_no_time_to_tend_it():
+    assert not any(line.stage.name == "Harden and temper" for line in Shop(quenched()).lines(120))
+
+
+def test_more_lots_than_a_small_shop_has_are_one_that_nobody_works_on_tonight():
+    document = demo()
+    line = document.get("line2", OrderLine)
+    more = [replace(document.get("order1", OrderRecord), id=f"o{n}", number=100 + n, wanted="2027-06-01") for n in range(40)]
+    lines = [replace(line, id=f"l{n}", order=f"o{n}") for n in range(40)]
+    shop = Shop(changed(document, *more, *lines))
+    assert len(shop.upcoming) == 21
+    rest = shop.upcoming[-1]
+    assert (rest.of, len(rest.lot.operations)) == ((), 1)
+    assert rest.lot.operations[0].each > 20 * 1500, "twenty-some orders of about 1,700 minutes"
+    assert all(line.upcoming is not rest for line in shop.lines(480))

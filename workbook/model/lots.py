@@ -8,7 +8,7 @@ from math import inf
 from msgspec import Struct
 
 from workbook.document.document import Document
-from workbook.document.making import apart, batches, blades_of, order_of, standings_in
+from workbook.document.making import apart, batches, blades_of, order_of, standings_in, untempered
 from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.orders import not_cut
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
@@ -17,6 +17,7 @@ from workbook.model.own_numbers import OwnNumbers, is_sheathed
 from workbook.model.waits import last_waits, moment_of, too_cold, wait_of
 from workbook.planning.model import Lot, Operation
 from workbook.shop.labour import Stage
+from workbook.structs import replace
 from workbook.texts import _
 
 MOST = 20  # lots that are planned one by one
@@ -38,6 +39,7 @@ class Upcoming(Struct, frozen=True, kw_only=True):
     waits: str = ""  # the stage whose wait goes on
     until: str = ""  # ISO moment at which that is over
     away: bool = False  # at a service
+    red: bool = False  # quenched, and not tempered since
 
 
 class _Point(Struct, frozen=True):
@@ -48,6 +50,7 @@ class _Point(Struct, frozen=True):
     order: str
     held: str
     away: str
+    red: bool  # quenched, and not tempered since
 
 
 class _Found(Struct, frozen=True):
@@ -81,16 +84,16 @@ def _backlog(far: Sequence[_Found], ahead: Ahead) -> Upcoming:
 
 def _of_batch(document: Document, own: OwnNumbers, batch: BatchRecord, ahead: Ahead) -> Iterator[_Found]:
     groups, standings = defaultdict[_Point, list[PieceRecord]](list), standings_in(document, batch.id)
-    names = [stage.name for stage in batch.stages]
+    names, red = [stage.name for stage in batch.stages], document.once(_red)
     for piece in blades_of(document, batch.id):
         standing = standings[piece.id]
         if not (standing.scrapped or standing.finished):
-            groups[_point(document, names, standing, piece)].append(piece)
+            groups[_point(document, names, standing, piece, red=piece.id in red)].append(piece)
     last = last_waits(document, batch) if groups else {}
     for point, pieces in groups.items():
         yield _Found(
-            point.due, _key_of(batch, pieces), partial(_upcoming, document, own, batch, point, pieces, last, ahead),
-            partial(_rough, document, own, point, pieces),
+            "" if point.red else point.due, _key_of(batch, pieces),
+            partial(_upcoming, document, own, batch, point, pieces, last, ahead), partial(_rough, document, own, point, pieces),
         )  # fmt: skip
 
 
@@ -104,7 +107,12 @@ def _rough(document: Document, own: OwnNumbers, point: _Point, pieces: Sequence[
     return sum(rates[name].set_up + rates[name].minutes * len(pieces) for name in point.stages if name in rates)
 
 
-def _point(document: Document, names: Sequence[str], standing: Standing, piece: PieceRecord) -> _Point:
+def _red(document: Document) -> frozenset[str]:
+    """The ids of blades that were quenched and not tempered since."""
+    return frozenset(piece for load in untempered(document) for piece in load.pieces)
+
+
+def _point(document: Document, names: Sequence[str], standing: Standing, piece: PieceRecord, *, red: bool) -> _Point:
     states = [cell.state for cell in standing.cells]
     order = order_of(document, piece)
     return _Point(
@@ -113,6 +121,7 @@ def _point(document: Document, names: Sequence[str], standing: Standing, piece: 
         order=order.id if order else "",
         held=next((name for name, state in zip(names, states, strict=True) if state is CellState.HELD), ""),
         away=next((name for name, state in zip(names, states, strict=True) if state is CellState.SENT), ""),
+        red=red,
     )
 
 
@@ -128,21 +137,29 @@ def _upcoming(
         wait = wait_of(document, stages[stage]) if record else 0.0
         if record is not None and (over := ahead(moment_of(record)) + wait) > ready:
             ready, waits, until = over, stage, moment_of(record)
+    operations = tuple(_operation(document, own, stage, pieces) for stage in ahead_of)
+    counts = float(len(pieces)) if point.order else _SPARE * len(pieces)
     lot = Lot(
         key=_key_of(batch, pieces),
-        operations=tuple(_operation(document, own, stage, pieces) for stage in ahead_of),
-        due=_due(point.due, ahead),
-        knives=float(len(pieces)) if point.order else _SPARE * len(pieces),
-        ready=ready,
+        operations=_to_temper(operations) if point.red else operations,
+        due=0.0 if point.red else _due(point.due, ahead),
+        knives=_RED * counts if point.red else counts,
+        ready=0.0 if point.red else ready,
     )
     return Upcoming(
         lot=lot, stages=ahead_of, batch=batch.id, blades=tuple(piece.id for piece in pieces),
         of=tuple(piece.of for piece in pieces), order=point.order, held=point.held, waits=waits, until=until,
-        away=bool(point.away),
+        away=bool(point.away), red=point.red,
     )  # fmt: skip
 
 
 _SPARE = 0.5  # of a knife that a customer waits for
+_RED = 1000.0  # knives that one counts as that can crack by itself
+
+
+def _to_temper(operations: tuple[Operation, ...]) -> tuple[Operation, ...]:
+    """The operations of blades that are hardened: of the first only its wait is left, the temper."""
+    return (replace(operations[0], set_up=0.0, each=0.0, at_once=0), *operations[1:]) if operations else ()
 
 
 def _due(due: str, ahead: Ahead) -> float:

@@ -50,7 +50,8 @@ class Evening:
     def lines(self, document: Document, at: At) -> list[PlanLine]:
         """What to do before leaving, in order."""
         plan = self.search.plan()
-        blocks = [block for block in plan.blocks if block.start < self.first.end]
+        named = [n for n, each in enumerate(self.upcoming) if each.of]  # not what is only a sum of later orders
+        blocks = [block for block in plan.blocks if block.start < self.first.end and block.lot in named]
         taken = defaultdict[tuple[int, int], float](float)
         lines = list[PlanLine]()
         for block in blocks:
@@ -70,6 +71,8 @@ class Evening:
 
     def _whys(self, document: Document, plan: Plan, block: Block, at: At) -> Iterator[str]:
         each, operation = self.upcoming[block.lot], self.lots[block.lot].operations[block.operation]
+        if each.red and block.operation == 0:
+            yield _("Quenched, not tempered: it can crack by itself. Temper before all else.")
         if each.held and block.operation == 0:
             yield _("Measure first: the hold point at {stage} keeps them.", stage=each.held)
         yield from _wait_words(document, operation, block, at)

@@ -56,7 +56,7 @@ def rail_button(look: Look, name: str, word: str, takes: str = "") -> RailButton
 
 
 def rail(look: Look, verbs: Sequence[RailButton]) -> QWidget:
-    """The rail: the buttons in a column, each with the shortcut Ctrl and its number; Ctrl and T for the first, which comes and goes."""
+    """The rail: the buttons in a column, each with the shortcut Ctrl and its number; the first, which comes and goes, T."""
     column = QVBoxLayout()
     column.setContentsMargins(0, look.px(8), 0, 0)
     column.setSpacing(0)
