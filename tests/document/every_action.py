@@ -10,13 +10,35 @@ from typing import get_type_hints
 
 from workbook.document import actions, other_book
 from workbook.document.action import Action
-from workbook.document.actions import cutting, families, layouts, ledger, making, merging, orders, rack, templates, whole
+from workbook.document.actions import (
+    accounts,
+    cutting,
+    families,
+    layouts,
+    ledger,
+    making,
+    merging,
+    orders,
+    rack,
+    templates,
+    whole,
+)
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
 from workbook.document.making_records import BatchRecord, LoadRecord, RecipeRecord
+from workbook.document.money_records import (
+    DeliveryRecord,
+    ExpenseKind,
+    ExpenseRecord,
+    InvoiceLine,
+    InvoiceRecord,
+    PaymentKind,
+    PaymentRecord,
+    SaleRecord,
+)
 from workbook.document.queries import revisions_of, template_named
 from workbook.document.records import BarRecord, KeptBar, KeptPiece, LayoutRecord, MaterialRecord
-from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.formats.family import family
 from workbook.geometry.path import polyline
 from workbook.heat.load import Cover, CycleKind, FileTest, HeatCycle, HeatLoad, HeatRecipe
@@ -39,6 +61,13 @@ MAPLE = Material(name="curly maple", kind=MaterialKind.HANDLE, per="pair", price
 OUTLINE = polyline([(-100.0, -10.0), (120.0, -10.0), (120.0, 10.0), (-100.0, 10.0)], closed=True)
 DRAWN = DrawnTemplate(name="old pattern", source="old.dxf", thickness=2.0, outline=OUTLINE)
 MOVED = Action("blank.moved", {"blank": "S1"})
+
+PAID = PaymentRecord(id="paid", place=0.0, order="order1", date="2026-11-26", amount=Decimal("50.00"))
+BILL = InvoiceRecord(
+    id="bill", place=0.0, number=1, date="2026-11-26", order="order1", buyer="A. Moreno", tax=0.07,
+    lines=(InvoiceLine(words="Petty", quantity=2, each=Decimal("290.00")),),
+)  # fmt: skip
+SOLD = SaleRecord(id="sold", place=0.0, piece="a2", date="2026-11-26", price=Decimal("310.00"), tax=0.07)
 
 
 def new():
@@ -97,6 +126,10 @@ def a_shop():
         partial(making.add_blades, blades=blades(document), batch="", at=AT, new=_made()),
         partial(making.enter, batch="made0", entry=entry(EntryKind.DONE, minutes=95.0), typed=making.Typed("done", AT)),
         partial(making.give_to, blade="made2", line="line1"),
+        partial(making.give_to, blade="a1", line="line1"),
+        partial(accounts.pay, payment=PAID),
+        partial(accounts.invoice, record=BILL),
+        partial(accounts.sell, sale=SOLD),
     ):
         document = document.applied(edit(document))
     return document
@@ -120,7 +153,8 @@ def name_of(function):
 def every_action(document):
     """Name of the function and its edit, at least once for each function and for each way it is told."""
     subjects = (
-        _of_templates, _of_revisions, _of_stock, _of_ledger, _of_orders, _of_lines, _of_layouts, _of_making, _of_the_whole
+        _of_templates, _of_revisions, _of_stock, _of_ledger, _of_orders, _of_lines, _of_layouts, _of_making, _of_accounts,
+        _of_the_whole,
     )  # fmt: skip
     for of_a_subject in subjects:
         for made in of_a_subject(document):
@@ -221,6 +255,22 @@ def _of_layouts(document):
     yield partial(layouts.rename_layout, id="lay", name="For Monday")
     yield partial(layouts.drop_layout, id="lay")
     yield partial(cutting.mark_cut, cut=[bar, replace(bar, bought=True)], layout=another, at=AT, new=new)
+
+
+def _of_accounts(document):
+    finished = [piece.id for piece in document.all(PieceRecord) if piece.batch == "autumn"]
+    payment = PaymentRecord(id=new(), place=0.0, order="order2", date=AT[:10], amount=Decimal("50.00"), kind=PaymentKind.DEPOSIT)
+    delivery = DeliveryRecord(id=new(), place=0.0, order="order1", date=AT[:10], pieces=(finished[0],))
+    spent = ExpenseRecord(id=new(), place=1.0, date=AT[:10], amount=Decimal("88.10"), kind=ExpenseKind.TOOLS, supplier="a mill")
+    yield partial(accounts.pay, payment=payment)
+    yield partial(accounts.take_payment_back, wrong="paid", id=new(), date=AT[:10])
+    yield partial(accounts.invoice, record=replace(BILL, id=new(), order="order2"))
+    yield partial(accounts.cancel_invoice, id="bill", new=new(), date=AT[:10])
+    yield partial(accounts.deliver, delivery=delivery)
+    yield partial(accounts.sell, sale=SaleRecord(id=new(), place=0.0, piece=finished[2], date=AT[:10], price=Decimal(290)))
+    yield partial(accounts.take_sale_back, wrong="sold", id=new(), date=AT[:10])
+    yield partial(accounts.offer, blade=finished[2], price=Decimal("310.00"), kept_at="the show case")
+    yield partial(accounts.spend, records=[spent])
 
 
 def _of_making(document):

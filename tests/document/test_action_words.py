@@ -18,6 +18,7 @@ from workbook.document.document import Document
 from workbook.document.queries import job_of, touches_job
 from workbook.document.records import KINDS
 from workbook.document.shop_records import Movement
+from workbook.document.words.accounts import ACCOUNTS
 from workbook.document.words.making import MAKING
 from workbook.document.words.settings import SETTINGS
 from workbook.document.words.shop import SHOP
@@ -169,7 +170,7 @@ def test_no_words_are_without_use():
 
 
 def test_each_id_has_its_words_once_and_of_fields_that_are_told():
-    assert len(WORDS) == 1 + len(TEMPLATES) + len(SHOP) + len(MAKING) + len(SETTINGS)
+    assert len(WORDS) == 1 + len(TEMPLATES) + len(SHOP) + len(MAKING) + len(ACCOUNTS) + len(SETTINGS)
     for id_, words in WORDS.items():
         for name, kind in fields_in(words):
             assert name.isidentifier() and kind.partition(" ")[0] in _KINDS, id_

@@ -20,6 +20,7 @@ from workbook.document.document import Change, Edit, NotTaken, replacing
 from workbook.document.fields import FIELDS, OWN, row_of
 from workbook.document.limits import RULES, judged
 from workbook.document.making_records import EntryRecord
+from workbook.document.money_records import DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
 from workbook.document.queries import template_named
 from workbook.document.records import KINDS, BarRecord, LayoutRecord, Revision, TemplateRecord
 from workbook.document.shop_records import Movement, OrderLine, OrderRecord, PieceRecord
@@ -133,8 +134,9 @@ def test_fields_of_a_form_have_each_a_name_and_headings_stand_once(kind):
 def test_ids_and_entries_of_the_ledger_are_only_added():
     assert all(row_of(kind, "id").added for kind in KINDS.values())
     assert {row.key for row in OWN[Movement] if not row.added} == set()
-    assert {row.key for row in OWN[PieceRecord] if not row.added} == {"line", "batch", "handle", "scales"}
-    assert {row.key for row in OWN[EntryRecord] if not row.added} == set()
+    assert {row.key for row in OWN[PieceRecord] if not row.added} == {"line", "batch", "handle", "scales", "price", "kept_at"}
+    for kind in (EntryRecord, PaymentRecord, DeliveryRecord, SaleRecord, InvoiceRecord):
+        assert {row.key for row in OWN[kind] if not row.added} == set()
     assert {row.key for row in OWN[Revision] if not row.added} == {"note"}
 
 

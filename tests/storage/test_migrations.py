@@ -15,6 +15,7 @@ from workbook.document.action_words import in_words
 from workbook.document.fields import FIELDS
 from workbook.document.making import blades_of
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
+from workbook.document.money_records import ExpenseKind, ExpenseRecord, InvoiceRecord, PaymentKind, PaymentRecord
 from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_of
 from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import AT_HAND, BarRecord, FamilyRecord, LayoutRecord, MaterialRecord, Revision
@@ -56,7 +57,7 @@ DONE = {
     12: (40, 40),
     13: (43, 43),
     14: (44, 44),
-    15: (47, 47),
+    15: (51, 51),
 }
 LAST = {
     7: "Petty: Blade length 5 5/8 in",
@@ -338,6 +339,15 @@ def test_a_shop_book_of_version_15_has_hours_and_equipment_and_older_ones_the_us
         ("clamps", 6, True),
     ]
     assert not any(stage.equipment or stage.cures for stage in before.charges.stages)
+
+
+def test_a_shop_book_of_version_15_has_accounts():
+    document = read(SAMPLES / "version-15.shopbook").body.document
+    (payment,), (bill,), (spent,) = (list(document.all(kind)) for kind in (PaymentRecord, InvoiceRecord, ExpenseRecord))
+    assert (payment.amount, payment.kind, payment.note) == (Decimal("120.00"), PaymentKind.DEPOSIT, "by card")
+    assert (bill.number, bill.lines[0].each, bill.tax, bill.delivery) == (1, Decimal("310.50"), 0.07, Decimal("12.00"))
+    assert (spent.kind, spent.receipt) == (ExpenseKind.TOOLS, "7714")
+    assert next((piece.price, piece.kept_at) for piece in document.all(PieceRecord)) == (Decimal("310.00"), "show case")
 
 
 def test_a_shop_book_of_version_14_has_a_region_and_older_ones_write_as_is_usual():

@@ -69,6 +69,10 @@ class Frame(QMainWindow):
         """Open the dialog with what came of a steel's heat treatments."""
         raise NotImplementedError
 
+    def show_account(self, order: str) -> None:
+        """Open the account of an order."""
+        raise NotImplementedError
+
     def show_page(self, name: str) -> None:
         """Show a page by its name."""
         raise NotImplementedError

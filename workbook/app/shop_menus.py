@@ -44,6 +44,10 @@ def fill_orders(window: Frame, menu: QMenu, parts: Parts) -> None:
         also=_("clipboard mail email message paste letter"),
     )
     action(menu, _("Include this &order in the layout"), lambda: _lay_order(window), also=_("lay out nest blanks steel plan"))
+    action(
+        menu, _("&Account of this order…"), lambda: _account(window),
+        also=_("payment paid deposit balance refund money invoice bill deliver delivered ship send tracking receipt"),
+    )  # fmt: skip
     menu.addSeparator()
     action(
         menu, _("&Delete customer"), lambda: window.workspace.orders.drop_customer(window.quote_page().order),
@@ -147,6 +151,13 @@ def fill_make(window: Frame, menu: QMenu, parts: Parts) -> None:
 def _by_hand(window: Frame, command: str) -> None:
     """Move the selected blank of the layout."""
     window.bars_page().hand.do(command)
+
+
+def _account(window: Frame) -> None:
+    """Open the account of the order shown on Quote."""
+    order = window.quote_page().order
+    if order:
+        window.show_account(order)
 
 
 def _lay_order(window: Frame) -> None:

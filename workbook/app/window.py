@@ -240,6 +240,10 @@ class Window(Frame):
         """Open the dialog with what came of a steel's heat treatments."""
         dialogs.show_heat_results(self, steel)
 
+    def show_account(self, order: str) -> None:
+        """Open the account of an order."""
+        dialogs.show_account(self, order)
+
     def show_blades(self, words: str) -> None:
         """Find blades by words on Make."""
         self.show_page("make")

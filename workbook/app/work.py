@@ -27,6 +27,7 @@ from workbook.template.shape import Shape
 from workbook.texts import _
 from workbook.units import Unit
 
+FINAL = ("payment.entered", "payment.taken_back", "invoice.issued", "invoice.cancelled")  # answered by another record
 _ONE_STEP = 1.5  # s within which another change of the same number counts as the same step
 
 
@@ -118,8 +119,9 @@ class Work(QObject):
         return True
 
     def undo(self) -> None:
-        """Undo the last step."""
-        self._step(self.session.undo, _("Undone"))
+        """Undo the last step, unless it has left the house."""
+        if not self._final():
+            self._step(self.session.undo, _("Undone"))
 
     def redo(self) -> None:
         """Redo the next step."""
@@ -127,10 +129,19 @@ class Work(QObject):
 
     def go_to(self, position: int) -> None:
         """Undo or redo until `position` steps of the history are done."""
-        while self.session.done > position and self._step(self.session.undo, _("Undone")):
+        while self.session.done > position and not self._final() and self._step(self.session.undo, _("Undone")):
             pass
         while self.session.done < min(position, len(self.session.steps)) and self._step(self.session.redo, _("Redone")):
             pass
+
+    def _final(self) -> bool:
+        """Whether the last step cannot be undone, which is said: it has left the house."""
+        step = self.session.steps[self.session.done - 1] if self.session.done else None
+        if step is None or step.action.id not in FINAL:
+            return False
+        words = in_words(step.action, self.unit)
+        self.said.emit(_("{step}: this cannot be undone. Take it back in the account of the order.", step=words))
+        return True
 
     def _step(self, move: Callable[[], Edit | None], word: str) -> bool:
         """Undo or redo one step; return whether a step was taken."""

@@ -30,12 +30,13 @@ from workbook.texts import _
 from workbook.units import HABITS, Unit, reading
 
 if TYPE_CHECKING:
-    from workbook.app.desks import layouts, making, orders
+    from workbook.app.desks import accounts, layouts, making, orders
+    from workbook.app.desks.accounts import AccountDesk
     from workbook.app.desks.layouts import LayoutDesk
     from workbook.app.desks.making import MakingDesk
     from workbook.app.desks.orders import OrderDesk
 else:
-    layouts, making, orders = modules("app.desks.layouts", "app.desks.making", "app.desks.orders")
+    accounts, layouts, making, orders = modules("app.desks.accounts", "app.desks.layouts", "app.desks.making", "app.desks.orders")
 
 _LONGEST_NAME = 60  # letters
 
@@ -67,6 +68,11 @@ class Workspace(Work):
     def making(self) -> MakingDesk:
         """Changes to batches, and what is entered about their blades."""
         return making.MakingDesk(self)
+
+    @cached_property
+    def accounts(self) -> AccountDesk:
+        """Changes accounts."""
+        return accounts.AccountDesk(self)
 
     def edit(self, path: str, value: Any) -> None:
         """Change one parameter of the chosen template; its shape and checks follow."""

@@ -1,6 +1,7 @@
 """The words of every action: the one place where a step of the history becomes a sentence. `words/` holds them by subject."""
 
 from workbook.document.action import SAID, Action
+from workbook.document.words.accounts import ACCOUNTS
 from workbook.document.words.making import MAKING
 from workbook.document.words.settings import SETTINGS
 from workbook.document.words.shop import SHOP
@@ -16,7 +17,7 @@ def _said(fields: Fields) -> str:
     return words if isinstance(words, str) else UNTOLD
 
 
-WORDS: dict[str, Words] = {SAID: _said, **TEMPLATES, **SHOP, **MAKING, **SETTINGS}
+WORDS: dict[str, Words] = {SAID: _said, **TEMPLATES, **SHOP, **MAKING, **ACCOUNTS, **SETTINGS}
 
 
 def in_words(action: Action, unit: Unit) -> str:

@@ -8,6 +8,7 @@ The rows of the structs within records are in those structs' packages; here are 
 
 from typing import Any
 
+from workbook.document import money_fields as of_money
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
 from workbook.document.records import (
     BarRecord,
@@ -193,6 +194,7 @@ OWN: dict[type, Table] = {
         length("width", 0, 2500, added=True), part("measured", added=True),
         _to("batch", "batch", since=12), text("first", since=12, added=True), _to("handle", "material", since=12),
         text("scales", since=12, label=_("Scales"), meaning=_("the mark on its pair of scales")),
+        money("price", SUM, none=_("no price"), since=15, label=_("Price")), text("kept_at", since=15, label=_("Location")),
     ),
     BatchRecord: (
         _id(), _place(), count("number", 1, 10**9, added=True, since=12), text("name", label=_("Name"), since=12),
@@ -212,6 +214,7 @@ OWN: dict[type, Table] = {
         _id(), _place(), _to("of", *_PICTURED), text("picture", 100, empty=False), text("words", NOTE), _time("at"),
     ),
 }  # fmt: skip
+OWN |= of_money.FIELDS
 FIELDS: dict[type, Table] = {
     **of_templates.FIELDS,
     **of_shop.FIELDS,

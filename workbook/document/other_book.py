@@ -19,7 +19,7 @@ from workbook.structs import replace
 
 SETTINGS = {
     "rates": ("charges", "prices"),
-    "shop": ("saw", "rules", "service", "services", "sheath", "bath"),
+    "shop": ("saw", "rules", "service", "services", "sheath", "bath", "hours"),
     "prints": ("paper", "printer", "printers", "steps"),
 }  # parts of the settings that are brought as one
 

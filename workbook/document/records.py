@@ -6,6 +6,7 @@ from typing import Literal
 from msgspec import Struct, field
 
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
+from workbook.document.money_records import DeliveryRecord, ExpenseRecord, InvoiceRecord, PaymentRecord, SaleRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.heat.load import Bath
 from workbook.region import USUAL, Region, region_of
@@ -199,6 +200,11 @@ OfShop = (
     | EntryRecord
     | LoadRecord
     | RecipeRecord
+    | PaymentRecord
+    | DeliveryRecord
+    | SaleRecord
+    | InvoiceRecord
+    | ExpenseRecord
 )
 Record = (
     TemplateRecord | FamilyRecord | Revision | BarRecord | MaterialRecord | LayoutRecord | ToolsRecord | SettingsRecord | OfShop
@@ -219,6 +225,11 @@ KINDS: dict[str, type[Record]] = {
     "entry": EntryRecord,
     "load": LoadRecord,
     "recipe": RecipeRecord,
+    "payment": PaymentRecord,
+    "delivery": DeliveryRecord,
+    "sale": SaleRecord,
+    "invoice": InvoiceRecord,
+    "expense": ExpenseRecord,
     "layout": LayoutRecord,
     "tools": ToolsRecord,
     "settings": SettingsRecord,

@@ -97,6 +97,8 @@ class PieceRecord(Struct, frozen=True, kw_only=True):
     first: str = ""  # the first of its batch's stages that was not done before; "": the first of all
     handle: str = ""  # the id of the material of its scales, once it has them
     scales: str = ""  # the mark on its pair of scales
+    price: Decimal | None = None  # that it is for sale at, before tax
+    kept_at: str = ""  # where it is, once it is finished: a shelf, a show, with whoever sells it
 
 
 class PictureRecord(Struct, frozen=True, kw_only=True):

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from workbook.app.dialogs import (
+        account,
         export,
         finder,
         heat_load,
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from workbook.app.workspace import Workspace
 else:
     (
+        account,
         export,
         finder,
         heat_load,
@@ -52,6 +54,7 @@ else:
         screen_size,
         settings,
     ) = modules(
+        "app.dialogs.account",
         "app.dialogs.export",
         "app.dialogs.finder",
         "app.dialogs.heat_load",
@@ -125,6 +128,14 @@ def show_heat_results(window: Frame, steel: str) -> None:
     _close(window, "heat-results")
     dialog = heat_results.HeatResultsDialog(window, window.workspace, steel)
     dialog.setProperty("dialog", "heat-results")
+    dialog.show()
+
+
+def show_account(window: Frame, order: str) -> None:
+    """Open the account of an order; one open already goes."""
+    _close(window, "account")
+    dialog = account.AccountDialog(window, window.workspace, order)
+    dialog.setProperty("dialog", "account")
     dialog.show()
 
 

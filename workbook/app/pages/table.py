@@ -85,6 +85,7 @@ def _quote(window: Frame, printing: Callable[[], Printing]) -> Slices:
     page.print_wanted.connect(printing().print_quote)
     page.needs.write_wanted.connect(printing().save_needs)
     page.rates_wanted.connect(lambda: window.dialog("rates"))
+    page.account_wanted.connect(window.show_account)
     yield
     return page
 

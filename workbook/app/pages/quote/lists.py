@@ -6,9 +6,9 @@ from workbook.document.document import Document
 from workbook.document.orders import customer_of, cut_by_line, lines_of
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderRecord
+from workbook.model.accounts import state_words
 from workbook.model.quoting import LineWork
 from workbook.shop.money import priced
-from workbook.shop.orders import STATUS_WORDS
 from workbook.texts import _
 
 _ORDER_HEADS = (_("No."), _("For"), _("Knives"), _("Due"), "")
@@ -48,7 +48,7 @@ def order_row(document: Document, order: OrderRecord) -> tuple[str, ...]:
         customer,
         what_of(document, order.id),
         document.settings.local.short_day(order.wanted),
-        STATUS_WORDS[order.status],
+        state_words(document, order),
     )
 
 

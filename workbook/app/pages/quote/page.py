@@ -45,6 +45,7 @@ class QuotePage(Page):
 
     print_wanted = Signal()
     rates_wanted = Signal()
+    account_wanted = Signal(str)  # an order's id
 
     def __init__(self, workspace: Workspace, side: QuoteSide) -> None:
         super().__init__()
@@ -135,6 +136,7 @@ class QuotePage(Page):
         self.more_button.clicked.connect(self._more)
         self.drop_line_button.clicked.connect(lambda: space.orders.drop_line(self.line))
         self.drop_button.clicked.connect(lambda: space.orders.drop(self.order))
+        side.account_button.clicked.connect(lambda: self.account_wanted.emit(self.order))
         side.order_changed.connect(space.orders.change)
         side.line_changed.connect(space.orders.change_line)
         side.customer_changed.connect(lambda key, value: space.orders.customer(self.order, key, value))

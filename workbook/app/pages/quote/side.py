@@ -115,8 +115,9 @@ class QuoteSide(QWidget):
         column.addSpacing(look.px(8))
         self._order_head = Lettered(look, _("Order"), 9.75, bold=True)
         self.blades_button = tool(look, "blades-of-order", _("Blades"), "right")
+        self.account_button = tool(look, "account-of-order", _("Account…"))
         self.blades_button.clicked.connect(self._find_blades)
-        column.addLayout(row(self._order_head, self.blades_button))
+        column.addLayout(row(self._order_head, self.account_button, self.blades_button))
         column.addWidget(self.promise)
         column.addWidget(self.order_form)
         column.addStretch(1)
@@ -138,7 +139,7 @@ class QuoteSide(QWidget):
         self._work, self._line = work, line
         document = self._workspace.session.document
         self.order_form.setVisible(work is not None)
-        for widget in (self._order_head, self.blades_button):
+        for widget in (self._order_head, self.blades_button, self.account_button):
             widget.setVisible(work is not None)
         self.line_form.setVisible(line is not None)
         self._line_head.setVisible(line is not None)

@@ -1,0 +1,73 @@
+"""Queries of a document about money and deliveries: what was paid, what has left the shop, what is for sale."""
+
+from decimal import Decimal
+
+from workbook.document.document import Document
+from workbook.document.making import standing_of
+from workbook.document.money_records import DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
+from workbook.document.orders import lines_of
+from workbook.document.shop_records import PieceRecord
+from workbook.shop.money import NOTHING
+
+
+def payments_of(document: Document, order: str) -> list[PaymentRecord]:
+    """The payments for an order, in the order they were entered."""
+    return [record for record in document.all(PaymentRecord) if record.order == order]
+
+
+def paid(document: Document, order: str) -> Decimal:
+    """What was paid for an order, refunds and what was taken back counted off."""
+    return sum((record.counted for record in payments_of(document, order)), NOTHING)
+
+
+def is_taken_back(document: Document, record: PaymentRecord | InvoiceRecord | SaleRecord) -> bool:
+    """Whether a record takes another back, or was taken back."""
+    return bool(record.of) or any(other.of == record.id for other in document.all(type(record)))
+
+
+def open_invoice(document: Document, order: str) -> InvoiceRecord | None:
+    """The invoice of an order that was not cancelled; None where there is none."""
+    found = [record for record in document.all(InvoiceRecord) if record.order == order]
+    return next((record for record in found if not is_taken_back(document, record)), None)
+
+
+def delivered(document: Document) -> frozenset[str]:
+    """The ids of all knives that have left the shop: delivered, or sold and not come back."""
+    return document.once(_delivered, DeliveryRecord, SaleRecord)
+
+
+def _delivered(document: Document) -> frozenset[str]:
+    gone = {piece for record in document.all(DeliveryRecord) for piece in record.pieces}
+    back = {record.of for record in document.all(SaleRecord) if record.of}
+    sold = {record.piece for record in document.all(SaleRecord) if not record.of and record.id not in back}
+    return frozenset(gone | sold)
+
+
+def ordered(document: Document, order: str) -> int:
+    """How many knives an order is for."""
+    return sum(line.quantity for line in lines_of(document, order))
+
+
+def blades_for(document: Document, order: str) -> list[PieceRecord]:
+    """The blades that are for an order."""
+    lines = {line.id for line in lines_of(document, order)}
+    return [piece for piece in document.all(PieceRecord) if piece.line in lines]
+
+
+def count_delivered(document: Document, order: str) -> int:
+    """How many knives of an order were delivered."""
+    gone = delivered(document)
+    return sum(piece.id in gone for piece in blades_for(document, order))
+
+
+def ready_for(document: Document, order: str) -> list[PieceRecord]:
+    """The finished knives of an order that are still in the shop."""
+    gone = delivered(document)
+    return [piece for piece in blades_for(document, order) if piece.id not in gone and standing_of(document, piece).finished]
+
+
+def for_sale(document: Document) -> list[PieceRecord]:
+    """The finished knives of the shop's own that are still in the shop."""
+    gone = delivered(document)
+    own = (piece for piece in document.all(PieceRecord) if not piece.line and piece.id not in gone)
+    return [piece for piece in own if standing_of(document, piece).finished]

@@ -1,0 +1,92 @@
+"""The account of an order: what is due, what was paid, what has left the shop, and where it stands by its knives."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from msgspec import Struct
+
+from workbook.document.accounts import blades_for, count_delivered, open_invoice, ordered, paid, ready_for
+from workbook.document.document import Document
+from workbook.document.money_records import InvoiceLine, InvoiceRecord
+from workbook.document.orders import lines_of
+from workbook.document.shop_records import CustomerRecord, OrderRecord
+from workbook.model.model import Model
+from workbook.model.order_steel import SteelCost
+from workbook.model.quoting import OrderWork, worked_out
+from workbook.shop.money import NOTHING, cents
+from workbook.shop.orders import DONE, STATUS_WORDS, TALKED_OF, Status
+from workbook.shop.quote import QuoteLine, Totals, totals
+from workbook.texts import _
+
+
+class Account(Struct, frozen=True, kw_only=True):
+    """An order's money and knives."""
+
+    due: Decimal
+    deposit: Decimal  # that was asked for
+    paid: Decimal
+    ordered: int
+    ready: int
+    delivered: int
+    invoice: InvoiceRecord | None
+
+    @property
+    def balance(self) -> Decimal:
+        """What is still to be paid; under 0 where too much was."""
+        return self.due - self.paid
+
+
+def account_of(document: Document, model: Model, order: str, steel: Mapping[str, SteelCost] | None = None) -> Account:
+    """The account of an order. What is due is what was invoiced; without an invoice, what the quote comes to."""
+    work, bill = worked_out(document, model, order, steel or {}), open_invoice(document, order)
+    return Account(
+        due=invoiced(bill).due if bill is not None else work.totals.due,
+        deposit=work.totals.deposit,
+        paid=paid(document, order),
+        ordered=ordered(document, order),
+        ready=len(ready_for(document, order)),
+        delivered=count_delivered(document, order),
+        invoice=bill,
+    )
+
+
+def prices_fixed(document: Document, order: str) -> bool:
+    """Whether every line of an order has the price that was quoted."""
+    return all(line.agreed is not None for line in lines_of(document, order))
+
+
+def invoiced(record: InvoiceRecord) -> Totals:
+    """The totals of an invoice, to the cent; tax is rounded once, on the whole."""
+    lines = tuple(
+        QuoteLine(words=line.words, details=(), quantity=line.quantity, each=line.each, cost=NOTHING) for line in record.lines
+    )
+    return totals(lines, record.discount, record.delivery, record.tax, 0.0)
+
+
+def invoice_for(document: Document, work: OrderWork, id: str, date: str) -> InvoiceRecord:  # noqa: A002
+    """An invoice of what an order's quote comes to; its number follows when it is issued."""
+    customer = document.records.get(work.order.customer)
+    contact = customer.contact if isinstance(customer, CustomerRecord) else ""
+    return InvoiceRecord(
+        id=id, place=0.0, number=1, date=date, order=work.order.id, discount=work.totals.discount, delivery=work.totals.delivery,
+        tax=work.tax, buyer="\n".join(part for part in (work.customer, contact) if part),
+        lines=tuple(
+            InvoiceLine(words=line.quote.words, quantity=line.quote.quantity, each=cents(line.quote.each)) for line in work.lines
+        ),
+    )  # fmt: skip
+
+
+def state_words(document: Document, order: OrderRecord) -> str:
+    """Where an order stands, by its knives: accepted, in progress, ready, delivered."""
+    if order.status in (*TALKED_OF, Status.DECLINED):
+        return STATUS_WORDS[order.status]
+    wanted, gone, ready = ordered(document, order.id), count_delivered(document, order.id), len(ready_for(document, order.id))
+    if order.status in DONE or (wanted and gone >= wanted):
+        return STATUS_WORDS[Status.DELIVERED]
+    if gone:
+        return _("{gone} of {wanted} delivered", gone=gone, wanted=wanted)
+    if wanted and ready >= wanted:
+        return _("ready")
+    if ready:
+        return _("{ready} of {wanted} ready", ready=ready, wanted=wanted)
+    return STATUS_WORDS[Status.MAKING if blades_for(document, order.id) else order.status]
