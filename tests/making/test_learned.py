@@ -39,6 +39,12 @@ def test_its_own_runs_pull_at_each_level():
     assert minutes_of(mixed, "slicer", "").runs == 2
 
 
+def test_an_evening_of_mixed_templates_counts_once():
+    even, mixed = [run(100) for _ in range(4)], run(300, of="", family="")
+    assert minutes_of([*even, mixed], "", "").ratio == 1.0
+    assert minutes_of([*even, mixed], "", "").runs == 5
+
+
 def test_one_long_evening_does_not_move_the_median():
     even = [run(100) for _ in range(6)]
     assert minutes_of([*even, run(500)], "petty", "chef").ratio == 1.0

@@ -5,9 +5,10 @@ from math import inf
 
 import pytest
 
+from workbook.document.accounts import finished_of
 from workbook.document.document import Document
 from workbook.document.making import batches, blades_of
-from workbook.document.making_records import EntryRecord, LoadRecord
+from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
 from workbook.document.queries import job_of
 from workbook.document.records import SettingsRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
@@ -16,9 +17,9 @@ from workbook.making.entry import EntryKind, Logged
 from workbook.model.lots import lots_of
 from workbook.model.own_numbers import OwnNumbers, own_row, unusual, with_own_minutes, with_own_yield
 from workbook.model.promising import asked_for, chances, uncertain
-from workbook.model.today import finished_of, orders_due, what_helps
+from workbook.model.today import orders_due, what_helps
 from workbook.model.tonight import Evening, line_words, unplanned
-from workbook.model.waits import too_cold, wait_of, wait_words, waits
+from workbook.model.waits import held_now, too_cold, wait_of, wait_words, waits
 from workbook.shop.curing import cure_factor
 from workbook.shop.hours import ShopDay, ShopHours
 from workbook.shop.labour import StageKind
@@ -42,7 +43,8 @@ class Shop:
         self.upcoming = lots_of(self.document, self.own, self.clock.ahead)
 
     def evening(self, minutes, steps=60):
-        made = Evening(self.upcoming, self.clock.stints(self.document.settings.hours, minutes), steps)
+        stints = self.clock.stints(self.document.settings.hours, minutes)
+        made = Evening(self.upcoming, stints, steps, held_now(self.document, self.clock.ahead))
         while not made.search.ended:
             made.search.step()
         return made
@@ -234,7 +236,7 @@ def test_orders_are_told_by_date_with_what_is_finished():
     assert (due.words, due.finished, due.ordered) == ("Order 1, The Slipway galley", 0, 7)
     finished = next(piece for piece in document.all(PieceRecord) if piece.batch == "autumn")
     given = changed(document, replace(finished, line="line1"))
-    assert finished_of(given, given.get("order1", OrderRecord)) == 1
+    assert finished_of(given, "order1") == 1
 
 
 @pytest.mark.parametrize(
@@ -247,7 +249,7 @@ def test_orders_are_told_by_date_with_what_is_finished():
 def test_an_order_that_slips_says_what_would_help(wanted, words):
     document = demo()
     shop = Shop(changed(document, replace(document.get("order1", OrderRecord), wanted=wanted)))
-    assert what_helps(shop.evening(90, 1), "order1") == words
+    assert what_helps(shop.evening(90, 1), "order1", kept=True) == words
 
 
 def test_what_is_not_known_of_a_shop_goes_into_its_promises():
@@ -307,3 +309,110 @@ def test_more_lots_than_a_small_shop_has_are_one_that_nobody_works_on_tonight():
     assert (rest.of, len(rest.lot.operations)) == ((), 1)
     assert rest.lot.operations[0].each > 20 * 1500, "twenty-some orders of about 1,700 minutes"
     assert all(line.upcoming is not rest for line in shop.lines(480))
+
+
+def with_stages(document, change):
+    """The shop with other stages, in its rates and in its batches."""
+    charges = document.settings.charges
+    settings = replace(document.settings, charges=replace(charges, stages=change(charges.stages)))
+    return changed(document, settings, *(replace(batch, stages=change(batch.stages)) for batch in document.all(BatchRecord)))
+
+
+def test_hardening_that_was_entered_before_its_load_was_tempered_is_tempered_first():
+    document = quenched()
+    batch = next(each for each in batches(document) if each.number == 2)
+    document = entered(document, batch.id, "Harden and temper", ("w1", "w2"))
+    (red,) = (each for each in Shop(document).upcoming if each.red)
+    assert [stage.name for stage in red.stages[:2]] == ["Harden and temper", "Straighten and correct"]
+    assert (red.lot.operations[0].each, red.lot.operations[0].wait) == (0.0, 300.0)
+    assert red.lot.operations[1].each > 0, "straightening is work as ever, and after the temper"
+
+
+def test_of_a_load_only_the_blades_that_still_wait_for_their_temper_are_red():
+    document = quenched()
+    load = document.get("red", LoadRecord)
+    temper = replace(load, id="later", place=99.0, number=9, pieces=("w1",), load=demo().get("load-autumn", LoadRecord).load)
+    (red,) = (each for each in Shop(changed(document, temper)).upcoming if each.red)
+    assert red.blades == ("w2",)
+
+
+def split(stages):
+    """Hardening and tempering as two stages that are tended."""
+    at = next(n for n, stage in enumerate(stages) if stage.name.startswith("Harden"))
+    harden = replace(stages[at], name="Harden", wait=20.0)
+    return (*stages[:at], harden, replace(harden, name="Temper", set_up=5.0, minutes=0.0, wait=240.0), *stages[at + 1 :])
+
+
+def test_a_quench_is_not_planned_without_the_temper_that_is_a_stage_of_its_own():
+    shop = Shop(with_stages(without_orders(demo()), split))
+    both = [each.lot.operations[0] for each in shop.upcoming if each.stages[0].name == "Harden"]
+    assert both
+    assert all(operation.wait == 260.0 and operation.kind is StageKind.ATTENDED for operation in both)
+    assert not any(line.stage.name == "Harden" for line in shop.lines(120))
+
+
+def test_a_furnace_that_tempers_is_not_free_and_neither_are_the_clamps():
+    document = without_orders(demo())
+    batch = next(each for each in batches(document) if each.number == 2)
+    tempering = entered(document, batch.id, "Harden and temper", ("w1", "w2"), at="2026-11-30T18:30:00")
+    shop = Shop(tempering)
+    assert held_now(tempering, shop.clock.ahead) == {"furnace": pytest.approx(290.0)}
+    hardened = [line for line in shop.lines(700) if line.stage.name == "Harden and temper"]
+    assert all(line.start >= 290 for line in hardened)
+
+
+def test_a_fire_that_is_plain_work_in_the_rates_is_not_planned_and_it_is_said():
+    plain = lambda stages: tuple(  # noqa: E731
+        replace(stage, kind=StageKind.HANDS_ON, wait=0.0) if stage.name.startswith("Harden") else stage for stage in stages
+    )
+    shop = Shop(with_stages(without_orders(demo()), plain))
+    assert not any(line.stage.name.startswith("Harden") for line in shop.lines(480))
+    assert any("hands-on in Rates" in words for words in unplanned(shop.document, shop.evening(480)))
+
+
+def test_what_fits_tonight_and_never_again_says_so():
+    document = demo(hours=ShopHours(days=(ShopDay(),) * 7))
+    line = replace(document.get("line1", OrderLine), of=document.get("s1", PieceRecord).of, quantity=1, starts=1)
+    last = replace(document.get("s1", PieceRecord), line="line1", first="Mark, pack and send")
+    records = {id_: record for id_, record in changed(document, line, last).records.items() if id_ != "line2"}
+    said = [why for each in Shop(Document(records)).lines(90) for why in each.whys]
+    assert "Otherwise order 1 fits into no later hours of the shop." in said
+
+
+def test_minutes_typed_make_nothing_impossible():
+    hours = ShopHours(days=(ShopDay(begin=19 * 60, end=20 * 60 + 30),) * 7)
+    shop = Shop(without_orders(demo(hours=hours)))
+    for minutes in (0, 90, 150):
+        said = " ".join(unplanned(shop.document, shop.evening(minutes)))
+        assert "Shape the handle" not in said and "Hand finish" not in said, minutes
+
+
+def test_blades_at_a_service_are_not_worked_on_tonight():
+    document = without_orders(demo())
+    batch = next(each for each in batches(document) if each.number == 2)
+    out = entered(document, batch.id, "Harden and temper", ("w1", "w2"), kind=EntryKind.SENT, at="2026-11-18T20:00:00")
+    lines = Shop(out).lines(480)
+    assert lines
+    assert not any({"w1", "w2"} & set(line.blades) for line in lines)
+
+
+def test_what_was_delivered_drives_no_plan():
+    document = demo()
+    spare = replace(document.get("s1", PieceRecord), line="line1")
+    order = replace(document.get("order1", OrderRecord), status=Status.DELIVERED, wanted="2026-11-01", laying=False)
+    (lot,) = (each for each in Shop(changed(document, spare, order)).upcoming if "s1" in each.blades)
+    assert (lot.order, lot.lot.due) == ("", inf)
+
+
+def test_two_stages_of_one_name_are_both_planned_and_each_learned_by_itself():
+    twice = lambda stages: (*stages, replace(stages[-3], name="Sharpen", minutes=99.0))  # noqa: E731
+    document = demo()
+    charges = replace(document.settings.charges, stages=twice(document.settings.charges.stages))
+    shop = Shop(changed(document, replace(document.settings, charges=charges)))
+    order = next(each for each in shop.upcoming if each.order == "order1")
+    assert [stage.name for stage in order.stages if stage.name.startswith("Sharpen")] == ["Sharpen", "Sharpen 2"]
+    own = [each for each in shop.own.stages() if each.stage.name.startswith("Sharpen")]
+    assert [len(each.runs) for each in own] == [1, 0]
+    after = with_own_minutes(charges, own[0])
+    assert [stage.name for stage in after.stages] == [stage.name for stage in charges.stages]
+    assert after.stages[-1] == charges.stages[-1]

@@ -13,7 +13,8 @@ class PlainBench:
 
     def __init__(self, stints):
         self.stints, self.done, self.held = stints, [], []
-        self.longest = max((each.end - each.start for each in stints), default=0.0)
+        lengths = sorted(each.end - each.start for each in stints)
+        self.longest, self.usual = lengths[-1], lengths[len(lengths) // 2]
 
     def fits(self, operation, start, stint, left):
         """How many blades can begin at a moment, and whether with a set-up."""
@@ -42,7 +43,7 @@ class PlainBench:
             return wanted
         attended = operation.wait if operation.kind is StageKind.ATTENDED else 0.0
         most = floor((self.longest - operation.set_up - attended) / operation.each + CLOSE)
-        if most < 1 and operation.kind is StageKind.HANDS_ON:
+        if operation.set_up + operation.each > self.usual + CLOSE and operation.kind is StageKind.HANDS_ON:
             return room / operation.each if room >= 5 else 0.0
         worth = max(min(ceil(operation.set_up / operation.each - CLOSE), most), 1)
         whole = floor(room / operation.each + CLOSE)

@@ -65,6 +65,17 @@ def test_a_fire_is_only_lit_when_it_can_be_tended_to_its_end():
     assert plan.done == (3 * DAY + 393,)
 
 
+def test_an_urgent_temper_has_the_furnace_before_any_other_fire():
+    temper = Operation(stage="temper", set_up=0, each=0, pieces=2, kind=StageKind.ATTENDED, wait=300, holds="furnace")
+    last = Operation(stage="glue", set_up=20, each=300, pieces=2, kind=StageKind.ALONE, wait=960)
+    fire = Operation(stage="harden", set_up=45, each=8, pieces=6, kind=StageKind.ATTENDED, wait=280, holds="furnace")
+    lots = [Lot(key="red", operations=(temper, last), urgent=True), Lot(key="due", operations=(fire,), due=500.0, knives=50)]
+    stints = [Stint(start=0, end=400), *(Stint(start=day * DAY, end=day * DAY + 480) for day in range(1, 9))]
+    plan = searched(lots, stints, 300).plan()
+    assert next((block.lot, block.operation, block.start) for block in plan.blocks) == (0, 0, 0)
+    assert not list(broken(lots, stints, plan))
+
+
 def test_another_lot_is_worked_on_while_a_fire_is_tended():
     fire = Operation(stage="harden", set_up=45, each=8, pieces=6, kind=StageKind.ATTENDED, wait=300)
     lots = [*one(fire), Lot(key="B", operations=(Operation(stage="finish", set_up=10, each=50, pieces=4),))]

@@ -4,6 +4,7 @@ import pytest
 
 from workbook.document.document import Document
 from workbook.document.making_records import BatchRecord, EntryRecord
+from workbook.document.records import SettingsRecord
 from workbook.making.entry import EntryKind, Logged
 from workbook.planning.model import DAY
 from workbook.shop.charges import STAGES
@@ -81,6 +82,16 @@ def test_a_fire_that_was_tended_counts_with_its_wait_once_an_evening():
     harden = [replace(record, entry=replace(record.entry, stage="Harden and temper")) for record in document.all(EntryRecord)]
     tended = Document({**document.records, **{record.id: record for record in harden[1:]}})
     assert kept_shares(tended, PlanClock(MONDAY))[0] == pytest.approx((60 + 33 + 300) / 930)
+
+
+def test_weeks_off_and_weeks_without_minutes_say_nothing_of_hours_kept():
+    worked = book(*((f"2026-{month}-{day:02}", 930) for month, day in ((10, 19), (10, 26), (11, 2), (11, 9), (11, 23))))
+    assert kept_shares(worked, PlanClock(MONDAY)) == (1.0, 0.0, 1.0, 1.0, 1.0, 1.0)
+    away = ShopHours(off=(DaysOff(first="2026-11-16", last="2026-11-22"),))
+    settings = SettingsRecord(hours=away)
+    assert kept_shares(Document({**worked.records, settings.id: settings}), PlanClock(MONDAY)) == (1.0,) * 5
+    unknown = book(("2026-10-26", 930), ("2026-11-03", 0), ("2026-11-10", 0), ("2026-11-17", 0), ("2026-11-24", 0))
+    assert kept_shares(unknown, PlanClock(MONDAY)) == ()
 
 
 def test_no_more_than_all_hours_count_and_no_more_than_twelve_weeks():

@@ -15,6 +15,7 @@ from workbook.model.lots import Upcoming, lots_of
 from workbook.model.own_numbers import OwnNumbers
 from workbook.model.promising import asked_for, chances, uncertain
 from workbook.model.tonight import Evening, lots_in
+from workbook.model.waits import held_now
 from workbook.planning.model import Stint
 from workbook.planning.ordering import STEPS
 from workbook.planning.promise import DRAWS, Forecast, Promise
@@ -46,25 +47,27 @@ class Plans(QObject):
         self._timer.setInterval(_BETWEEN)
         self._timer.timeout.connect(lambda: self._go_on(_SLICE))
 
-    def plan(self, tonight: float, asked: OrderRecord | None = None) -> None:
-        """Plan anew. `tonight`: minutes from now; 0: the hours of the shop. `asked`: an order that is only talked of."""
+    def plan(self, tonight: float, asked: OrderRecord | None = None, order: str = "") -> None:
+        """Plan anew. `tonight`: minutes from now; 0: the hours of the shop. `asked`: an order that is only talked of;
+        `order`: the id of one whose dates are wanted in any case.
+        """
         self.clock, self._forecast = PlanClock(now()), None
-        self._work = self._all(tonight, asked)
+        self._work = self._all(tonight, asked, order)
         self._timer.start()
         self._go_on(_AT_ONCE)
 
-    def _all(self, tonight: float, asked: OrderRecord | None) -> Iterator[None]:
+    def _all(self, tonight: float, asked: OrderRecord | None, order: str) -> Iterator[None]:
         """All the work, in steps of which none takes long."""
         document, model, clock = self._workspace.session.document, self._workspace.model, self.clock
         own = OwnNumbers(document, model)
         yield
-        upcoming = lots_of(document, own, clock.ahead)
+        upcoming = lots_of(document, own, clock.ahead, order)
         upcoming += asked_for(document, own, asked, clock.ahead) if asked is not None else []
         yield
         self.kept = kept_shares(document, clock)
         stints = clock.stints(document.settings.hours, tonight)
         yield
-        self.evening = Evening(upcoming, stints, self._steps)
+        self.evening = Evening(upcoming, stints, self._steps, held_now(document, clock.ahead))
         self.planned.emit()
         yield from self._better()
         yield from self._foresee(own, upcoming, stints)
@@ -82,7 +85,8 @@ class Plans(QObject):
         lots = uncertain(document, own, upcoming, self.clock.ahead)
         yield
         chance = random.Random(_SEED)  # the same shop is promised the same dates
-        forecast = Forecast(lots, stints, self.evening.search.plan(), chances(document, own), chance, self.kept)
+        plan, stages = self.evening.search.plan(), chances(document, own)
+        forecast = Forecast(lots, stints, plan, stages, chance, self.kept, self.evening.held)
         for _draw in range(DRAWS):
             forecast.draw()
             yield

@@ -60,6 +60,11 @@ def count_delivered(document: Document, order: str) -> int:
     return sum(piece.id in gone for piece in blades_for(document, order))
 
 
+def finished_of(document: Document, order: str) -> int:
+    """How many knives of an order are finished, whether or not they have left the shop."""
+    return sum(standing_of(document, piece).finished for piece in blades_for(document, order))
+
+
 def ready_for(document: Document, order: str) -> list[PieceRecord]:
     """The finished knives of an order that are still in the shop."""
     gone = delivered(document)

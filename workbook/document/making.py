@@ -203,11 +203,11 @@ def untempered(document: Document) -> list[LoadRecord]:
     return [
         record
         for record in document.all(LoadRecord)
-        if not record.load.tempered and any(_waits_for_temper(document, piece, record) for piece in record.pieces)
+        if not record.load.tempered and any(waits_for_temper(document, piece, record) for piece in record.pieces)
     ]
 
 
-def _waits_for_temper(document: Document, piece: str, record: LoadRecord) -> bool:
+def waits_for_temper(document: Document, piece: str, record: LoadRecord) -> bool:
     """Whether a blade is still good and no later load tempered it, or hardened it anew."""
     blade, loads = document.records.get(piece), loads_of(document, piece)
     if isinstance(blade, PieceRecord) and standing_of(document, blade).scrapped:

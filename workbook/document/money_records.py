@@ -31,7 +31,7 @@ class ExpenseKind(StrEnum):
 
     STEEL = "steel"
     MATERIALS = "materials"
-    OUTSIDE = "outside work"
+    OUTSIDE = "outside"
     TOOLS = "tools"
     SHIPPING = "shipping"
     OTHER = "other"

@@ -4,16 +4,17 @@ from workbook.shop.labour import Stage
 from workbook.texts import _
 
 DEFER = _("Follow your own training, the data sheets and local rules.")
+_FIRE = _(
+    "Fire, hot oil and fumes: work outdoors or with extraction, a metal tank with its lid at hand, dry "
+    "powder or CO2, never water. As quenched, steel can shatter. Temper at once."
+)
 _CAUTIONS = (
     (("saw", "profil"), _("Eye protection, guard close to the work, fingers out of the blade's path, push block.")),
     (("drill",), _("Clamp the blade and stop it from turning. Eye protection, no gloves. Ease off at break-through.")),
     (("grind", "bevel"), _("Eyes, ears, fitted respirator. No gloves near the nip. Never let the tip face into the belt.")),
     (
         ("hard", "quench", "temper", "heat"),
-        _(
-            "Fire, hot oil and fumes: work outdoors or with extraction, a metal tank with its lid at hand, dry "
-            "powder or CO2, never water. As quenched, steel can shatter. Temper at once."
-        ),
+        _FIRE,
     ),
     (("straight",), _("Never straighten cold as quenched: it shatters. Eye protection, face out of the line.")),
     (
@@ -31,6 +32,11 @@ _CAUTIONS = (
     (("sheath", "sew"), _("Awl and knife away from the hand. Adhesive: ventilate. Tape the edge.")),
     (("etch", "mark"), _("Acid and current: gloves, eye protection, ventilate. Acid into water, never water into acid.")),
 )
+
+
+def is_fire(stage: Stage) -> bool:
+    """Whether a stage is a heat treatment, by the words of its name."""
+    return caution_of(stage) == _FIRE
 
 
 def caution_of(stage: Stage) -> str:

@@ -65,7 +65,7 @@ class Yield(Struct, frozen=True, kw_only=True):
 def minutes_of(runs: Sequence[Run], template: str, family: str) -> Minutes:
     """What a stage takes for a template. `runs`: of that stage alone, oldest first."""
     alike = [run for run in runs if run.family == family] if family else []
-    own = [run for run in runs if run.of == template]
+    own = [run for run in runs if run.of == template] if template else []
     centre = _Centre(0.0, _GUESS, inf)
     for level in (runs, alike, own):
         if level:

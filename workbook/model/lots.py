@@ -7,16 +7,18 @@ from math import inf
 
 from msgspec import Struct
 
+from workbook.document.accounts import finished_of, ordered
 from workbook.document.document import Document
-from workbook.document.making import apart, batches, blades_of, order_of, standings_in, untempered
+from workbook.document.making import batches, blades_of, order_of, standings_in, untempered, waits_for_temper
 from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.orders import not_cut
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.making.standing import CellState, Standing
 from workbook.model.own_numbers import OwnNumbers, is_sheathed
-from workbook.model.waits import last_waits, moment_of, too_cold, wait_of
+from workbook.model.waits import last_waits, moment_of, refused, wait_of
 from workbook.planning.model import Lot, Operation
-from workbook.shop.labour import Stage
+from workbook.shop.labour import Stage, StageAsks, StageKind
+from workbook.shop.orders import OPEN
 from workbook.structs import replace
 from workbook.texts import _
 
@@ -58,18 +60,21 @@ class _Found(Struct, frozen=True):
 
     due: str  # ISO date; `_LAST` for none
     key: str
+    order: str
     build: Callable[[], Upcoming]
     rough: Callable[[], float]  # its minutes by the rates
 
 
-def lots_of(document: Document, own: OwnNumbers, ahead: Ahead, most: int = MOST) -> list[Upcoming]:
+def lots_of(document: Document, own: OwnNumbers, ahead: Ahead, order: str = "", most: int = MOST) -> list[Upcoming]:
     """Everything that is still to be done, by due date. `ahead`: minutes until a moment.
 
-    Of more than so many lots the others are one, of all their minutes: no small shop has as many.
+    Of more than so many lots the others are one, of all their minutes: no small shop has as many. Those of the `order` that
+    is asked for are never among them.
     """
     going = [each for batch in batches(document) for each in _of_batch(document, own, batch, ahead)]
     found = sorted([*going, *_to_cut(document, own, ahead)], key=lambda each: (each.due, each.key))
-    near, far = found[:most], found[most:]
+    near = [each for n, each in enumerate(found) if n < most or (order and each.order == order)]
+    far = [each for n, each in enumerate(found) if n >= most and not (order and each.order == order)]
     return [*(each.build() for each in near), *([_backlog(far, ahead)] if far else [])]
 
 
@@ -92,7 +97,7 @@ def _of_batch(document: Document, own: OwnNumbers, batch: BatchRecord, ahead: Ah
     last = last_waits(document, batch) if groups else {}
     for point, pieces in groups.items():
         yield _Found(
-            "" if point.red else point.due, _key_of(batch, pieces),
+            "" if point.red else point.due, _key_of(batch, pieces), point.order,
             partial(_upcoming, document, own, batch, point, pieces, last, ahead), partial(_rough, document, own, point, pieces),
         )  # fmt: skip
 
@@ -109,12 +114,21 @@ def _rough(document: Document, own: OwnNumbers, point: _Point, pieces: Sequence[
 
 def _red(document: Document) -> frozenset[str]:
     """The ids of blades that were quenched and not tempered since."""
-    return frozenset(piece for load in untempered(document) for piece in load.pieces)
+    loads = untempered(document)
+    return frozenset(piece for load in loads for piece in load.pieces if waits_for_temper(document, piece, load))
+
+
+def _waiting_order(document: Document, piece: PieceRecord) -> OrderRecord | None:
+    """The open order that waits for a blade; None for one of the shop's own, or over what is ordered."""
+    order = order_of(document, piece)
+    if order is None or not (order.status in OPEN or order.laying):
+        return None
+    return order if finished_of(document, order.id) < ordered(document, order.id) else None
 
 
 def _point(document: Document, names: Sequence[str], standing: Standing, piece: PieceRecord, *, red: bool) -> _Point:
     states = [cell.state for cell in standing.cells]
-    order = order_of(document, piece)
+    order = _waiting_order(document, piece)
     return _Point(
         stages=tuple(name for name, state in zip(names, states, strict=True) if state in _AHEAD),
         due=(order.wanted or _LAST) if order else _LAST,
@@ -131,20 +145,26 @@ def _upcoming(
 ) -> Upcoming:  # fmt: skip
     stages = {stage.name: stage for stage in batch.stages}
     ahead_of = tuple(_with_equipment(own, stages[name]) for name in point.stages)
+    temper = _temper_of(own, batch) if point.red else None
+    if temper is not None:
+        ahead_of = (temper, *(stage for stage in ahead_of if stage.name != temper.name))
     waits, until, ready = "", "", 0.0
     for piece in pieces:
         stage, record = last.get(piece.id, ("", None))
         wait = wait_of(document, stages[stage]) if record else 0.0
         if record is not None and (over := ahead(moment_of(record)) + wait) > ready:
             ready, waits, until = over, stage, moment_of(record)
-    operations = tuple(_operation(document, own, stage, pieces) for stage in ahead_of)
-    counts = float(len(pieces)) if point.order else _SPARE * len(pieces)
+    operations = [_operation(document, own, stage, pieces) for stage in ahead_of]
+    if temper is not None:  # the work is done: only the temper is left
+        operations[0] = replace(operations[0], set_up=0.0, each=0.0, at_once=0)
+    ahead_of, joined = _tended_together(ahead_of, operations)
     lot = Lot(
         key=_key_of(batch, pieces),
-        operations=_to_temper(operations) if point.red else operations,
-        due=0.0 if point.red else _due(point.due, ahead),
-        knives=_RED * counts if point.red else counts,
-        ready=0.0 if point.red else ready,
+        operations=joined,
+        due=_due(point.due, ahead),
+        knives=float(len(pieces)) if point.order else _SPARE * len(pieces),
+        ready=0.0 if temper is not None else ready,
+        urgent=temper is not None,
     )
     return Upcoming(
         lot=lot, stages=ahead_of, batch=batch.id, blades=tuple(piece.id for piece in pieces),
@@ -153,13 +173,31 @@ def _upcoming(
     )  # fmt: skip
 
 
+_FURNACE = _("furnace")
 _SPARE = 0.5  # of a knife that a customer waits for
-_RED = 1000.0  # knives that one counts as that can crack by itself
 
 
-def _to_temper(operations: tuple[Operation, ...]) -> tuple[Operation, ...]:
-    """The operations of blades that are hardened: of the first only its wait is left, the temper."""
-    return (replace(operations[0], set_up=0.0, each=0.0, at_once=0), *operations[1:]) if operations else ()
+def _temper_of(own: OwnNumbers, batch: BatchRecord) -> Stage | None:
+    """The stage at which blades of a batch are tempered: the last that is tended; None where none is."""
+    tended = [stage for stage in batch.stages if stage.kind is StageKind.ATTENDED]
+    asked = [stage for stage in tended if stage.asks is StageAsks.HARDNESS] or tended
+    return _with_equipment(own, asked[-1]) if asked else None
+
+
+def _tended_together(stages: Sequence[Stage], operations: Sequence[Operation]) -> tuple[tuple[Stage, ...], tuple[Operation, ...]]:
+    """Stages with their operations, where one fire follows another as one: a quench is not left without its temper."""
+    names, joined = list[Stage](), list[Operation]()
+    for stage, each in zip(stages, operations, strict=True):
+        last = joined[-1] if joined else None
+        if last is not None and last.kind is StageKind.ATTENDED and each.kind is StageKind.ATTENDED:
+            joined[-1] = replace(
+                last, set_up=last.set_up + each.set_up, each=last.each + each.each, wait=last.wait + each.wait,
+                holds=last.holds or each.holds, at_once=min(last.at_once or each.at_once, each.at_once or last.at_once),
+            )  # fmt: skip
+        else:
+            names.append(stage)
+            joined.append(each)
+    return tuple(names), tuple(joined)
 
 
 def _due(due: str, ahead: Ahead) -> float:
@@ -167,9 +205,10 @@ def _due(due: str, ahead: Ahead) -> float:
 
 
 def _with_equipment(own: OwnNumbers, stage: Stage) -> Stage:
-    """A stage as the batch has it, with the equipment of today's where it has none."""
-    today = next((each for each in own.charges.stages if each.name == stage.name), None)
-    return today if today is not None and not stage.equipment and today.equipment else stage
+    """A stage as the batch has it, with the equipment of today's where it has none. A fire has a furnace in any case."""
+    today = next((each for each in own.charges.stages if each.name == stage.name), stage)
+    equipment = stage.equipment or today.equipment or (_FURNACE if stage.kind is StageKind.ATTENDED else "")
+    return replace(stage, equipment=equipment, at_once=stage.at_once or today.at_once, cures=stage.cures or today.cures)
 
 
 def _operation(document: Document, own: OwnNumbers, stage: Stage, pieces: Sequence[PieceRecord]) -> Operation:
@@ -186,7 +225,7 @@ def _operation(document: Document, own: OwnNumbers, stage: Stage, pieces: Sequen
 def operation(document: Document, own: OwnNumbers, stage: Stage, set_up: float, each: float, pieces: int) -> Operation:
     """A stage as it is planned."""
     ratio = own.set_up_ratio(stage.name) or own.ratio(stage.name, "")
-    each = inf if too_cold(document, stage) else each  # fits into no hours
+    each = inf if refused(document, stage) else each  # fits into no hours
     return Operation(
         stage=stage.name, set_up=set_up * (1 + own.charges.allowance) * ratio.ratio, each=each, pieces=pieces,
         kind=stage.kind, wait=wait_of(document, stage), holds=stage.equipment, at_once=stage.at_once,
@@ -198,10 +237,11 @@ def _to_cut(document: Document, own: OwnNumbers, ahead: Ahead) -> Iterator[_Foun
     for line, count in not_cut(document):
         order = document.records.get(line.order)
         due = (order.wanted or _LAST) if isinstance(order, OrderRecord) else _LAST
+        of = order.id if isinstance(order, OrderRecord) else ""
         rates = own.rates.of(line.of, sheathed=bool(line.sheath)).values()
         rough = sum(rate.set_up + rate.minutes * count for rate in rates)
         yield _Found(
-            due, _line_key(document, line), partial(line_ahead, document, own, line, count, ahead), partial(float, rough)
+            due, _line_key(document, line), of, partial(line_ahead, document, own, line, count, ahead), partial(float, rough)
         )
 
 
@@ -215,10 +255,11 @@ def line_ahead(document: Document, own: OwnNumbers, line: OrderLine, count: int,
     record = document.records.get(line.order)
     order = record if isinstance(record, OrderRecord) else None
     rates = own.rates.of(line.of, sheathed=bool(line.sheath))
-    stages = tuple(stage for stage in apart(own.charges.stages) if stage.name in rates)
+    stages = tuple(_with_equipment(own, stage) for stage in own.charges.stages if stage.name in rates)
     more = 1 + own.charges.allowance
     minutes = {stage.name: rates[stage.name].minutes * more * own.ratio(stage.name, line.of).ratio for stage in stages}
     operations = tuple(operation(document, own, stage, stage.set_up, minutes[stage.name], count) for stage in stages)
+    stages, operations = _tended_together(stages, operations)
     lot = Lot(
         key=_line_key(document, line), operations=operations,
         due=_due(order.wanted or _LAST if order else _LAST, ahead), knives=float(count) if order else _SPARE * count,

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from msgspec import Struct
 
 from workbook.document.document import Document
-from workbook.document.making import batches, blades_of, entries_of, standings_in
+from workbook.document.making import apart, batches, blades_of, entries_of, standings_in
 from workbook.document.making_records import BatchRecord
 from workbook.document.orders import is_handled
 from workbook.document.records import TemplateRecord
@@ -62,7 +62,8 @@ class OwnNumbers:
     """What is learned of all stages; worked out once for a document and its model."""
 
     def __init__(self, document: Document, model: Model) -> None:
-        self._document, self.charges = document, document.settings.charges
+        charges = document.settings.charges
+        self._document, self.charges = document, replace(charges, stages=apart(charges.stages))
         self.rates = KnifeStages(document, model, self.charges.stages)
         self._done, self._set_ups = defaultdict[str, list[Run]](list), defaultdict[str, list[Run]](list)
         for batch in reversed(batches(document)):
@@ -214,5 +215,6 @@ def with_own_yield(charges: Charges, own: StageOwn) -> Charges:
 
 
 def _with(charges: Charges, stage: Stage) -> Charges:
-    stages = tuple(stage if each.name == stage.name else each for each in charges.stages)
-    return replace(charges, stages=stages)
+    """The rates with another stage in place of the one known by that name, which keeps the name it has there."""
+    known = zip(charges.stages, apart(charges.stages), strict=True)
+    return replace(charges, stages=tuple(replace(stage, name=a.name) if b.name == stage.name else a for a, b in known))

@@ -17,6 +17,7 @@ from workbook.model.model import Model
 from workbook.model.own_numbers import KnifeStages, is_sheathed
 from workbook.model.sheathing import material_of, sheath_of
 from workbook.model.taking import OF_HANDLES
+from workbook.shop.labour import StageKind
 from workbook.shop.line_cost import ELSEWHERE, MATERIALS, OVERHEAD, STEEL, WORK
 from workbook.shop.materials import MaterialKind
 from workbook.shop.money import NOTHING, cents, priced
@@ -80,17 +81,22 @@ def choices(document: Document) -> Iterator[CostOf]:
         yield CostOf(key=batch.id, words=name_of_batch(batch), pieces=blades_of(document, batch.id))
     years = dict[str, list[PieceRecord]]()
     for piece in pieces:
-        finished = finished_on(document, piece)
-        if finished:
-            years.setdefault(finished[:4], []).append(piece)
+        ended = finished_on(document, piece) or _lost_on(document, piece)
+        if ended:
+            years.setdefault(ended[:4], []).append(piece)
     for year in sorted(years, reverse=True):
-        yield CostOf(key=year, words=_("Finished in {year}", year=year), pieces=tuple(years[year]))
+        yield CostOf(key=year, words=_("Year {year}", year=year), pieces=tuple(years[year]))
 
 
 def finished_on(document: Document, piece: PieceRecord) -> str:
     """The ISO date of a blade's last stage, once it is finished; "" before."""
     standing = standing_of(document, piece)
     return max((cell.date for cell in standing.cells), default="") if standing.finished else ""
+
+
+def _lost_on(document: Document, piece: PieceRecord) -> str:
+    """The ISO date on which a blade was lost; "" for one that was not."""
+    return next((cell.date for cell in standing_of(document, piece).cells if cell.state is CellState.SCRAPPED), "")
 
 
 def real_cost(document: Document, model: Model, of: CostOf) -> RealCost:
@@ -210,11 +216,18 @@ def _uses_of(document: Document, model: Model, blade: _Blade) -> Iterator[Use]:
 
 def _outside(document: Document, blades: Sequence[_Blade]) -> Iterator[Worked]:
     """Work done elsewhere, by the shop's rates; a batch's share goes by its blades."""
+    blades = [blade for blade in blades if blade.standing.finished or _was_out(blade)]
     for service in document.settings.charges.outside:
         share = sum(Decimal(1) / len(blades_of(document, blade.batch.id)) for blade in blades)
         amount = cents(service.piece * len(blades) + service.batch * share)
         if amount:
             yield Worked(service.name, amount, ngettext("{count} blade", "{count} blades", len(blades)))
+
+
+def _was_out(blade: _Blade) -> bool:
+    """Whether a blade went through a stage of work elsewhere, or is there."""
+    cells = zip(blade.batch.stages, blade.standing.cells, strict=True)
+    return any(stage.kind is StageKind.OUTSIDE and cell.state in (*_DONE, CellState.SENT) for stage, cell in cells)
 
 
 def sum_words(document: Document, cost: RealCost) -> str:

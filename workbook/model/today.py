@@ -5,10 +5,10 @@ from math import inf
 
 from msgspec import Struct
 
+from workbook.document.accounts import finished_of, ordered
 from workbook.document.document import Document
-from workbook.document.making import standing_of
-from workbook.document.orders import by_date, customer_of, lines_of
-from workbook.document.shop_records import OrderRecord, PieceRecord
+from workbook.document.orders import by_date, customer_of
+from workbook.document.shop_records import OrderRecord
 from workbook.model.tonight import Evening, lots_in
 from workbook.planning.calendar import Calendar
 from workbook.planning.model import Stint
@@ -32,16 +32,10 @@ def orders_due(document: Document) -> Iterator[OrderDue]:
     """The open orders, by the date they are wanted."""
     for order in by_date(document):
         if order.status in OPEN:
-            finished, ordered = finished_of(document, order), sum(line.quantity for line in lines_of(document, order.id))
+            finished, wanted = finished_of(document, order.id), ordered(document, order.id)
             whose = customer_of(document, order)
             number = _("Order {number}", number=order.number)
-            yield OrderDue(order=order, words=f"{number}, {whose}" if whose else number, finished=finished, ordered=ordered)
-
-
-def finished_of(document: Document, order: OrderRecord) -> int:
-    """How many knives of an order are finished."""
-    lines = {line.id for line in lines_of(document, order.id)}
-    return sum(standing_of(document, piece).finished for piece in document.all(PieceRecord) if piece.line in lines)
+            yield OrderDue(order=order, words=f"{number}, {whose}" if whose else number, finished=finished, ordered=wanted)
 
 
 def progress_words(due: OrderDue) -> str:
@@ -49,12 +43,14 @@ def progress_words(due: OrderDue) -> str:
     return _("{finished} of {ordered} finished", finished=due.finished, ordered=due.ordered)
 
 
-def what_helps(evening: Evening, order: str) -> str:
-    """What would bring an order that slips to its date; a sentence."""
+def what_helps(evening: Evening, order: str, *, kept: bool) -> str:
+    """What would bring an order that slips to its date; a sentence. `kept`: past weeks say that not all hours are worked."""
     lots = lots_in(evening, order)
     due = min((evening.lots[n].due for n in lots), default=inf)
     if max((evening.search.plan().done[n] for n in lots), default=inf) <= due:
-        return _("It is in time if all hours of the shop are kept.")
+        if kept:
+            return _("It is in time if all hours of the shop are kept.")
+        return _("It is in time if no blade is lost and no stage takes longer than usual.")
     ahead = [*(n for n in evening.search.order if n in lots), *(n for n in evening.search.order if n not in lots)]
     if _done(evening, evening.stints, ahead, lots) <= due:
         return _("Done before all else, it is in time.")
@@ -70,5 +66,5 @@ def what_helps(evening: Evening, order: str) -> str:
 
 
 def _done(evening: Evening, stints: Sequence[Stint], order: Sequence[int], lots: Sequence[int]) -> float:
-    done = dates(evening.lots, order, Calendar(stints, evening.lots))
+    done = dates(evening.lots, order, Calendar(stints, evening.lots, evening.held))
     return max(done[n] for n in lots) if lots else inf

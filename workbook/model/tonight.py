@@ -14,8 +14,9 @@ from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderRecord
 from workbook.making.minutes import minutes_words
 from workbook.model.lots import Upcoming
-from workbook.planning.calendar import Calendar
-from workbook.planning.model import DAY, Block, Operation, Plan, Stint
+from workbook.model.waits import refused
+from workbook.planning.calendar import NOTHING_HELD, Calendar, Held
+from workbook.planning.model import DAY, Block, Lot, Operation, Plan, Stint
 from workbook.planning.ordering import STEPS, PlanSearch, dates
 from workbook.shop.labour import Stage, StageKind
 from workbook.structs import replace
@@ -41,11 +42,19 @@ class PlanLine(Struct, frozen=True, kw_only=True):
 class Evening:
     """The plan for the time there is, bettered while it is looked at."""
 
-    def __init__(self, upcoming: Sequence[Upcoming], stints: Sequence[Stint], steps: int = STEPS) -> None:
+    def __init__(
+        self, upcoming: Sequence[Upcoming], stints: Sequence[Stint], steps: int = STEPS, held: Held = NOTHING_HELD
+    ) -> None:
+        """`held`: until when equipment is held by waits that go on, minutes from now, by its name."""
         self.upcoming, self.stints = upcoming, stints
         self.first = stints[0] if stints else Stint(start=0.0, end=0.0)  # the time there is
-        self.lots = [each.lot for each in upcoming]
-        self.search = PlanSearch(self.lots, stints, steps)
+        self.lots = [self._lot(each) for each in upcoming]
+        self.held = held
+        self.search = PlanSearch(self.lots, stints, steps, self.held)
+
+    def _lot(self, each: Upcoming) -> Lot:
+        """What is at a service is not there for the time there is, whenever it should be back."""
+        return replace(each.lot, ready=max(each.lot.ready, self.first.end)) if each.away else each.lot
 
     def lines(self, document: Document, at: At) -> list[PlanLine]:
         """What to do before leaving, in order."""
@@ -84,7 +93,7 @@ class Evening:
     def _if_not(self, document: Document, plan: Plan, block: Block) -> str:
         """What is later when a lot is left until after the time there is; "" for nothing."""
         lots = [replace(lot, ready=max(lot.ready, self.first.end)) if n == block.lot else lot for n, lot in enumerate(self.lots)]
-        order, calendar = self.search.order, Calendar(self.stints, lots)
+        order, calendar = self.search.order, Calendar(self.stints, lots, self.held)
         behind = [*(n for n in order if n != block.lot), *(n for n in order if n == block.lot)]  # all else may go first
         before = _of_orders(self.upcoming, plan.done)
         same, other = (_of_orders(self.upcoming, dates(lots, each, calendar)) for each in (order, behind))
@@ -93,6 +102,8 @@ class Evening:
         record = document.records.get(worst)
         if not isinstance(record, OrderRecord) or later[worst] < _HALF_DAY:
             return ""
+        if later[worst] == inf:
+            return _("Otherwise order {order} fits into no later hours of the shop.", order=record.number)
         days = max(round(later[worst] / DAY), 1)
         return ngettext(
             "Otherwise order {order} is a day later.", "Otherwise order {order} is {count} days later.", days, order=record.number
@@ -170,14 +181,15 @@ def unplanned(document: Document, evening: Evening) -> list[str]:
         at = next((at for at in range(len(lot.operations)) if (n, at) not in placed), -1)
         if at >= 0:
             operation = lot.operations[at]
-            found.setdefault(operation.stage, _too_long(operation, longest))
+            why = refused(document, evening.upcoming[n].stages[at])
+            found.setdefault(operation.stage, _too_long(operation, longest, why))
     return list(found.values())
 
 
-def _too_long(operation: Operation, longest: float) -> str:
+def _too_long(operation: Operation, longest: float, why: str) -> str:
     needs = operation.set_up + operation.each + (operation.wait if operation.kind is StageKind.ATTENDED else 0.0)
     if operation.each == inf:
-        return _("{stage}: the shop is too cold for glue. Warm it, or set its temperature under Settings.", stage=operation.stage)
+        return why
     if needs <= longest:
         return _("{stage} does not fit into the hours of the shop.", stage=operation.stage)
     return _(

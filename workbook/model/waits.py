@@ -1,16 +1,17 @@
 """The waits that go on in a shop: glue that cures, an oil finish that dries, work that is at a service."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 from msgspec import Struct
 
 from workbook.document.document import Document
 from workbook.document.making import batches, blades_of, entries_of, name_of_batch, standings_in
 from workbook.document.making_records import BatchRecord, EntryRecord
+from workbook.making.cautions import is_fire
 from workbook.making.entry import EntryKind
 from workbook.making.standing import CellState
 from workbook.shop.curing import cure_factor
-from workbook.shop.labour import Stage
+from workbook.shop.labour import Stage, StageKind
 from workbook.texts import _, ngettext
 
 _EVENING = "T21:00:00"  # when the work of an entry typed on another day ended, as nobody said
@@ -64,7 +65,7 @@ def last_waits(document: Document, batch: BatchRecord) -> Mapping[str, tuple[str
         if record.id in gone or entry.kind not in (EntryKind.DONE, EntryKind.SENT, EntryKind.BACK):
             continue
         for blade in entry.pieces or blades:
-            if entry.stage in with_wait and entry.kind is not EntryKind.BACK:
+            if (entry.stage in with_wait and entry.kind is not EntryKind.BACK) or entry.kind is EntryKind.SENT:
                 last[blade] = entry.stage, record
             else:
                 last.pop(blade, None)
@@ -87,6 +88,23 @@ def too_cold(document: Document, stage: Stage) -> str:
     if not stage.cures or settings.shop_heat >= settings.glue_least:
         return ""
     return _("The shop is too cold for glue to cure as its sheet says. Warm it, or follow the sheet of the glue.")
+
+
+def held_now(document: Document, ahead: Callable[[str], float]) -> dict[str, float]:
+    """Until when equipment is held by waits that go on, minutes from now, by its name."""
+    held, today = dict[str, float](), {stage.name: stage.equipment for stage in document.settings.charges.stages}
+    for wait in waits(document):
+        name, left = wait.stage.equipment or today.get(wait.stage.name, ""), ahead(wait.since) + wait.minutes
+        if name and left > 0 and not wait.away:
+            held[name] = max(left, held.get(name, 0.0))
+    return held
+
+
+def refused(document: Document, stage: Stage) -> str:
+    """Why a stage cannot be planned, in words; "" where it can: too cold for its glue, or a fire that nobody would tend."""
+    if stage.kind is StageKind.HANDS_ON and is_fire(stage):
+        return _("{stage} is hands-on in Rates. Make it an attended wait with the minutes of its temper.", stage=stage.name)
+    return too_cold(document, stage)
 
 
 def wait_words(document: Document, wait: Wait) -> str:

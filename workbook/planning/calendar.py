@@ -15,11 +15,15 @@ _CLOSE = 1e-6  # minutes
 _LEAST = 5.0  # minutes on a blade that is laid down
 
 
+Held = Mapping[str, float]  # by the name of equipment, until when it is held
+NOTHING_HELD: Held = {}
+
+
 class Fitting(NamedTuple):
     """How an operation may be split among the stints of a calendar."""
 
     least: int  # blades, but for the last: fewer are not worth their set-up
-    parted: bool  # one blade takes longer than any stint and may be laid down
+    parted: bool  # one blade takes longer than a usual stint and may be laid down
 
 
 class Stretch(NamedTuple):
@@ -36,14 +40,16 @@ class Calendar:
 
     __slots__ = ("_after", "_ends", "_fitting", "_held", "_least", "_leaving", "_starts")
 
-    def __init__(self, stints: Sequence[Stint], lots: Sequence[Lot]) -> None:
+    def __init__(self, stints: Sequence[Stint], lots: Sequence[Lot], held: Held = NOTHING_HELD) -> None:
+        """`held`: until when equipment is held by what goes on, by its name."""
         self._starts, self._ends = [each.start for each in stints], [each.end for each in stints]
         self._leaving = list(self._ends)  # when the maker leaves, for each
         self._after = [""] * len(stints)  # the stage of the work that ends where it starts; "": none does
-        self._held = dict[str, list[tuple[float, float]]]()  # by what is held
-        longest = max((each.end - each.start for each in stints), default=0.0)
+        self._held = {name: [(-inf, until)] for name, until in held.items()}  # by what is held
+        lengths = sorted(each.end - each.start for each in stints)
+        longest, usual = (lengths[-1], lengths[len(lengths) // 2]) if lengths else (0.0, 0.0)
         operations = {each for lot in lots for each in lot.operations}
-        self._fitting: Mapping[Operation, Fitting] = {each: fitting(each, longest) for each in operations}
+        self._fitting: Mapping[Operation, Fitting] = {each: fitting(each, longest, usual) for each in operations}
         self._least = min((each.each for each in operations if each.each), default=0.0)  # shorter gaps are of no use
 
     def copy(self) -> "Calendar":
@@ -123,13 +129,13 @@ class Calendar:
             insort(self._held.setdefault(operation.holds, []), (stretch.start, stretch.end + operation.wait))
 
 
-def fitting(operation: Operation, longest: float) -> Fitting:
-    """How an operation may be split when the longest stint is as long as this."""
+def fitting(operation: Operation, longest: float, usual: float) -> Fitting:
+    """How an operation may be split when the longest stint and the usual one are as long as this."""
     if not operation.each:
         return Fitting(1, parted=False)
     waits = operation.wait if operation.kind is StageKind.ATTENDED else 0.0
     most = floor((longest - operation.set_up - waits) / operation.each + _CLOSE)
-    parted = most < 1 and operation.kind is StageKind.HANDS_ON
+    parted = operation.set_up + operation.each > usual + _CLOSE and operation.kind is StageKind.HANDS_ON
     worth = ceil(operation.set_up / operation.each - _CLOSE)  # its set-up is no more than its work
     return Fitting(max(min(worth, most), 1), parted)
 

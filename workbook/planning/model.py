@@ -33,6 +33,7 @@ class Lot(Struct, frozen=True, kw_only=True):
     due: float = inf
     knives: float = 1.0  # how much it counts
     ready: float = 0.0  # a wait that goes on ends then
+    urgent: bool = False  # its first operation comes before all else: steel that was quenched and not tempered
 
 
 class Stint(Struct, frozen=True, kw_only=True):

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from math import exp, inf
 
-from workbook.planning.calendar import Calendar, Stretch
+from workbook.planning.calendar import NOTHING_HELD, Calendar, Held, Stretch
 from workbook.planning.model import Block, Lot, Plan, Stint, cost_of_dates
 
 STEPS = 3000  # plans tried
@@ -18,18 +18,23 @@ def dates(lots: Sequence[Lot], order: Sequence[int], calendar: Calendar) -> list
     """When each lot is done. In the order, the number of a lot stands for the next of its operations."""
     calendar = calendar.copy()
     at, ready = [0] * len(lots), [lot.ready for lot in lots]
-    for n in order:
+    for n in (*_first(lots), *order):
         if ready[n] < inf:
             ready[n] = calendar.put(lots[n].operations[at[n]], ready[n])
             at[n] += 1
     return ready
 
 
+def _first(lots: Sequence[Lot]) -> list[int]:
+    """The lots whose first operation comes before all else; an order is of what is left."""
+    return [n for n, lot in enumerate(lots) if lot.urgent and lot.operations]
+
+
 def planned(lots: Sequence[Lot], order: Sequence[int], calendar: Calendar) -> Plan:
     """The plan of an order."""
     calendar, blocks = calendar.copy(), list[Block]()
     at, ready = [0] * len(lots), [lot.ready for lot in lots]
-    for n in order:
+    for n in (*_first(lots), *order):
         if ready[n] == inf:
             continue
         stretches = list[Stretch]()
@@ -46,7 +51,9 @@ def due_rule(lots: Sequence[Lot], calendar: Calendar) -> list[int]:
     """The order of the due-date rule: whenever the maker is free, what is due first of all that can begin."""
     calendar, order = calendar.copy(), list[int]()
     at, ready = [0] * len(lots), [lot.ready for lot in lots]
-    going = [n for n, lot in enumerate(lots) if lot.operations]
+    for n in _first(lots):
+        ready[n], at[n] = calendar.put(lots[n].operations[0], ready[n]), 1
+    going = [n for n, lot in enumerate(lots) if at[n] < len(lot.operations) and ready[n] < inf]
     while going:
         starts = {n: calendar.soonest(lots[n].operations[at[n]], ready[n]) for n in going}
         n = min(going, key=lambda n: (starts[n], lots[n].due, n))
@@ -62,15 +69,17 @@ def first_orders(lots: Sequence[Lot], calendar: Calendar) -> Iterator[list[int]]
     """Orders to begin with: by the due-date rule, and lot by lot as they are due."""
     yield due_rule(lots, calendar)
     by_due = sorted(range(len(lots)), key=lambda n: (lots[n].due, n))
-    yield [n for n in by_due for _operation in lots[n].operations]
+    first = _first(lots)
+    yield [n for n in by_due for _operation in lots[n].operations[n in first :]]
 
 
 class PlanSearch:
     """Betters an order step by step, by simulated annealing. The same steps find the same plan on every machine."""
 
-    def __init__(self, lots: Sequence[Lot], stints: Sequence[Stint], steps: int = STEPS) -> None:
+    def __init__(self, lots: Sequence[Lot], stints: Sequence[Stint], steps: int = STEPS, held: Held = NOTHING_HELD) -> None:
+        """`held`: until when equipment is held by what goes on, minutes from now, by its name."""
         operations = sum(len(lot.operations) for lot in lots)
-        self.lots, self._calendar = lots, Calendar(stints, lots)
+        self.lots, self._calendar = lots, Calendar(stints, lots, held)
         self._steps = steps if operations <= _MANY else steps * _MANY // operations
         self.taken, self._state = 0, _SEED
         tried = [(self._cost(order), order) for order in first_orders(lots, self._calendar)]

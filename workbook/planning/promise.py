@@ -6,7 +6,7 @@ from typing import Protocol
 
 from msgspec import Struct
 
-from workbook.planning.calendar import Calendar
+from workbook.planning.calendar import NOTHING_HELD, Calendar, Held
 from workbook.planning.model import Lot, Operation, Plan, Stint
 from workbook.planning.ordering import dates
 from workbook.shop.labour import StageKind
@@ -63,10 +63,11 @@ class Forecast:
 
     def __init__(
         self, lots: Sequence[Uncertain], stints: Sequence[Stint], plan: Plan, stages: Mapping[str, StageChances], chance: Chance,
-        kept: Sequence[float] = (),
+        kept: Sequence[float] = (), held: Held = NOTHING_HELD,
     ) -> None:  # fmt: skip
         """`kept`: shares of the hours that were worked in past weeks; none: the hours are kept."""
         self._lots, self._stints, self._stages, self._chance, self._kept = lots, stints, stages, chance, kept
+        self._held = held
         self._starts, self._ends = dict[tuple[int, int], float](), dict[tuple[int, int], float]()
         for block in plan.blocks:
             key = block.lot, block.operation
@@ -80,7 +81,7 @@ class Forecast:
         ratios = self._ratios()
         lots = [self._drawn_lot(n, ratios, again) for n in range(len(self._lots))]
         every = [*lots, *(lot for _n, lot in again)]
-        done = dates(every, self._order(every), Calendar(self._drawn_stints(), every))
+        done = dates(every, self._order(every), Calendar(self._drawn_stints(), every, self._held))
         for (n, _lot), when in zip(again, done[len(lots) :], strict=True):
             done[n] = max(done[n], when)
         self.drawn.append(done[: len(lots)])
@@ -144,7 +145,7 @@ class Forecast:
         times = [
             (self._starts.get((n, at), lot.ready + at * _APART), n, at)
             for n, lot in enumerate(lots)
-            for at in range(len(lot.operations))
+            for at in range(int(lot.urgent and bool(lot.operations)), len(lot.operations))
         ]
         return [n for _time, n, _at in sorted(_in_turn(times))]
 

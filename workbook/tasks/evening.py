@@ -49,8 +49,10 @@ class PlanClock:
             date = midnight + timedelta(days=n)
             day = hours.on(date.date().isoformat(), date.weekday())
             begin, end = ((date - self.now).total_seconds() / 60 + minute for minute in (day.begin, day.end))
-            begin = max(begin, 0.0)
-            if end - begin >= _LEAST and begin >= tonight and not (n == 0 and tonight > 0):
+            if tonight > 0 and begin < tonight and n == 0:
+                continue  # what was typed is in place of these hours
+            begin = max(begin, tonight)
+            if end - begin >= _LEAST:
                 yield Stint(start=begin, end=end)
 
 
@@ -62,10 +64,10 @@ def _wall(moment: str) -> datetime:
 def kept_shares(document: Document, clock: PlanClock) -> tuple[float, ...]:
     """How much of the shop's hours was worked in each of the last weeks, by what was entered; none for fewer than four weeks.
 
-    The week that goes on is left out, and so are those before the first entry. A wait that was tended counts, once an evening.
+    The week that goes on is left out, and so are those before the first entry, weeks off, and weeks with work entered without
+    its minutes. A wait that was tended counts, once an evening.
     """
-    hours, worked = document.settings.hours.week, defaultdict[int, float](float)
-    this_week = _week(clock.now)
+    worked, unknown, this_week = defaultdict[int, float](float), set[int](), _week(clock.now)
     for batch in batches(document):
         waits = {stage.name: stage.wait for stage in batch.stages if stage.kind is StageKind.ATTENDED}
         tended = set[tuple[str, str]]()
@@ -73,11 +75,19 @@ def kept_shares(document: Document, clock: PlanClock) -> tuple[float, ...]:
             evening, fire = (entry.stage, entry.date), entry.kind is EntryKind.DONE and entry.stage in waits
             wait = waits[entry.stage] if fire and evening not in tended else 0.0
             tended |= {evening} if fire else set()
-            worked[this_week - _week(datetime.fromisoformat(entry.date))] += entry.minutes + wait
-    first = min(max(worked, default=0), _WEEKS)
-    if first < _FEW_WEEKS or not hours:
-        return ()
-    return tuple(min(worked[ago] / hours, 1.0) for ago in range(1, first + 1))
+            ago = this_week - _week(datetime.fromisoformat(entry.date))
+            worked[ago] += entry.minutes + wait
+            unknown |= {ago} if entry.kind is EntryKind.DONE and not entry.minutes else set()
+    weeks = {ago: _minutes_of(document, clock, ago) for ago in range(1, min(max(worked, default=0), _WEEKS) + 1)}
+    known = [ago for ago, minutes in weeks.items() if minutes and ago not in unknown]
+    return tuple(min(worked[ago] / weeks[ago], 1.0) for ago in known) if len(known) >= _FEW_WEEKS else ()
+
+
+def _minutes_of(document: Document, clock: PlanClock, ago: int) -> float:
+    """Minutes of the shop's hours in a week of the past; without days off."""
+    monday = clock.now.date() - timedelta(days=clock.now.weekday() + 7 * ago)
+    days = (monday + timedelta(days=n) for n in range(7))
+    return float(sum(document.settings.hours.on(day.isoformat(), day.weekday()).minutes for day in days))
 
 
 def _week(day: datetime) -> int:

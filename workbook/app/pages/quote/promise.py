@@ -10,7 +10,7 @@ from workbook.app.plans import Plans
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.shop_records import OrderRecord
-from workbook.shop.orders import OPEN
+from workbook.shop.orders import TALKED_OF
 from workbook.texts import _
 
 
@@ -63,7 +63,8 @@ class PromiseRow(QWidget):
         record = self._workspace.session.document.records.get(self._order)
         if isinstance(record, OrderRecord):
             self._say(_("Working out when it is done…"))
-            self.plans.plan(0.0, None if record.status in OPEN or record.laying else record)
+            asked = record if record.status in TALKED_OF and not record.laying else None
+            self.plans.plan(0.0, asked, self._order)
 
     def _show(self) -> None:
         promise = self.plans.promise(self._order)

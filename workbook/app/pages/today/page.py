@@ -232,7 +232,7 @@ class TodayPage(Page):
         if promise is not None:
             late = bool(wanted) and self.plans.day(promise.even) > wanted
             more = f"{more}. {self.plans.promise_words(promise)}"
-            more += f" {what_helps(self.plans.evening, due.order.id)}" if late else ""
+            more += f" {what_helps(self.plans.evening, due.order.id, kept=bool(self.plans.kept))}" if late else ""
         return GlanceLine(due.words, local.brief_day(wanted) if wanted else "", more, late)
 
     def _show_waits(self) -> None:
