@@ -43,6 +43,7 @@ class Plans(QObject):
         self.kept: Sequence[float] = ()  # shares of the hours that past weeks had
         self._forecast: Forecast | None = None
         self._work: Iterator[None] = iter(())
+        self.over = True  # whether all that is to be found is found
         self._timer = QTimer(self)
         self._timer.setInterval(_BETWEEN)
         self._timer.timeout.connect(lambda: self._go_on(_SLICE))
@@ -53,6 +54,7 @@ class Plans(QObject):
         """
         self.clock, self._forecast = PlanClock(now()), None
         self._work = self._all(tonight, asked, order)
+        self.over = False
         self._timer.start()
         self._go_on(_AT_ONCE)
 
@@ -93,13 +95,13 @@ class Plans(QObject):
         self._forecast = forecast
 
     def end(self) -> None:
-        """Work out nothing more."""
+        """Work out nothing more until it is asked to."""
         self._timer.stop()
 
-    @property
-    def over(self) -> bool:
-        """Whether all that is to be found is found."""
-        return not self._timer.isActive()
+    def resume(self) -> None:
+        """Go on with what is left."""
+        if not self.over:
+            self._timer.start()
 
     def finish(self) -> None:
         """Work out all that is left at once."""
@@ -110,6 +112,7 @@ class Plans(QObject):
         until = time.perf_counter() + seconds
         while not self.over and time.perf_counter() < until:
             if next(self._work, self) is self:
+                self.over = True
                 self._timer.stop()
                 self.foreseen.emit()
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from itertools import islice
 
 from PySide6.QtCore import QTimer, Signal
+from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
@@ -137,7 +138,13 @@ class TodayPage(Page):
         """Catch up, also with the time that has passed."""
         if self.stale or self.plans.clock.ahead(now()) > _OLD:
             self.refresh()
+        self.plans.resume()
         self._clock.start()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Leave the time to the page that is shown."""
+        super().hideEvent(event)
+        self.plans.end()
 
     def refresh(self) -> None:
         """Plan anew, and show everything as it is now."""
