@@ -50,8 +50,9 @@ def rail_button(look: Look, name: str, word: str, takes: str = "") -> RailButton
     colour(False)
     button.setIconSize(QSize(look.px(24), look.px(24)))
     button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
-    button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-    button.setFixedHeight(look.px(56))
+    button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
+    button.setMinimumHeight(look.px(46))  # on a low screen they move together
+    button.setMaximumHeight(look.px(56))
     return button
 
 
