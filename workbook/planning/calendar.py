@@ -50,7 +50,8 @@ class Calendar:
         longest, usual = (lengths[-1], lengths[len(lengths) // 2]) if lengths else (0.0, 0.0)
         operations = {each for lot in lots for each in lot.operations}
         self._fitting: Mapping[Operation, Fitting] = {each: fitting(each, longest, usual) for each in operations}
-        self._least = min((each.each for each in operations if each.each), default=0.0)  # shorter gaps are of no use
+        needed = [_LEAST if self._fitting[each].parted else each.each for each in operations if each.each]
+        self._least = min(needed, default=0.0)  # shorter gaps are of no use
 
     def copy(self) -> "Calendar":
         """Another that fills by itself."""
