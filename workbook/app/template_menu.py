@@ -96,7 +96,7 @@ def _reshaping(window: Frame, menu: QMenu) -> None:
     action(menu, _("Flip o&utline end for end"), partial(turn, space), also=_("rotate turn reverse direction mirror imported"))
     more = menu.addMenu(_("Add &hole"))
     for purpose, words in _MORE.items():
-        action(more, words, partial(window.draw.panel.holes.add, purpose), also=_("hole drill bore rivet corby pin"))
+        action(more, words, partial(window.draw.panel.holes.add, purpose), also=_("hole drill bore rivet pin"))
     free = menu.addMenu(_("Add control &point"))
     for run, words in RUN_WORDS.items():
         action(
