@@ -156,13 +156,32 @@ def test_a_wait_that_is_over_is_said_once_also_after_a_restart(qtbot, opened):
     window, _page = opened(document)
     space, said = window.workspace, []
     space.said.connect(said.append)
-    WaitNotices(window, space).tell()
+    WaitNotices(window, lambda: space).tell()
     assert not said
     opened.clock[0] = "2026-12-01T19:00:00.000+01:00"
-    later = WaitNotices(window, space)  # as after a restart: what was told is kept with what was typed
+    later = WaitNotices(window, lambda: space)  # as after a restart: what was told is kept with what was typed
     later.tell()
     later.tell()
     assert said == ["The wait is over: Glue the handle, 2 blades of Batch 2."]
+
+
+def test_one_clock_speaks_for_a_window_also_in_another_look(opened):
+    document, _batch, _blades = glued()
+    window, _page = opened(document)
+    notices = window.notices
+    notices.tell()
+    window.use_look(Look("dark"))
+    assert window.notices is notices
+    opened.clock[0] = "2026-12-01T19:00:00.000+01:00"
+    notices.tell()
+    assert window.status.text() == "The wait is over: Glue the handle, 2 blades of Batch 2."
+
+
+def test_a_plan_grows_old_and_is_made_anew(opened):
+    _window, page = opened(without_orders(demo()))
+    opened.clock[0] = "2026-11-30T19:20:00.000+01:00"
+    page.tick()
+    assert page.lines.said[0][0].startswith("19:20")
 
 
 def dialog(window, name, kind):

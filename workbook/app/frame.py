@@ -14,6 +14,7 @@ from workbook.app.elements.basics import Lettered
 from workbook.app.header import Header
 from workbook.app.look import Look
 from workbook.app.page_words import Cure, message
+from workbook.app.wait_notices import WaitNotices
 from workbook.app.workspace import Workspace
 from workbook.later import modules
 from workbook.problems import JobError
@@ -48,6 +49,11 @@ class Frame(QMainWindow):
     def beside(self) -> Beside:
         """Runs slow tasks."""
         return beside.Beside(self, lambda: self.workspace.look)
+
+    @cached_property
+    def notices(self) -> WaitNotices:
+        """Says when a wait is over."""
+        return WaitNotices(self, lambda: self.workspace)
 
     def dialog(self, name: str) -> None:
         """Open a dialog by its name."""

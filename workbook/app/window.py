@@ -26,7 +26,6 @@ from workbook.app.pages.table import NAMES, PAGES
 from workbook.app.style import sheet
 from workbook.app.updates import tell_update
 from workbook.app.urls import openable
-from workbook.app.wait_notices import WaitNotices
 from workbook.app.workspace import Workspace
 from workbook.document.making import batches
 from workbook.later import are_loaded, modules
@@ -185,7 +184,7 @@ class Window(Frame):
             self.listening.emit()
             self.filing.changed()  # work that had not reached its file
             self.bars_page()
-            self.notices = WaitNotices(self, self.workspace)
+            self.notices.tell()
             tell_update(self)
 
     def show_field(self, dialog: str, key: str) -> None:

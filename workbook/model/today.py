@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from workbook.document.accounts import finished_of, ordered
 from workbook.document.document import Document
-from workbook.document.orders import by_date, customer_of
+from workbook.document.orders import by_date, order_name
 from workbook.document.shop_records import OrderRecord
 from workbook.model.tonight import Evening, lots_in
 from workbook.planning.calendar import Calendar
@@ -33,14 +33,12 @@ def orders_due(document: Document) -> Iterator[OrderDue]:
     for order in by_date(document):
         if order.status in OPEN:
             finished, wanted = finished_of(document, order.id), ordered(document, order.id)
-            whose = customer_of(document, order)
-            number = _("Order {number}", number=order.number)
-            yield OrderDue(order=order, words=f"{number}, {whose}" if whose else number, finished=finished, ordered=wanted)
+            yield OrderDue(order=order, words=order_name(document, order), finished=finished, ordered=wanted)
 
 
 def progress_words(due: OrderDue) -> str:
-    """How far an order is: "2 of 4 finished"."""
-    return _("{finished} of {ordered} finished", finished=due.finished, ordered=due.ordered)
+    """How far an order is, as a sentence: "2 of 4 finished."."""
+    return _("{finished} of {ordered} finished.", finished=due.finished, ordered=due.ordered)
 
 
 def what_helps(evening: Evening, order: str, *, kept: bool) -> str:

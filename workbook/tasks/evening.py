@@ -12,7 +12,7 @@ from workbook.planning.model import Stint
 from workbook.shop.hours import ShopHours
 from workbook.shop.labour import StageKind
 
-DAYS = 400  # that are planned ahead
+_DAYS = 400  # that are planned ahead
 _WEEKS, _FEW_WEEKS = 12, 4  # that are looked back on, and of which too little is known
 _LEAST = 5.0  # minutes of what is left of today's hours that are worth planning
 
@@ -31,12 +31,6 @@ class PlanClock:
         """The ISO moment after some minutes, to the minute."""
         return (self.now + timedelta(minutes=minutes)).isoformat(timespec="minutes")
 
-    def today(self, hours: ShopHours) -> float:
-        """Minutes that are left of today's hours; all of them before they begin."""
-        day = hours.on(self.now.date().isoformat(), self.now.weekday())
-        past = self.now.hour * 60 + self.now.minute
-        return max(day.end - max(day.begin, past), 0)
-
     def stints(self, hours: ShopHours, tonight: float) -> list[Stint]:
         """Minutes from now on, and the hours of the days after; with no minutes also today's, as far as they are to come."""
         return list(self._stints(hours, tonight))
@@ -45,7 +39,7 @@ class PlanClock:
         if tonight > 0:
             yield Stint(start=0.0, end=tonight)
         midnight = datetime.combine(self.now.date(), time())
-        for n in range(DAYS):
+        for n in range(_DAYS):
             date = midnight + timedelta(days=n)
             day = hours.on(date.date().isoformat(), date.weekday())
             begin, end = ((date - self.now).total_seconds() / 60 + minute for minute in (day.begin, day.end))

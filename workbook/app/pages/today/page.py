@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import islice
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QHideEvent
+from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
@@ -38,7 +38,6 @@ class TodayPage(Page):
     """Shows the plan and the lists."""
 
     line_wanted = Signal(object)  # a line of the plan that is taken on
-    order_wanted = Signal(str)
     page_wanted = Signal(str)
     buying_wanted = Signal()
     hours_wanted = Signal()
@@ -138,13 +137,17 @@ class TodayPage(Page):
         """Catch up, also with the time that has passed."""
         if self.stale or self.plans.clock.ahead(now()) > _OLD:
             self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Go on with the plan, and look at the clock."""
+        super().showEvent(event)
         self.plans.resume()
         self._clock.start()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Leave the time to the page that is shown."""
         super().hideEvent(event)
-        self.plans.end()
+        self.end()
 
     def refresh(self) -> None:
         """Plan anew, and show everything as it is now."""
@@ -160,7 +163,7 @@ class TodayPage(Page):
         self._show_buying()
 
     def _time_left(self) -> float:
-        """Minutes until the time typed is over; without one, what is left of today's hours. 0: the next hours of the shop."""
+        """Minutes until the time typed is over; 0 without one: the plan is then for the next hours of the shop."""
         clock = PlanClock(now())
         if self._until:
             left = clock.ahead(self._until)
@@ -238,7 +241,7 @@ class TodayPage(Page):
         promise = self.plans.promise(due.order.id)
         if promise is not None:
             late = bool(wanted) and self.plans.day(promise.even) > wanted
-            more = f"{more}. {self.plans.promise_words(promise)}"
+            more = f"{more} {self.plans.promise_words(promise)}"
             more += f" {what_helps(self.plans.evening, due.order.id, kept=bool(self.plans.kept))}" if late else ""
         return GlanceLine(due.words, local.brief_day(wanted) if wanted else "", more, late)
 
@@ -266,11 +269,8 @@ class TodayPage(Page):
 
     def tick(self) -> None:
         """Count down, and plan anew once the time typed is over."""
-        if not self.isVisible():
-            self._clock.stop()
-            return
         self._show_waits()
-        if self._until and self._time_left() == 0:
+        if (self._until and self._time_left() == 0) or self.plans.clock.ahead(now()) > _OLD:
             self.refresh()
 
     def end(self) -> None:
