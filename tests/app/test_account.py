@@ -57,6 +57,15 @@ def test_a_deposit_then_the_balance_are_suggested_and_entered_by_enter(qtbot, wi
     assert account.balance.text().startswith("$0.01")
 
 
+def test_an_order_with_a_payment_is_not_deleted(qtbot, window, account):
+    qtbot.mouseClick(account.pay_button, Qt.MouseButton.LeftButton)
+    said = []
+    window.workspace.said.connect(said.append)
+    window.workspace.orders.drop("order1")
+    assert "order1" in book(window).records
+    assert "has payments" in said[-1]
+
+
 def test_a_wrong_payment_is_taken_back_and_not_undone(qtbot, window, account):
     qtbot.mouseClick(account.pay_button, Qt.MouseButton.LeftButton)
     said = []

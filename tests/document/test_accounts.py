@@ -120,11 +120,17 @@ def test_finished_knives_are_delivered_once_and_the_order_follows_them():
     assert delivered(document) == {piece.id for piece in ready}
 
 
-def test_what_is_not_finished_is_not_delivered():
+def test_what_is_not_finished_or_for_another_is_not_delivered():
     document = demo()
-    raw = document.get("s1", PieceRecord)
+    raw = replace(document.get("s1", PieceRecord), line="line1")
     with pytest.raises(EditError, match="26-10 is not finished"):
+        accounts.deliver(changed(document, raw), delivery(raw))
+    with pytest.raises(EditError, match="26-10 is not for order 1"):
         accounts.deliver(document, delivery(raw))
+    with pytest.raises(EditError, match="No knife of order 1 is ready"):
+        accounts.deliver(document, delivery())
+    with pytest.raises(EditError, match="is for an order"):
+        accounts.sell(shop(), SaleRecord(id="x", place=0.0, piece="a1", date=DAY, price=Decimal(300)))
     with pytest.raises(EditError, match="is not finished"):
         accounts.sell(document, SaleRecord(id="x", place=0.0, piece="s1", date=DAY, price=Decimal(300)))
 

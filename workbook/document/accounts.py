@@ -1,12 +1,13 @@
 """Queries of a document about money and deliveries: what was paid, what has left the shop, what is for sale."""
 
+from collections.abc import Mapping
 from decimal import Decimal
 
 from workbook.document.document import Document
 from workbook.document.making import standing_of
 from workbook.document.money_records import DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
 from workbook.document.orders import lines_of
-from workbook.document.shop_records import PieceRecord
+from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.shop.money import NOTHING
 
 
@@ -18,6 +19,16 @@ def payments_of(document: Document, order: str) -> list[PaymentRecord]:
 def paid(document: Document, order: str) -> Decimal:
     """What was paid for an order, refunds and what was taken back counted off."""
     return sum((record.counted for record in payments_of(document, order)), NOTHING)
+
+
+def has_account(document: Document, order: str) -> bool:
+    """Whether anything was paid, invoiced or delivered for an order."""
+    records: tuple[PaymentRecord | InvoiceRecord | DeliveryRecord, ...] = (
+        *document.all(PaymentRecord),
+        *document.all(InvoiceRecord),
+        *document.all(DeliveryRecord),
+    )
+    return any(record.order == order for record in records)
 
 
 def is_taken_back(document: Document, record: PaymentRecord | InvoiceRecord | SaleRecord) -> bool:
@@ -50,8 +61,15 @@ def ordered(document: Document, order: str) -> int:
 
 def blades_for(document: Document, order: str) -> list[PieceRecord]:
     """The blades that are for an order."""
-    lines = {line.id for line in lines_of(document, order)}
-    return [piece for piece in document.all(PieceRecord) if piece.line in lines]
+    return document.once(_blades_by_order, PieceRecord, OrderLine).get(order, [])
+
+
+def _blades_by_order(document: Document) -> Mapping[str, list[PieceRecord]]:
+    found, orders = dict[str, list[PieceRecord]](), {line.id: line.order for line in document.all(OrderLine)}
+    for piece in document.all(PieceRecord):
+        if piece.line in orders:
+            found.setdefault(orders[piece.line], []).append(piece)
+    return found
 
 
 def count_delivered(document: Document, order: str) -> int:

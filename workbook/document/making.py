@@ -155,12 +155,13 @@ def _knives(document: Document) -> Mapping[str, Mapping[str, _Knife]]:
     """The blades of each batch, by their ids."""
     handled = {template.id: is_handled(document, template.id) for template in document.all(TemplateRecord)}
     return {
-        batch: {piece.id: _Knife(handled.get(piece.of, True), _is_sheathed(document, piece), piece.first) for piece in blades}
+        batch: {piece.id: _Knife(handled.get(piece.of, True), is_sheathed(document, piece), piece.first) for piece in blades}
         for batch, blades in document.once(_blades, PieceRecord).items()
     }
 
 
-def _is_sheathed(document: Document, piece: PieceRecord) -> bool:
+def is_sheathed(document: Document, piece: PieceRecord) -> bool:
+    """Whether a blade gets a sheath."""
     line = document.records.get(piece.line)
     return isinstance(line, OrderLine) and bool(line.sheath)
 

@@ -33,6 +33,12 @@ def customer_of(document: Document, order: OrderRecord) -> str:
     return customer.name if isinstance(customer, CustomerRecord) else ""
 
 
+def order_name(document: Document, order: OrderRecord) -> str:
+    """An order as the maker knows it: "Order 2, A. Moreno"."""
+    whose = customer_of(document, order)
+    return _("Order {number}, {whose}", number=order.number, whose=whose) if whose else _("Order {number}", number=order.number)
+
+
 def hands_for(document: Document, template: str) -> list[tuple[str, float]]:
     """Names and hand breadths, mm, of customers with a known breadth and an order for a template, open or under discussion."""
     orders = (order for order in by_date(document) if order.status in (*TALKED_OF, *OPEN))
@@ -91,15 +97,15 @@ def cut_by_line(document: Document) -> Mapping[str, int]:
 
 def still_to_cut(document: Document) -> list[tuple[OrderLine, int]]:
     """The lines to be laid out, each with its blanks still to cut: those outside orders first, then by date wanted."""
-    return not_cut_of(document, [order.id for order in by_date(document) if order.laying])
+    return _not_cut(document, [order.id for order in by_date(document) if order.laying])
 
 
 def not_cut(document: Document) -> list[tuple[OrderLine, int]]:
     """The same of all open orders, also of those that are not to be laid out yet."""
-    return not_cut_of(document, [order.id for order in by_date(document) if order.laying or order.status in OPEN])
+    return _not_cut(document, [order.id for order in by_date(document) if order.laying or order.status in OPEN])
 
 
-def not_cut_of(document: Document, orders: Sequence[str]) -> list[tuple[OrderLine, int]]:
+def _not_cut(document: Document, orders: Sequence[str]) -> list[tuple[OrderLine, int]]:
     """The lines outside orders and of some orders, each with its blanks still to cut."""
     names = {record.id for record in document.all(TemplateRecord)}
     cut = cut_by_line(document)

@@ -1,6 +1,5 @@
 """The account of an order: what is due, what was paid, what has left the shop, and where it stands by its knives."""
 
-from collections.abc import Mapping
 from decimal import Decimal
 
 from msgspec import Struct
@@ -11,7 +10,6 @@ from workbook.document.money_records import InvoiceLine, InvoiceRecord
 from workbook.document.orders import lines_of
 from workbook.document.shop_records import CustomerRecord, OrderRecord
 from workbook.model.model import Model
-from workbook.model.order_steel import SteelCost
 from workbook.model.quoting import OrderWork, worked_out
 from workbook.shop.money import NOTHING, cents
 from workbook.shop.orders import DONE, STATUS_WORDS, TALKED_OF, Status
@@ -36,9 +34,9 @@ class Account(Struct, frozen=True, kw_only=True):
         return self.due - self.paid
 
 
-def account_of(document: Document, model: Model, order: str, steel: Mapping[str, SteelCost] | None = None) -> Account:
+def account_of(document: Document, model: Model, order: str) -> Account:
     """The account of an order. What is due is what was invoiced; without an invoice, what the quote comes to."""
-    work, bill = worked_out(document, model, order, steel or {}), open_invoice(document, order)
+    work, bill = worked_out(document, model, order, {}), open_invoice(document, order)
     return Account(
         due=invoiced(bill).due if bill is not None else work.totals.due,
         deposit=work.totals.deposit,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from workbook.document.accounts import has_account
 from workbook.document.actions import orders
 from workbook.document.document import Document, Edit, joined
 from workbook.document.orders import lines_of
@@ -127,8 +128,10 @@ class OrderDesk:
             self._space.do(orders.remove_customer(self._document, customer.id))
 
     def drop(self, order: str) -> None:
-        """Remove an order with its lines."""
-        if order:
+        """Remove an order with its lines, unless money or knives went with it."""
+        if order and has_account(self._document, order):
+            self._space.said.emit(_("This order has payments, an invoice or deliveries. Set its status to declined instead."))
+        elif order:
             self._space.do(orders.remove_order(self._document, order))
 
     def drop_line(self, line: str) -> None:

@@ -5,7 +5,7 @@ but an expense: what was wrong is taken back by another record.
 from collections.abc import Sequence
 from decimal import Decimal
 
-from workbook.document.accounts import count_delivered, delivered, is_taken_back, open_invoice, ordered
+from workbook.document.accounts import blades_for, count_delivered, delivered, is_taken_back, open_invoice, ordered
 from workbook.document.action import Action, Value, plain
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.making import standing_of
@@ -45,8 +45,13 @@ def take_payment_back(document: Document, wrong: str, id: str, date: str) -> Edi
 def deliver(document: Document, delivery: DeliveryRecord) -> Edit:
     """Deliver knives of an order, which is delivered once none is left. EditError for a knife that is not finished."""
     order, gone = document.get(delivery.order, OrderRecord), delivered(document)
+    own = {piece.id for piece in blades_for(document, order.id)}
+    if not delivery.pieces:
+        raise EditError(_("No knife of order {number} is ready.", number=order.number))
     for id_ in delivery.pieces:
         piece = document.get(id_, PieceRecord)
+        if id_ not in own:
+            raise EditError(_("{serial} is not for order {number}.", serial=piece.serial, number=order.number))
         if id_ in gone or not standing_of(document, piece).finished:
             raise EditError(_("{serial} is not finished, or has left the shop.", serial=piece.serial))
     after: list[Record] = [replace(delivery, place=next_place(document, DeliveryRecord))]
@@ -94,6 +99,8 @@ def next_invoice(document: Document) -> int:
 def sell(document: Document, sale: SaleRecord) -> Edit:
     """Sell a finished knife of the shop's own. EditError for one that is not finished, for an order, or gone."""
     piece = document.get(sale.piece, PieceRecord)
+    if piece.line:
+        raise EditError(_("{serial} is for an order. Give it to the shop first.", serial=piece.serial))
     if piece.id in delivered(document) or not standing_of(document, piece).finished:
         raise EditError(_("{serial} is not finished, or has left the shop.", serial=piece.serial))
     fields: dict[str, Value] = {"blade": piece.serial, "amount": plain(sale.price)}
