@@ -351,6 +351,13 @@ def test_a_quench_is_not_planned_without_the_temper_that_is_a_stage_of_its_own()
     assert not any(line.stage.name == "Harden" for line in shop.lines(120))
 
 
+def test_a_blade_that_was_in_the_fire_is_not_hardened_again_whatever_is_entered():
+    document = with_stages(quenched(), split)
+    (red,) = (each for each in Shop(document).upcoming if each.red)
+    assert [stage.name for stage in red.stages[:2]] == ["Temper", "Straighten and correct"]
+    assert (red.lot.operations[0].each, red.lot.operations[0].wait) == (0.0, 240.0)
+
+
 def test_a_furnace_that_tempers_is_not_free_and_neither_are_the_clamps():
     document = without_orders(demo())
     batch = next(each for each in batches(document) if each.number == 2)

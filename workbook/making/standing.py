@@ -23,6 +23,9 @@ class CellState(StrEnum):
     SCRAPPED = "scrapped"
 
 
+THROUGH = (CellState.DONE, CellState.HELD, CellState.AGAIN)  # of a stage that was done at least once
+
+
 class Cell(Struct, frozen=True, kw_only=True):
     """One stage of one blade."""
 

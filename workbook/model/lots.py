@@ -9,12 +9,12 @@ from msgspec import Struct
 
 from workbook.document.accounts import finished_of, ordered
 from workbook.document.document import Document
-from workbook.document.making import batches, blades_of, order_of, standings_in, untempered, waits_for_temper
+from workbook.document.making import batches, blades_of, is_sheathed, order_of, standings_in, untempered, waits_for_temper
 from workbook.document.making_records import BatchRecord, EntryRecord
 from workbook.document.orders import not_cut
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.making.standing import CellState, Standing
-from workbook.model.own_numbers import OwnNumbers, is_sheathed
+from workbook.model.own_numbers import OwnNumbers
 from workbook.model.waits import last_waits, moment_of, refused, wait_of
 from workbook.planning.model import Lot, Operation
 from workbook.shop.labour import Stage, StageAsks, StageKind
@@ -25,6 +25,7 @@ from workbook.texts import _
 MOST = 20  # lots that are planned one by one
 _AHEAD = (CellState.OPEN, CellState.NEXT, CellState.AGAIN)
 _LAST = "9999"  # after all dates
+_FURNACE = _("furnace")
 Ahead = Callable[[str], float]  # minutes from now until an ISO moment; less than 0 once it is over
 
 
@@ -146,8 +147,9 @@ def _upcoming(
     stages = {stage.name: stage for stage in batch.stages}
     ahead_of = tuple(_with_equipment(own, stages[name]) for name in point.stages)
     temper = _temper_of(own, batch) if point.red else None
-    if temper is not None:
-        ahead_of = (temper, *(stage for stage in ahead_of if stage.name != temper.name))
+    if temper is not None:  # it was in the fire, whatever is entered
+        heated = _until(batch, temper)
+        ahead_of = (temper, *(stage for stage in ahead_of if stage.kind is not StageKind.ATTENDED or stage.name not in heated))
     waits, until, ready = "", "", 0.0
     for piece in pieces:
         stage, record = last.get(piece.id, ("", None))
@@ -169,11 +171,10 @@ def _upcoming(
     return Upcoming(
         lot=lot, stages=ahead_of, batch=batch.id, blades=tuple(piece.id for piece in pieces),
         of=tuple(piece.of for piece in pieces), order=point.order, held=point.held, waits=waits, until=until,
-        away=bool(point.away), red=point.red,
+        away=bool(point.away), red=temper is not None,
     )  # fmt: skip
 
 
-_FURNACE = _("furnace")
 _SPARE = 0.5  # of a knife that a customer waits for
 
 
@@ -182,6 +183,12 @@ def _temper_of(own: OwnNumbers, batch: BatchRecord) -> Stage | None:
     tended = [stage for stage in batch.stages if stage.kind is StageKind.ATTENDED]
     asked = [stage for stage in tended if stage.asks is StageAsks.HARDNESS] or tended
     return _with_equipment(own, asked[-1]) if asked else None
+
+
+def _until(batch: BatchRecord, last: Stage) -> list[str]:
+    """The names of a batch's stages up to one of them."""
+    names = [stage.name for stage in batch.stages]
+    return names[: names.index(last.name) + 1]
 
 
 def _tended_together(stages: Sequence[Stage], operations: Sequence[Operation]) -> tuple[tuple[Stage, ...], tuple[Operation, ...]]:

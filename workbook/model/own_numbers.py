@@ -6,15 +6,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from msgspec import Struct
 
 from workbook.document.document import Document
-from workbook.document.making import apart, batches, blades_of, entries_of, standings_in
+from workbook.document.making import apart, batches, blades_of, entries_of, is_sheathed, standings_in
 from workbook.document.making_records import BatchRecord
 from workbook.document.orders import is_handled
 from workbook.document.records import TemplateRecord
-from workbook.document.shop_records import OrderLine, PieceRecord
+from workbook.document.shop_records import PieceRecord
 from workbook.making.entry import EntryKind, Logged
 from workbook.making.learned import Minutes, Run, Yield, is_unusual, minutes_of, yield_of
 from workbook.making.minutes import minutes_words
-from workbook.making.standing import CellState, standing_entries
+from workbook.making.standing import THROUGH, CellState, standing_entries
 from workbook.model.model import Model
 from workbook.model.quoting import sizes_in
 from workbook.region import Region
@@ -24,7 +24,6 @@ from workbook.structs import replace
 from workbook.texts import ngettext
 
 _TENS = 10  # minutes from which tenths say nothing
-_THROUGH = (CellState.DONE, CellState.HELD, CellState.AGAIN)
 
 
 class StageOwn(Struct, frozen=True, kw_only=True):
@@ -152,12 +151,6 @@ def family_of(document: Document, template: str) -> str:
     return record.own_family or (record.family.family if record.family is not None else "")
 
 
-def is_sheathed(document: Document, piece: PieceRecord) -> bool:
-    """Whether a blade gets a sheath."""
-    line = document.records.get(piece.line)
-    return isinstance(line, OrderLine) and bool(line.sheath)
-
-
 def passed_and_lost(document: Document) -> Mapping[str, tuple[int, int]]:
     """How many blades came through each stage, and how many were lost at it."""
     return document.once(_counts)
@@ -168,7 +161,7 @@ def _counts(document: Document) -> Mapping[str, tuple[int, int]]:
     for batch in batches(document):
         for standing in standings_in(document, batch.id).values():
             for stage, cell in zip(batch.stages, standing.cells, strict=True):
-                good[stage.name] += cell.state in _THROUGH
+                good[stage.name] += cell.state in THROUGH
                 lost[stage.name] += cell.state is CellState.SCRAPPED
     return {stage: (good[stage], lost[stage]) for stage in {*good, *lost}}
 

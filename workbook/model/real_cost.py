@@ -6,15 +6,15 @@ from decimal import Decimal
 from msgspec import Struct
 
 from workbook.document.document import Document
-from workbook.document.making import batch_id, batches, blades_of, name_of_batch, order_of, standing_of, standings_in
+from workbook.document.making import batch_id, batches, blades_of, is_sheathed, name_of_batch, order_of, standing_of, standings_in
 from workbook.document.making_records import BatchRecord
-from workbook.document.orders import customer_of
+from workbook.document.orders import order_name
 from workbook.document.records import MaterialRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.making.minutes import minutes_words
-from workbook.making.standing import CellState, Standing
+from workbook.making.standing import THROUGH, CellState, Standing
 from workbook.model.model import Model
-from workbook.model.own_numbers import KnifeStages, is_sheathed
+from workbook.model.own_numbers import KnifeStages
 from workbook.model.sheathing import material_of, sheath_of
 from workbook.model.taking import OF_HANDLES
 from workbook.shop.labour import StageKind
@@ -24,8 +24,6 @@ from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.needs import Use, uses
 from workbook.shop.worked import Worked, total
 from workbook.texts import _, ngettext
-
-_DONE = (CellState.DONE, CellState.HELD, CellState.AGAIN)
 
 
 class CostOf(Struct, frozen=True, kw_only=True):
@@ -75,8 +73,7 @@ def choices(document: Document) -> Iterator[CostOf]:
             of_orders.setdefault(order.id, []).append(piece)
     for order in sorted(document.all(OrderRecord), key=lambda order: -order.number):
         if order.id in of_orders:
-            whose, number = customer_of(document, order), _("Order {number}", number=order.number)
-            yield CostOf(key=order.id, words=f"{number}, {whose}" if whose else number, pieces=tuple(of_orders[order.id]))
+            yield CostOf(key=order.id, words=order_name(document, order), pieces=tuple(of_orders[order.id]))
     for batch in batches(document):
         yield CostOf(key=batch.id, words=name_of_batch(batch), pieces=blades_of(document, batch.id))
     years = dict[str, list[PieceRecord]]()
@@ -138,7 +135,7 @@ def _blades(document: Document, model: Model, pieces: Iterable[PieceRecord]) -> 
 def _together(document: Document, batch: BatchRecord) -> Mapping[str, int]:
     """How many blades of a batch share the set-up of each stage."""
     standings = standings_in(document, batch.id).values()
-    return {stage.name: sum(standing.cells[n].state in _DONE for standing in standings) for n, stage in enumerate(batch.stages)}
+    return {stage.name: sum(standing.cells[n].state in THROUGH for standing in standings) for n, stage in enumerate(batch.stages)}
 
 
 def _minutes(blades: Sequence[_Blade], *, real: bool, allowance: float) -> dict[str, float]:
@@ -146,7 +143,7 @@ def _minutes(blades: Sequence[_Blade], *, real: bool, allowance: float) -> dict[
     found = dict[str, float]()
     for blade in blades:
         for stage, cell in zip(blade.batch.stages, blade.standing.cells, strict=True):
-            counted = blade.rates.get(stage.name, 0.0) * (1 + allowance) if cell.state in _DONE else 0.0
+            counted = blade.rates.get(stage.name, 0.0) * (1 + allowance) if cell.state in THROUGH else 0.0
             minutes = cell.minutes if real else counted
             if minutes:
                 found[stage.name] = found.get(stage.name, 0.0) + minutes
@@ -227,7 +224,7 @@ def _outside(document: Document, blades: Sequence[_Blade]) -> Iterator[Worked]:
 def _was_out(blade: _Blade) -> bool:
     """Whether a blade went through a stage of work elsewhere, or is there."""
     cells = zip(blade.batch.stages, blade.standing.cells, strict=True)
-    return any(stage.kind is StageKind.OUTSIDE and cell.state in (*_DONE, CellState.SENT) for stage, cell in cells)
+    return any(stage.kind is StageKind.OUTSIDE and cell.state in (*THROUGH, CellState.SENT) for stage, cell in cells)
 
 
 def sum_words(document: Document, cost: RealCost) -> str:

@@ -3,24 +3,25 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QMouseEvent, QPainter
+from PySide6.QtGui import QPainter
 
-from workbook.app.canvas.chosen_plot import ChosenPlot
-from workbook.app.elements.basics import fitted
-from workbook.app.elements.painting import ground, letter
+from workbook.app.canvas.row_plot import ROW, RowPlot
+from workbook.app.elements.painting import letter
 from workbook.app.look import Look
 from workbook.making.minutes import minutes_words
 from workbook.model.real_cost import StageDifference
 from workbook.shop.money import Money, priced
 from workbook.texts import _
 
-_ROW, _BAR = 22, 12  # pixels of a row, and of its bar
+_BAR = 12  # pixels of a bar
 
 
-class DifferencePlot(ChosenPlot):
+class DifferencePlot(RowPlot):
     """The plot. Arrows and the pointer choose a stage, which is told in words."""
 
     margins = (170, 84, 36, 10)
+    nothing = _("No minutes of these blades yet.")
+    head = _("Difference from quotes, with overhead")
 
     def __init__(self, look: Look) -> None:
         super().__init__(look, "difference-plot", _("Difference from quotes, by stage"))
@@ -45,46 +46,24 @@ class DifferencePlot(ChosenPlot):
     def show_stages(self, stages: Sequence[StageDifference], money: Money) -> None:
         """Show other stages."""
         self._stages, self._money, self._at = stages, money, -1
-        self.setMinimumHeight(self._look.px(max(160, 46 + _ROW * len(stages))))
+        self.setMinimumHeight(self._look.px(max(160, 46 + ROW * len(stages))))
         self.setAccessibleDescription("; ".join(self._words(each) for each in stages))
         self.update()
 
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Choose the stage under the pointer."""
-        row = (event.position().y() - self._room().top()) / self._look.px(_ROW)
-        if 0 <= row < self.count():
-            self._choose(int(row))
+    def name_of(self, n: int) -> str:
+        """The name of a stage."""
+        return self._stages[n].stage
 
-    def paintEvent(self, event: object) -> None:
-        """Paint a bar for each stage, and the chosen stage's words."""
-        painter, look = QPainter(self), self._look
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        ground(painter, self.rect(), look.colour("board"))
-        if not self._stages:
-            middle = QPointF(self.width() / 2, self.height() / 2)
-            letter(painter, look, middle, _("No minutes of these blades yet."), 9.75, "middle", tone="soft")
-            return
-        head = self.words() or _("Difference from quotes, with overhead")
-        words = fitted(look, head, 9.75, bool(self.words()), self.width() - look.px(24))
-        letter(painter, look, QPointF(look.px(12), look.px(22)), words, 9.75, "start", bool(self.words()))
-        for n, each in enumerate(self._stages):
-            self._bar(painter, n, each)
-
-    def _bar(self, painter: QPainter, n: int, each: StageDifference) -> None:
-        look, room = self._look, self._room()
+    def paint_row(self, painter: QPainter, n: int, y: float) -> None:
+        """Paint a stage's bar and its amount."""
+        look, room, each = self._look, self._room(), self._stages[n]
         most = max(abs(float(stage.money)) for stage in self._stages) or 1.0
-        middle, y = room.center().x(), room.top() + (n + 0.5) * look.px(_ROW)
-        if n == self._at:
-            row = QRectF(look.px(6), y - look.px(_ROW) / 2, self.width() - look.px(12), look.px(_ROW))
-            painter.fillRect(row, look.colour("blue_wash"))
+        middle, half = room.center().x(), look.px(_BAR) / 2
         wide = room.width() / 2 * float(each.money) / most
-        half = look.px(_BAR) / 2
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(look.colour("stop" if wide > 0 else "blue"))
         painter.drawRect(QRectF(min(middle, middle + wide), y - half, abs(wide), 2 * half))
         painter.setPen(look.pen("extension", "hair"))
-        painter.drawLine(QPointF(middle, y - look.px(_ROW) / 2), QPointF(middle, y + look.px(_ROW) / 2))
-        base = y + look.px(4)
-        name = fitted(look, each.stage, 9, False, room.left() - look.px(24))
-        letter(painter, look, QPointF(look.px(12), base), name, 9, "start")
-        letter(painter, look, QPointF(self.width() - look.px(12), base), priced(each.money, self._money), 9, "end")
+        painter.drawLine(QPointF(middle, y - look.px(ROW) / 2), QPointF(middle, y + look.px(ROW) / 2))
+        at = QPointF(self.width() - look.px(12), y + look.px(4))
+        letter(painter, look, at, priced(each.money, self._money), 9, "end")

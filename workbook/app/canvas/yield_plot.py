@@ -4,23 +4,24 @@ from collections.abc import Sequence
 from math import floor
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QMouseEvent, QPainter
+from PySide6.QtGui import QPainter
 
-from workbook.app.canvas.chosen_plot import ChosenPlot
-from workbook.app.elements.basics import fitted
-from workbook.app.elements.painting import ground, letter
+from workbook.app.canvas.row_plot import ROW, RowPlot
+from workbook.app.elements.painting import letter
 from workbook.app.look import Look
 from workbook.model.own_numbers import StageOwn
 from workbook.texts import _
 
-_ROW, _BAR, _DOT = 22, 10, 4  # pixels of a row, of its bar and its dot
+_BAR, _DOT = 10, 4  # pixels of a bar and a dot
 _STEP = 0.05  # of the scale's lower end
 
 
-class YieldPlot(ChosenPlot):
+class YieldPlot(RowPlot):
     """The plot. Arrows and the pointer choose a stage, which is told in words."""
 
     margins = (170, 30, 36, 28)
+    nothing = _("No blade came through a stage yet.")
+    head = _("Share good. Bar: 9 in 10, dot: yours, mark: in quotes")
 
     def __init__(self, look: Look) -> None:
         super().__init__(look, "yield-plot", _("Share good, by stage"))
@@ -38,15 +39,13 @@ class YieldPlot(ChosenPlot):
         """Show the stages that blades came through."""
         self._stages = [own for own in stages if own.passed.good + own.passed.lost]
         self._at = -1
-        self.setMinimumHeight(self._look.px(max(160, 64 + _ROW * len(self._stages))))
+        self.setMinimumHeight(self._look.px(max(160, 64 + ROW * len(self._stages))))
         self.setAccessibleDescription("; ".join(map(_words, self._stages)))
         self.update()
 
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Choose the stage under the pointer."""
-        row = (event.position().y() - self._room().top()) / self._look.px(_ROW)
-        if 0 <= row < self.count():
-            self._choose(int(row))
+    def name_of(self, n: int) -> str:
+        """The name of a stage."""
+        return self._stages[n].stage.name
 
     def _low(self) -> float:
         least = min(min(own.passed.low, own.stage.good) for own in self._stages)
@@ -56,36 +55,19 @@ class YieldPlot(ChosenPlot):
         room, low = self._room(), self._low()
         return room.left() + room.width() * (share - low) / (1 - low)
 
-    def paintEvent(self, event: object) -> None:
-        """Paint a bar for each stage, the scale, and the chosen stage's words."""
-        painter, look = QPainter(self), self._look
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        ground(painter, self.rect(), look.colour("board"))
-        if not self._stages:
-            middle = QPointF(self.width() / 2, self.height() / 2)
-            letter(painter, look, middle, _("No blade came through a stage yet."), 9.75, "middle", tone="soft")
-            return
-        head = self.words() or _("Share good. Bar: 9 in 10, dot: yours, mark: in quotes")
-        words = fitted(look, head, 9.75, bool(self.words()), self.width() - look.px(24))
-        letter(painter, look, QPointF(look.px(12), look.px(22)), words, 9.75, "start", bool(self.words()))
-        self._scale(painter)
-        for n, own in enumerate(self._stages):
-            self._row(painter, n, own)
-
-    def _scale(self, painter: QPainter) -> None:
+    def paint_scale(self, painter: QPainter) -> None:
+        """Paint the shares behind the rows."""
         look, room, low = self._look, self._room(), self._low()
-        foot = room.top() + look.px(_ROW) * self.count()
+        foot = room.top() + look.px(ROW) * self.count()
         for share in (low, (1 + low) / 2, 1.0):
             painter.setPen(look.pen("extension", "hair"))
             painter.drawLine(QPointF(self._x(share), room.top()), QPointF(self._x(share), foot))
             letter(painter, look, QPointF(self._x(share), foot + look.px(16)), f"{share:.0%}", 9, "middle", tone="soft")
 
-    def _row(self, painter: QPainter, n: int, own: StageOwn) -> None:
-        look, y, passed = self._look, self._room().top() + (n + 0.5) * self._look.px(_ROW), own.passed
-        if n == self._at:
-            row = QRectF(look.px(6), y - look.px(_ROW) / 2, self.width() - look.px(12), look.px(_ROW))
-            painter.fillRect(row, look.colour("blue_wash"))
-        half, left = look.px(_BAR) / 2, self._x(passed.low)
+    def paint_row(self, painter: QPainter, n: int, y: float) -> None:
+        """Paint a stage's bar, the mark of quotes and its dot."""
+        look, own = self._look, self._stages[n]
+        passed, half, left = own.passed, look.px(_BAR) / 2, self._x(own.passed.low)
         painter.setPen(look.pen("outline", "blue"))
         painter.setBrush(look.colour("blue_wash"))
         painter.drawRect(QRectF(left, y - half, max(self._x(passed.high) - left, 1.0), 2 * half))
@@ -95,8 +77,6 @@ class YieldPlot(ChosenPlot):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(look.colour("blue"))
         painter.drawEllipse(QPointF(self._x(passed.share), y), look.px(_DOT), look.px(_DOT))
-        name = fitted(look, own.stage.name, 9, False, self._room().left() - look.px(24))
-        letter(painter, look, QPointF(look.px(12), y + look.px(4)), name, 9, "start")
 
 
 def _words(own: StageOwn) -> str:
