@@ -3,11 +3,11 @@
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.dialogs.record_cells import RecordCells, RecordColumn
+from workbook.app.dialogs.undo_keys import undo_by_keys
 from workbook.app.elements.basics import Lettered, label
 from workbook.app.workspace import Workspace
 from workbook.document.fields import row_of
@@ -57,8 +57,7 @@ class HoursDialog(QDialog):
         for part in (self.days, self.off):
             part.trouble.connect(self._say)
             part.cells.typing.connect(workspace.hold)
-        for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
-            QShortcut(QKeySequence(key), self).activated.connect(run)
+        undo_by_keys(self, workspace)
         workspace.changed.connect(self._changed)
         workspace.refused.connect(self._refused)
         self._fill()

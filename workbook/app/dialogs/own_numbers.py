@@ -3,12 +3,12 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.canvas.run_plot import RunPlot
 from workbook.app.canvas.yield_plot import YieldPlot
 from workbook.app.changed import Changed
+from workbook.app.dialogs.undo_keys import undo_by_keys
 from workbook.app.elements.basics import label, named, row, scrolled, tool
 from workbook.app.elements.record_table import RecordTable
 from workbook.app.workspace import Workspace
@@ -60,8 +60,7 @@ class OwnNumbersDialog(QDialog):
         self.table.chosen.connect(self._choose)
         self.minutes_button.clicked.connect(lambda: self._use(with_own_minutes))
         self.yield_button.clicked.connect(lambda: self._use(with_own_yield))
-        for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
-            QShortcut(QKeySequence(key), self).activated.connect(run)
+        undo_by_keys(self, workspace)
         workspace.changed.connect(self._changed)
         self._fill()
 

@@ -4,11 +4,11 @@ from typing import Any
 
 from msgspec.structs import fields
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
 from workbook.app.dialogs.record_cells import RecordCells, record_column
+from workbook.app.dialogs.undo_keys import undo_by_keys
 from workbook.app.elements.basics import Lettered, label, named, scrolled
 from workbook.app.elements.form import Form, Heading, Item
 from workbook.app.elements.items import form_items, item
@@ -62,8 +62,7 @@ class Rates(QDialog):
             part.cells.typing.connect(workspace.hold)
         self.form.trouble.connect(self._say)
         self.form.keep_in(workspace)
-        for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
-            QShortcut(QKeySequence(key), self).activated.connect(run)
+        undo_by_keys(self, workspace)
         workspace.changed.connect(self._changed)
         workspace.refused.connect(self._refused)
         self._fill()

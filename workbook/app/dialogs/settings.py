@@ -3,10 +3,10 @@
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
+from workbook.app.dialogs.undo_keys import undo_by_keys
 from workbook.app.elements.basics import Lettered, label, named, scrolled
 from workbook.app.elements.form import Form, Heading, Item
 from workbook.app.elements.items import form_items
@@ -70,8 +70,7 @@ class SettingsDialog(QDialog):
         outer.addWidget(scroll, 1)
         outer.addWidget(self.wrong)
         self.resize(look.px(490), min(look.px(720), parent.height()))
-        for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
-            QShortcut(QKeySequence(key), self).activated.connect(run)
+        undo_by_keys(self, workspace)
         workspace.changed.connect(self._changed)
         workspace.refused.connect(self._fill)
         self._fill()
