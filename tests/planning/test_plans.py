@@ -170,7 +170,8 @@ def test_three_thousand_plans_beat_the_due_date_rule_by_more_than_a_quarter():
         assert 40 <= sum(len(lot.operations) for lot in lots) <= 57
         rule += cost_of_dates(lots, dates(lots, due_rule(lots, calendar), calendar))
         found += searched(lots, stints).cost
-    assert found <= 0.72 * rule, (found, rule)
+    print(f"due-date rule {rule:.1f}, {found:.1f} after 3000 plans: {1 - found / rule:.1%} less")
+    assert found <= 0.72 * rule
 
 
 def test_the_same_steps_find_the_same_plan():

@@ -39,8 +39,6 @@ class Upcoming(Struct, frozen=True, kw_only=True):
     of: tuple[str, ...] = ()  # of each blade, the id of its template
     order: str = ""  # the id of the order they are for; "": the shop's own
     held: str = ""  # the stage whose hold point keeps them
-    waits: str = ""  # the stage whose wait goes on
-    until: str = ""  # ISO moment at which that is over
     away: bool = False  # at a service
     red: bool = False  # quenched, and not tempered since
 
@@ -52,7 +50,7 @@ class _Point(Struct, frozen=True):
     due: str
     order: str
     held: str
-    away: str
+    away: bool
     red: bool  # quenched, and not tempered since
 
 
@@ -135,7 +133,7 @@ def _point(document: Document, names: Sequence[str], standing: Standing, piece: 
         due=(order.wanted or _LAST) if order else _LAST,
         order=order.id if order else "",
         held=next((name for name, state in zip(names, states, strict=True) if state is CellState.HELD), ""),
-        away=next((name for name, state in zip(names, states, strict=True) if state is CellState.SENT), ""),
+        away=CellState.SENT in states,
         red=red,
     )
 
@@ -150,12 +148,11 @@ def _upcoming(
     if temper is not None:  # it was in the fire, whatever is entered
         heated = _until(batch, temper)
         ahead_of = (temper, *(stage for stage in ahead_of if stage.kind is not StageKind.ATTENDED or stage.name not in heated))
-    waits, until, ready = "", "", 0.0
+    ready = 0.0
     for piece in pieces:
         stage, record = last.get(piece.id, ("", None))
         wait = wait_of(document, stages[stage]) if record else 0.0
-        if record is not None and (over := ahead(moment_of(record)) + wait) > ready:
-            ready, waits, until = over, stage, moment_of(record)
+        ready = max(ready, ahead(moment_of(record)) + wait) if record else ready
     operations = [_operation(document, own, stage, pieces) for stage in ahead_of]
     if temper is not None:  # the work is done: only the temper is left
         operations[0] = replace(operations[0], set_up=0.0, each=0.0, at_once=0)
@@ -170,8 +167,8 @@ def _upcoming(
     )
     return Upcoming(
         lot=lot, stages=ahead_of, batch=batch.id, blades=tuple(piece.id for piece in pieces),
-        of=tuple(piece.of for piece in pieces), order=point.order, held=point.held, waits=waits, until=until,
-        away=bool(point.away), red=temper is not None,
+        of=tuple(piece.of for piece in pieces), order=point.order, held=point.held,
+        away=point.away, red=temper is not None,
     )  # fmt: skip
 
 
