@@ -1,7 +1,9 @@
 """How the gate judges, and that each measure runs."""
 
 import tempfile
+from itertools import accumulate, count
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -121,6 +123,16 @@ def test_the_program_measured_is_the_one_named(here, tmp_path):
     (tmp_path / "workbook" / "__init__.py").write_text("raise ValueError('another program')", encoding="utf-8")
     before, after = gate.compared(MEASURE, (here._replace(tree=tmp_path), here), range(1))
     assert before.error == "ValueError: another program" and not after.error
+
+
+def test_what_waits_while_it_is_read_takes_no_less_than_nothing(monkeypatch):
+    from tests.bench import gate_measures
+
+    waits = accumulate(count(10.0))  # s; before each reading others have a core, longer each time
+
+    monkeypatch.setattr(gate_measures, "time", SimpleNamespace(perf_counter=lambda: next(waits)))
+    monkeypatch.setattr(gate_measures, "queued", lambda: next(waits) * 1000)
+    assert gate_measures.took(lambda: None) >= 0
 
 
 def test_every_measure_has_a_way():
