@@ -14,6 +14,7 @@ from workbook.document.actions import (
     accounts,
     cutting,
     families,
+    knives,
     layouts,
     ledger,
     making,
@@ -27,6 +28,8 @@ from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
 from workbook.document.making_records import BatchRecord, LoadRecord, RecipeRecord
 from workbook.document.money_records import (
+    AfterKind,
+    AfterRecord,
     DeliveryRecord,
     ExpenseKind,
     ExpenseRecord,
@@ -38,7 +41,7 @@ from workbook.document.money_records import (
 )
 from workbook.document.queries import revisions_of, template_named
 from workbook.document.records import BarRecord, KeptBar, KeptPiece, LayoutRecord, MaterialRecord
-from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PictureRecord, PieceRecord
 from workbook.formats.family import family
 from workbook.geometry.path import polyline
 from workbook.heat.load import Cover, CycleKind, FileTest, HeatCycle, HeatLoad, HeatRecipe
@@ -67,6 +70,8 @@ BILL = InvoiceRecord(
     id="bill", place=0.0, number=1, date="2026-11-26", order="order1", buyer="A. Moreno", tax=0.07,
     lines=(InvoiceLine(words="Petty", quantity=2, each=Decimal("290.00")),),
 )  # fmt: skip
+HONED = AfterRecord(id="honed", place=0.0, piece="a2", date="2026-11-26", minutes=12.0, price=Decimal("15.00"))
+PICTURE = PictureRecord(id="photo", place=0.0, of="a1", picture="attachment:" + "0" * 64, at=AT)
 SOLD = SaleRecord(id="sold", place=0.0, piece="a2", date="2026-11-26", price=Decimal("310.00"), tax=0.07)
 
 
@@ -130,6 +135,8 @@ def a_shop():
         partial(accounts.pay, payment=PAID),
         partial(accounts.invoice, record=BILL),
         partial(accounts.sell, sale=SOLD),
+        partial(knives.after, record=HONED),
+        partial(knives.add_picture, record=PICTURE),
     ):
         document = document.applied(edit(document))
     return document
@@ -271,6 +278,12 @@ def _of_accounts(document):
     yield partial(accounts.take_sale_back, wrong="sold", id=new(), date=AT[:10])
     yield partial(accounts.offer, blade=finished[2], price=Decimal("310.00"), kept_at="the show case")
     yield partial(accounts.spend, records=[spent])
+    came_back = AfterRecord(id=new(), place=0.0, piece="a2", date=AT[:10], kind=AfterKind.RETURNED, note="the tip is bent")
+    yield partial(knives.after, record=came_back)
+    yield partial(knives.drop_after, id="honed")
+    yield partial(knives.add_picture, record=replace(PICTURE, id=new()))
+    yield partial(knives.drop_picture, id="photo")
+    yield partial(knives.note_next_time, template=petty(document), words="Leave the heel 2 mm longer.")
 
 
 def _of_making(document):

@@ -1,13 +1,14 @@
 """Queries of a document about money and deliveries: what was paid, what has left the shop, what is for sale."""
 
+from collections import Counter
 from collections.abc import Mapping
 from decimal import Decimal
 
 from workbook.document.document import Document
 from workbook.document.making import standing_of
-from workbook.document.money_records import DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
+from workbook.document.money_records import AfterKind, AfterRecord, DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
 from workbook.document.orders import lines_of
-from workbook.document.shop_records import OrderLine, PieceRecord
+from workbook.document.shop_records import OrderLine, PictureRecord, PieceRecord
 from workbook.shop.money import NOTHING
 
 
@@ -43,15 +44,44 @@ def open_invoice(document: Document, order: str) -> InvoiceRecord | None:
 
 
 def delivered(document: Document) -> frozenset[str]:
-    """The ids of all knives that have left the shop: delivered, or sold and not come back."""
-    return document.once(_delivered, DeliveryRecord, SaleRecord)
+    """The ids of all knives that have left the shop, delivered or sold, and not come back."""
+    return document.once(_delivered, DeliveryRecord, SaleRecord, AfterRecord)
 
 
 def _delivered(document: Document) -> frozenset[str]:
-    gone = {piece for record in document.all(DeliveryRecord) for piece in record.pieces}
-    back = {record.of for record in document.all(SaleRecord) if record.of}
-    sold = {record.piece for record in document.all(SaleRecord) if not record.of and record.id not in back}
-    return frozenset(gone | sold)
+    times = Counter(piece for record in document.all(DeliveryRecord) for piece in record.pieces)
+    for sale in document.all(SaleRecord):
+        times[sale.piece] += -1 if sale.of else 1
+    for record in document.all(AfterRecord):
+        times[record.piece] -= record.kind is AfterKind.RETURNED
+    return frozenset(piece for piece, left in times.items() if left > 0)
+
+
+def left_on(document: Document, piece: str, until: str = "9999") -> str:
+    """The ISO date on which a knife left the shop for the last time, until a date; "" for one that is in the shop."""
+    moves = [(record.date, 1) for record in document.all(DeliveryRecord) if piece in record.pieces]
+    moves += [(record.date, -1 if record.of else 1) for record in document.all(SaleRecord) if record.piece == piece]
+    moves += [
+        (record.date, -1) for record in document.all(AfterRecord) if record.piece == piece and record.kind is AfterKind.RETURNED
+    ]
+    moves = [move for move in moves if move[0] <= until]
+    return max(date for date, by in moves if by > 0) if sum(by for _date, by in moves) > 0 else ""
+
+
+def sale_of(document: Document, piece: str) -> SaleRecord | None:
+    """The sale of a knife that was not taken back; None where there is none."""
+    found = [record for record in document.all(SaleRecord) if record.piece == piece and not is_taken_back(document, record)]
+    return found[-1] if found else None
+
+
+def after_of(document: Document, piece: str) -> list[AfterRecord]:
+    """What happened to a knife after it had left the shop, in the order it was entered."""
+    return [record for record in document.all(AfterRecord) if record.piece == piece]
+
+
+def pictures_of(document: Document, of: str) -> list[PictureRecord]:
+    """The pictures of a blade, or of anything else, by its id."""
+    return [record for record in document.all(PictureRecord) if record.of == of]
 
 
 def ordered(document: Document, order: str) -> int:

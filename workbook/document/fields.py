@@ -103,7 +103,7 @@ OWN: dict[type, Table] = {
         choice("ground_from"), _to("bar", "bar"),
         number("minutes", 0, 100_000, zero=_("by its size"), label=_("Minutes each"),
             meaning=_("for one knife of it, without set-up")),
-        _to("own_family", "family", since=11),
+        _to("own_family", "family", since=11), text("next_time", NOTE, since=15, label=_("Next time")),
     ),
     FamilyRecord: (_id(), _place(), part("template", since=11)),
     Revision: (

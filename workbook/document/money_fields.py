@@ -3,8 +3,10 @@
 from typing import Any
 
 from workbook.document.money_records import (
+    AFTER_WORDS,
     EXPENSE_WORDS,
     PAYMENT_WORDS,
+    AfterRecord,
     DeliveryRecord,
     ExpenseRecord,
     InvoiceLine,
@@ -20,6 +22,7 @@ SINCE = 15
 _ONCE: dict[str, Any] = {"added": True, "since": SINCE}
 _ID = 100  # letters
 _MOST_LINES = 1000
+_MOST_MINUTES = 100_000
 
 
 def _id() -> Field:
@@ -54,7 +57,10 @@ FIELDS: dict[type, Table] = {
         text("buyer", **_ONCE, label=_("Buyer")), text("note", NOTE, **_ONCE, label=_("Note")),
         _to("of", "sale", added=True),
     ),
-    InvoiceLine: (name("words", since=SINCE), count("quantity", 1, MOST_ORDERED, since=SINCE), money("each", SUM, since=SINCE)),
+    InvoiceLine: (
+        name("words", since=SINCE), count("quantity", 1, MOST_ORDERED, since=SINCE), money("each", SUM, since=SINCE),
+        text("details", NOTE, since=SINCE),
+    ),
     InvoiceRecord: (
         _id(), _place(), count("number", 1, 10**9, **_ONCE), _date(), _to("order", "order", added=True),
         text("buyer", NOTE, **_ONCE), parts("lines", _MOST_LINES, **_ONCE),
@@ -66,5 +72,11 @@ FIELDS: dict[type, Table] = {
         choice("kind", options=tuple(EXPENSE_WORDS.items()), since=SINCE, label=_("Kind")),
         text("supplier", since=SINCE, label=_("Supplier")), text("receipt", since=SINCE, label=_("Receipt no.")),
         text("note", NOTE, since=SINCE, label=_("Note")),
+    ),
+    AfterRecord: (
+        _id(), _place(), _to("piece", "piece", added=True), _date(),
+        choice("kind", options=tuple(AFTER_WORDS.items()), **_ONCE, label=_("Done")),
+        number("minutes", 0, _MOST_MINUTES, **_ONCE, label=_("Minutes")), money("price", SUM, **_ONCE, label=_("Price")),
+        text("note", NOTE, **_ONCE, label=_("Note")),
     ),
 }  # fmt: skip

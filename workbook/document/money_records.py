@@ -1,4 +1,6 @@
-"""What leaves the shop and what comes in: payments, deliveries, sales, invoices, expenses. One frozen record for each."""
+"""What leaves the shop and what comes in: payments, deliveries, sales, invoices, expenses, work after a sale. One frozen record
+for each.
+"""
 
 from decimal import Decimal
 from enum import StrEnum
@@ -44,6 +46,23 @@ EXPENSE_WORDS = {
     ExpenseKind.TOOLS: _("tools"),
     ExpenseKind.SHIPPING: _("shipping"),
     ExpenseKind.OTHER: _("other"),
+}
+
+
+class AfterKind(StrEnum):
+    """What happened to a knife after it had left the shop."""
+
+    SHARPENED = "sharpened"
+    REPAIRED = "repaired"
+    RETURNED = "returned"  # it is the shop's again
+    OTHER = "other"
+
+
+AFTER_WORDS = {
+    AfterKind.SHARPENED: _("sharpened"),
+    AfterKind.REPAIRED: _("repaired"),
+    AfterKind.RETURNED: _("returned to the shop"),
+    AfterKind.OTHER: _("other"),
 }
 
 
@@ -98,6 +117,7 @@ class InvoiceLine(Struct, frozen=True, kw_only=True):
     words: str
     quantity: int
     each: Decimal
+    details: str = ""  # steel, handle, extras
 
 
 class InvoiceRecord(Struct, frozen=True, kw_only=True):
@@ -126,4 +146,17 @@ class ExpenseRecord(Struct, frozen=True, kw_only=True):
     kind: ExpenseKind = ExpenseKind.OTHER
     supplier: str = ""
     receipt: str = ""  # its number
+    note: str = ""
+
+
+class AfterRecord(Struct, frozen=True, kw_only=True):
+    """What was done to a knife after it had left the shop, or that it came back."""
+
+    id: str
+    place: float
+    piece: str
+    date: str
+    kind: AfterKind = AfterKind.SHARPENED
+    minutes: float = 0.0
+    price: Decimal = NOTHING  # before tax
     note: str = ""

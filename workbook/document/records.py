@@ -6,7 +6,7 @@ from typing import Literal
 from msgspec import Struct, field
 
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
-from workbook.document.money_records import DeliveryRecord, ExpenseRecord, InvoiceRecord, PaymentRecord, SaleRecord
+from workbook.document.money_records import AfterRecord, DeliveryRecord, ExpenseRecord, InvoiceRecord, PaymentRecord, SaleRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.heat.load import Bath
 from workbook.region import USUAL, Region, region_of
@@ -42,6 +42,7 @@ class TemplateRecord(Struct, frozen=True, kw_only=True):
     bar: str = ""  # a bar's id
     minutes: float = 0.0  # for one knife, without set-up; 0: estimated from its sizes
     own_family: str = ""  # the id of the maker's own family it belongs to; "": a shipped one, or none
+    next_time: str = ""  # what to do otherwise when it is made again
 
     @property
     def template(self) -> Template | DrawnTemplate:
@@ -205,6 +206,7 @@ OfShop = (
     | SaleRecord
     | InvoiceRecord
     | ExpenseRecord
+    | AfterRecord
 )
 Record = (
     TemplateRecord | FamilyRecord | Revision | BarRecord | MaterialRecord | LayoutRecord | ToolsRecord | SettingsRecord | OfShop
@@ -230,6 +232,7 @@ KINDS: dict[str, type[Record]] = {
     "sale": SaleRecord,
     "invoice": InvoiceRecord,
     "expense": ExpenseRecord,
+    "after": AfterRecord,
     "layout": LayoutRecord,
     "tools": ToolsRecord,
     "settings": SettingsRecord,

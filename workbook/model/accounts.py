@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from workbook.document.accounts import blades_for, count_delivered, open_invoice, ordered, paid, ready_for
 from workbook.document.document import Document
-from workbook.document.money_records import InvoiceLine, InvoiceRecord
+from workbook.document.money_records import InvoiceLine, InvoiceRecord, SaleRecord
 from workbook.document.orders import lines_of
 from workbook.document.shop_records import CustomerRecord, OrderRecord
 from workbook.model.model import Model
@@ -69,9 +69,22 @@ def invoice_for(document: Document, work: OrderWork, id: str, date: str) -> Invo
         id=id, place=0.0, number=1, date=date, order=work.order.id, discount=work.totals.discount, delivery=work.totals.delivery,
         tax=work.tax, buyer="\n".join(part for part in (work.customer, contact) if part),
         lines=tuple(
-            InvoiceLine(words=line.quote.words, quantity=line.quote.quantity, each=cents(line.quote.each)) for line in work.lines
+            InvoiceLine(
+                words=line.quote.words, quantity=line.quote.quantity, each=cents(line.quote.each),
+                details=", ".join(line.quote.details),
+            ) for line in work.lines
         ),
     )  # fmt: skip
+
+
+def sale_tax(sale: SaleRecord) -> Decimal:
+    """The tax of a knife sold without an order, to the cent."""
+    return cents(sale.price * Decimal(repr(sale.tax)))
+
+
+def sale_commission(sale: SaleRecord) -> Decimal:
+    """What whoever sold it for the shop keeps, to the cent: a share of the price before tax."""
+    return cents(sale.price * Decimal(repr(sale.kept)))
 
 
 def state_words(document: Document, order: OrderRecord) -> str:

@@ -1,17 +1,21 @@
-"""Payments, deliveries and invoices of orders. What has left the house is taken back by another record, not undone."""
+"""Payments, deliveries and invoices of orders, finished knives and expenses. What has left the house is taken back by another
+record, not undone.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from workbook.document.accounts import ready_for
-from workbook.document.actions import accounts
+from workbook.document.actions import accounts, knives
 from workbook.document.document import Document, Edit, EditError
-from workbook.document.money_records import DeliveryRecord, PaymentKind, PaymentRecord
+from workbook.document.money_records import AfterRecord, DeliveryRecord, ExpenseRecord, PaymentKind, PaymentRecord, SaleRecord
+from workbook.document.shop_records import PictureRecord, PieceRecord
 from workbook.model.accounts import Account, account_of, invoice_for, prices_fixed
 from workbook.model.quoting import worked_out
+from workbook.storage.attachment import Attachment
 from workbook.tasks.work import new_id, now
 from workbook.texts import _
 
@@ -20,7 +24,7 @@ if TYPE_CHECKING:
 
 
 class AccountDesk:
-    """Changes the accounts of one workspace."""
+    """Changes the accounts of one workspace. A change that cannot be made returns why, in words; "" where it is made."""
 
     def __init__(self, space: Work) -> None:
         self._space = space
@@ -58,6 +62,49 @@ class AccountDesk:
     def cancel_invoice(self, invoice: str, date: str) -> str:
         """Cancel an invoice by another."""
         return self._done(lambda: accounts.cancel_invoice(self._document, invoice, new_id(), date))
+
+    def sell(self, piece: str, price: Decimal, date: str, buyer: str, kept: float) -> str:
+        """Sell a finished knife, with the shop's usual tax. `kept`: the share that whoever sold it keeps."""
+        tax = self._document.settings.charges.tax
+        record = SaleRecord(id=new_id(), place=0.0, piece=piece, date=date, price=price, tax=tax, kept=kept, buyer=buyer)
+        return self._done(lambda: accounts.sell(self._document, record))
+
+    def take_sale_back(self, sale: str) -> str:
+        """Take a sale back: the knife is in the shop again."""
+        return self._done(lambda: accounts.take_sale_back(self._document, sale, new_id(), now()[:10]))
+
+    def offer(self, piece: str, price: Decimal | None, kept_at: str) -> str:
+        """Set the price and the location of a finished knife, where they are others."""
+        record = self._document.get(piece, PieceRecord)
+        if (record.price, record.kept_at) == (price, kept_at):
+            return ""
+        return self._done(lambda: accounts.offer(self._document, piece, price, kept_at))
+
+    def after(self, record: AfterRecord) -> str:
+        """Enter what was done to a knife that has left the shop."""
+        return self._done(lambda: knives.after(self._document, record))
+
+    def drop_after(self, id_: str) -> str:
+        """Remove what was entered wrong about it."""
+        return self._done(lambda: knives.drop_after(self._document, id_))
+
+    def add_picture(self, piece: str, picture: bytes) -> None:
+        """Add a picture of a knife, a JPEG. StorageTrouble where it does not fit."""
+        reference = self._space.session.attach(Attachment("image/jpeg", picture))
+        record = PictureRecord(id=new_id(), place=0.0, of=piece, picture=reference, at=now())
+        self._space.do(knives.add_picture(self._document, record))
+
+    def drop_picture(self, picture: str) -> None:
+        """Remove a picture of a knife."""
+        self._space.do(knives.drop_picture(self._document, picture))
+
+    def spend(self, records: Sequence[ExpenseRecord]) -> None:
+        """Replace the shop's expenses."""
+        self._space.do(accounts.spend(self._document, records))
+
+    def note_next_time(self, template: str, words: str) -> None:
+        """Keep what is to be done otherwise when a template is made again."""
+        self._space.do(knives.note_next_time(self._document, template, words))
 
     def _done(self, made: Callable[[], Edit]) -> str:
         try:

@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import count
 from typing import Any, TypeVar
 
+from workbook.document.accounts import delivered, open_invoice
 from workbook.document.action import Action, Value
 from workbook.document.actions.ledger import Stamp, booked, counted, have
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.making import next_batch_number, next_load_number, recipe_for
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
+from workbook.document.money_records import AfterRecord, DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
 from workbook.document.orders import lines_of, next_number
 from workbook.document.other_book import BookItem, Resolution, matches, name_of, with_part
 from workbook.document.queries import next_place, revisions_of
@@ -23,6 +25,8 @@ _OF_ORDERS = (CustomerRecord, OrderRecord, OrderLine)
 _KINDS: tuple[type[Record], ...] = (
     TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, *_OF_ORDERS, PieceRecord, BatchRecord
 )  # fmt: skip
+_OF_MONEY = (PaymentRecord, DeliveryRecord, InvoiceRecord, SaleRecord, AfterRecord)
+_Money = TypeVar("_Money", PaymentRecord, DeliveryRecord, InvoiceRecord, SaleRecord, AfterRecord)
 _Placed = TypeVar(
     "_Placed",
     TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, CustomerRecord, OrderRecord, OrderLine, PieceRecord, BatchRecord,
@@ -56,7 +60,7 @@ class _Merging:
         self._names: dict[type[Record], set[str]] = {}  # of what stays and what has come so far
         self._places = {
             kind: count(next_place(mine, kind))
-            for kind in (*_KINDS, Movement, PictureRecord, EntryRecord, LoadRecord, RecipeRecord)
+            for kind in (*_KINDS, Movement, PictureRecord, EntryRecord, LoadRecord, RecipeRecord, *_OF_MONEY)
         }
         self._numbers = count(max(next_number(mine), next_number(theirs)))
         self._batches, self._load_numbers = count(next_batch_number(mine)), count(next_load_number(mine))
@@ -120,7 +124,15 @@ class _Merging:
         records += [self._tools] if self._tools is not None else []
         for record, here in self._coming.values():
             records += self._brought(record, here)
-        return [*records, *self._relinked(), *self._entries(), *self._loads(), *self._recipes(), *self._pictures()]
+        return [
+            *records,
+            *self._relinked(),
+            *self._entries(),
+            *self._loads(),
+            *self._recipes(),
+            *self._pictures(),
+            *self._money(),
+        ]
 
     def _relinked(self) -> Iterator[Record]:
         """Blades that are here: those of lines that come now get them, those of lines that go lose them."""
@@ -265,6 +277,43 @@ class _Merging:
             if picture.of in new:
                 place = next(self._places[PictureRecord])
                 yield replace(picture, id=self._free_id(picture), place=place, of=self._ids[picture.of])
+
+    def _money(self) -> Iterator[Record]:
+        """Payments, deliveries and invoices of orders that come, sales of knives that come and what was done to them since.
+
+        What is here already stays. Knives that have left the shop here are not delivered or sold once more.
+        """
+        for record in self._new(PaymentRecord):
+            if record.order in self._ids:
+                yield replace(record, place=next(self._places[PaymentRecord]), order=self._ids[record.order])
+        gone = delivered(self._mine)
+        for delivery in self._new(DeliveryRecord):
+            pieces = tuple(own for piece in delivery.pieces if (own := self._id(piece)) and own not in gone)
+            if pieces and delivery.order in self._ids:
+                place = next(self._places[DeliveryRecord])
+                yield replace(delivery, place=place, order=self._ids[delivery.order], pieces=pieces)
+        yield from self._invoices()
+        for sale in self._new(SaleRecord):
+            if (own := self._ids.get(sale.piece, "")) and own not in gone:
+                yield replace(sale, place=next(self._places[SaleRecord]), piece=own)
+        for after in self._new(AfterRecord):
+            if own := self._ids.get(after.piece, ""):
+                yield replace(after, place=next(self._places[AfterRecord]), piece=own)
+
+    def _new(self, kind: type[_Money]) -> Iterator[_Money]:
+        return (record for record in self._theirs.all(kind) if record.id not in self._mine.records)
+
+    def _invoices(self) -> Iterator[Record]:
+        """Invoices of orders that come, with what cancels them. Each comes under its own number, which a customer holds on paper,
+        or not at all: where the number is taken, or the order has an invoice here.
+        """
+        numbers, came = {record.number for record in self._mine.all(InvoiceRecord)}, set[str]()
+        for bill in self._new(InvoiceRecord):
+            order = self._ids.get(bill.order, "")
+            fits = bill.of in came if bill.of else open_invoice(self._mine, order) is None
+            if order and fits and bill.number not in numbers:
+                came.add(bill.id)
+                yield replace(bill, place=next(self._places[InvoiceRecord]), order=order)
 
     def _free_id(self, record: Record) -> str:
         return record.id if record.id not in self._mine.records else self._new_id()

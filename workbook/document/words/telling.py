@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from workbook.document.action import Value
+from workbook.document.money_records import AFTER_WORDS, PAYMENT_WORDS
 from workbook.shop.orders import STATUS_WORDS
 from workbook.template.holes import WORDS as PURPOSES
 from workbook.template.parameters import PARAMETERS
@@ -154,6 +155,8 @@ _KINDS: dict[str, Callable[[Value, Unit, str], str]] = {
     "purpose": _one_of(PURPOSES),
     "run": _one_of(RUN_WORDS),
     "status": _one_of(STATUS_WORDS),
+    "payment": _one_of(PAYMENT_WORDS),
+    "after": _one_of(AFTER_WORDS),
     "taken": _one_of(TAKEN_WORDS),
     "scaled": _one_of(SCALED_WORDS),
     "face": _one_of(FACE_WORDS),

@@ -155,6 +155,7 @@ TEMPLATES: dict[str, Words] = {
     "template.added": _("new template {template}"),
     "template.copied": _("copy of {template}"),
     "template.renamed": _("{template} is now {name}"),
+    "template.next_time": _("{template:of}next time: {note}"),
     "template.tags": _("{template:of}tags {tags:names}"),
     "template.removed": _removed,
     "template.sizes": _("{count:n size|sizes} of {template}"),
