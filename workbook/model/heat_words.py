@@ -151,6 +151,12 @@ def load_words(record: LoadRecord, unit: Unit) -> str:
     return "; ".join(part for part in parts if part)
 
 
+def heats_words(load: HeatLoad, unit: Unit) -> str:
+    """The heats that were done, and the quench, without what was read or noted."""
+    parts = [_cycle(cycle, unit) for cycle in load.cycles if cycle.done]
+    return "; ".join([*parts, *([load.quench] if load.quench and load.hardened else [])])
+
+
 def read_words(load: HeatLoad) -> Iterator[str]:
     """What was read and done besides temperatures."""
     if load.furnace:

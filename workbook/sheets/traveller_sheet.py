@@ -49,6 +49,7 @@ class TravellerSheet(Struct, frozen=True, kw_only=True):
     under: str
     rows: tuple[TravellerRow, ...]
     columns: tuple[TravellerColumn, ...]
+    notes: tuple[str, ...] = ()  # of the maker's own, under the tables
 
 
 def traveller_drafts(run: PrintRun, sheet: TravellerSheet) -> Iterator[Draft]:
@@ -85,7 +86,7 @@ def _cautions(run: PrintRun, sheet: TravellerSheet, groups: Sequence[range], top
     keys = [", ".join(f"{where_words(place)[:1]} {where_words(place)}" for place in places) for places in letters]
     cautions = [text for text in dict.fromkeys(sheet.columns[at].caution for group in groups for at in group) if text]
     marks: list[Mark] = []
-    for text in (*keys, *cautions, *([DEFER] if cautions else [])):
+    for text in (*sheet.notes, *keys, *cautions, *([DEFER] if cautions else [])):
         more, top = paragraph(run.margin, top, run.wide[0] - 2 * run.margin, text, run.measure)
         marks += more
     return marks, top

@@ -5,8 +5,8 @@ import datetime
 from workbook.document.document import Document
 from workbook.document.shop_records import CustomerRecord
 from workbook.model.quoting import LineWork, OrderWork
+from workbook.sheets.letter_sheet import Letter, LetterLine, letter_pages
 from workbook.sheets.paper import PrintRun, SheetPage
-from workbook.sheets.quote_sheet import QuoteSheet, SheetLine, quote_pages
 from workbook.shop.money import Money, priced
 from workbook.template.shape import Shape
 from workbook.texts import _, labelled
@@ -23,7 +23,7 @@ def valid_until(date: str, days: int) -> str:
         return ""
 
 
-def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
+def quote_sheet(document: Document, work: OrderWork, date: str) -> Letter:
     """The text and amounts of a quote. `date`: ISO."""
     settings, totals = document.settings, work.totals
     money = settings.money
@@ -37,14 +37,15 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
         if totals.deposit
         else []
     )
-    return QuoteSheet(
+    return Letter(
         shop=settings.shop,
         address=settings.address,
         reached=settings.contact,
-        number=str(work.order.number),
-        customer=work.customer,
+        title=_("Quote {number}", number=work.order.number),
+        customer=work.customer or _("shop stock"),
         contact=customer.contact if isinstance(customer, CustomerRecord) else "",
         date=settings.local.day(date),
+        heads=(_("Quantity"), _("Each"), _("Amount")),
         lines=tuple(_line(line, money, settings.unit) for line in work.lines),
         sums=tuple((words, priced(amount, money)) for words, amount in sums),
         due=(_("Total"), priced(totals.due, money)),
@@ -53,19 +54,17 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
     )
 
 
-def _line(work: LineWork, money: Money, unit: Unit) -> SheetLine:
-    return SheetLine(
+def _line(work: LineWork, money: Money, unit: Unit) -> LetterLine:
+    return LetterLine(
         words=work.quote.words,
-        sizes=_sizes(work.knife, unit),
+        sizes=knife_sizes(work.knife, unit),
         knife=work.knife,
         details=", ".join(work.quote.details),
-        quantity=str(work.quote.quantity),
-        each=priced(work.quote.each, money),
-        amount=priced(work.quote.amount, money),
+        cells=(str(work.quote.quantity), priced(work.quote.each, money), priced(work.quote.amount, money)),
     )
 
 
-def _sizes(knife: Shape, unit: Unit) -> str:
+def knife_sizes(knife: Shape, unit: Unit) -> str:
     """The blade's and the whole length in words; of an outline from a file the whole length."""
     x0, _y0, x1, _y1 = knife.extent()
     overall = f"{built(show(x1 - x0, unit))} {unit}"
@@ -91,17 +90,15 @@ def _notes(document: Document, work: OrderWork, date: str) -> list[str]:
 
 def quote_pdf_pages(document: Document, work: OrderWork, run: PrintRun, date: str) -> list[SheetPage]:
     """The quote as pages."""
-    return quote_pages(run, quote_sheet(document, work, date))
+    return letter_pages(run, quote_sheet(document, work, date))
 
 
 def quote_text(document: Document, work: OrderWork, date: str) -> str:
     """The quote as plain text, to paste into a letter."""
     sheet = quote_sheet(document, work, date)
     rows = [
-        _("Quote {number}, {date}", number=sheet.number, date=sheet.date)
-        if sheet.date
-        else _("Quote {number}", number=sheet.number),
-        *([_("For {customer}", customer=sheet.customer)] if sheet.customer else []),
+        ", ".join(part for part in (sheet.title, sheet.date) if part),
+        *([_("For {customer}", customer=work.customer)] if work.customer else []),
         "",
     ]
     for line in sheet.lines:
@@ -112,12 +109,17 @@ def quote_text(document: Document, work: OrderWork, date: str) -> str:
         rows.append(
             _(
                 "{quantity} × {words}: {each} each, {amount}",
-                quantity=line.quantity,
+                quantity=line.cells[0],
                 words=words,
-                each=line.each,
-                amount=line.amount,
+                each=line.cells[1],
+                amount=line.cells[2],
             )
         )
-    rows += ["", *(labelled(words, amount) for words, amount in (*sheet.sums, sheet.due, *sheet.after)), "", *sheet.notes]
+    rows += [
+        "",
+        *(labelled(words, amount) for words, amount in sheet.totals),
+        "",
+        *sheet.notes,
+    ]
     shop = ", ".join(part for part in (sheet.shop, sheet.address, sheet.reached) if part)
     return "\n".join([*rows, *(["", shop] if shop else [])]) + "\n"

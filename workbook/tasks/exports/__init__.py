@@ -8,13 +8,13 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec import Struct
 
 from workbook.problems import JobError, Mistake
-from workbook.tasks.exports import bars, blades, book, cutting, heat, making, sheath, templates
+from workbook.tasks.exports import bars, blades, book, cutting, heat, knives, making, sheath, templates
 from workbook.tasks.exports.refused import refuse_bars, refuse_cards, refuse_nothing, refuse_templates
 from workbook.tasks.exports.wanted import Files, Wanted
 from workbook.tasks.write import file_name
 from workbook.texts import _
 
-__all__ = ["EXPORTS", "OF_A_BATCH", "OF_A_JOB", "Export", "Files", "Wanted", "exported", "proposed", "refuse"]
+__all__ = ["EXPORTS", "OF_A_BOOK", "OF_A_JOB", "Export", "Files", "Wanted", "exported", "proposed", "refuse"]
 
 
 class Export(Struct, frozen=True, kw_only=True):
@@ -22,7 +22,7 @@ class Export(Struct, frozen=True, kw_only=True):
 
     key: str
     words: str
-    of: str  # "templates", "bars", "shop", "order" or "batch"
+    of: str  # "templates", "bars", "shop", "order", "batch" or "knives"
     file: str  # its name; the template's name replaces the braces
     make: Callable[[Wanted, str], Files]
     refuse: Callable[[Wanted], None]  # raises JobError for what may not be made
@@ -49,6 +49,14 @@ def _of_batch(key: str, words: str, file: str, make: Callable[[Wanted, str], Fil
     return Export(key=key, words=words, of="batch", file=file, make=make, refuse=guard)
 
 
+def _of_order(key: str, words: str, file: str, make: Callable[[Wanted, str], Files], guard: Callable[[Wanted], None]) -> Export:
+    return Export(key=key, words=words, of="order", file=file, make=make, refuse=guard)
+
+
+def _of_knives(key: str, words: str, file: str, make: Callable[[Wanted, str], Files], guard: Callable[[Wanted], None]) -> Export:
+    return Export(key=key, words=words, of="knives", file=file, make=make, refuse=guard)
+
+
 _CARDS = "{}-bench-card.pdf"
 _ALL = (
     _of_templates("sheets", _("Template sheets"), "{}.pdf", templates.sheets),
@@ -70,17 +78,23 @@ _ALL = (
     _of_bars("stencil", _("Stencil of numbers"), "stencil.svg", bars.stencils),
     _of_bars("layout", _("Layout file"), "layout.json", bars.layout_file),
     _of_shop("shelf", _("Contact sheet"), "shelf.pdf", templates.shelf),
-    Export(key="quote", words=_("Quote"), of="order", file="{}.pdf", make=book.quote, refuse=book.refuse_quote),
+    _of_order("quote", _("Quote"), "{}.pdf", book.quote, book.refuse_quote),
+    _of_order("invoice", _("Invoice"), "invoice-{}.pdf", book.invoice, book.refuse_invoice),
+    _of_order("receipt", _("Receipt"), "receipt-{}.pdf", book.receipt, book.refuse_receipt),
+    _of_order("packing", _("Packing slip"), "packing-{}.pdf", book.packing, book.refuse_packing),
     _of_batch("traveller", _("Traveler"), "traveller-{}.pdf", making.traveller, making.refuse_batch),
     _of_batch("heat", _("Heat-treatment sheets"), "heat-{}.pdf", heat.heat_sheets, heat.refuse_heat),
     _of_batch("scales", _("Scale sheets by serial"), "scales-{}.pdf", blades.scales_by_serial, blades.refuse_scales),
     _of_batch("blade-labels", _("Labels for blades and scales"), "labels-{}.pdf", blades.blade_labels, making.refuse_batch),
     _of_batch("tags", _("Tags for blades and scales"), "tags-{}.pdf", blades.blade_tags, making.refuse_batch),
+    _of_knives("care", _("Care cards"), "care-{}.pdf", knives.care, knives.refuse_knives),
+    _of_knives("history", _("Knife histories for owners"), "history-{}.pdf", knives.history, knives.refuse_knives),
+    _of_knives("sale-receipt", _("Receipts of knives sold"), "sale-{}.pdf", knives.sale_receipt, knives.refuse_unsold),
     _of_shop("printer", _("Printer test page"), "printer-test.pdf", templates.printer_test),
 )
 EXPORTS: Mapping[str, Export] = {export.key: export for export in _ALL}
-OF_A_JOB = tuple(export.key for export in _ALL if export.of not in ("order", "batch"))  # a job has no orders, and no batches
-OF_A_BATCH = tuple(export.key for export in _ALL if export.of == "batch")
+OF_A_JOB = tuple(export.key for export in _ALL if export.of not in ("order", "batch", "knives"))  # which a job has not
+OF_A_BOOK = tuple(export.key for export in _ALL if export.of in ("order", "batch", "knives") and export.key != "quote")
 
 
 def refuse(wanted: Wanted, keys: Sequence[str]) -> None:
@@ -92,7 +106,9 @@ def refuse(wanted: Wanted, keys: Sequence[str]) -> None:
 def proposed(wanted: Wanted, key: str) -> str:
     """The name of the first file of an export, before it is made."""
     if EXPORTS[key].of == "order" and wanted.order is not None:
-        return EXPORTS[key].file.format(book.quote_name(wanted.order))
+        return EXPORTS[key].file.format(book.quote_name(wanted.order) if key == "quote" else book.order_file(wanted))
+    if EXPORTS[key].of == "knives":
+        return EXPORTS[key].file.format(knives.knives_name(wanted))
     if EXPORTS[key].of == "batch":
         return EXPORTS[key].file.format(making.batch_name(wanted))
     first = wanted.model.shapes[wanted.keys[0]].name if wanted.keys else ""

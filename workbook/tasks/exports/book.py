@@ -2,14 +2,17 @@
 
 from collections.abc import Sequence
 
+from workbook.document.accounts import count_delivered, payments_of, ready_for
 from workbook.document.document import Document
 from workbook.formats import pdf
 from workbook.formats.csv_out import csv_text
 from workbook.formats.stock_csv import stock_rows
+from workbook.model.accounts import Account, account_of
 from workbook.model.buying import Need, need_rows
 from workbook.model.quoting import OrderWork
 from workbook.problems import JobError, Mistake
-from workbook.sheets.quote_sheet import QuoteSheet
+from workbook.sheets.letter_sheet import Letter, letter_pages
+from workbook.tasks.account_papers import invoice_letter, packing_letter, receipt_letter
 from workbook.tasks.contact import contact_page
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 from workbook.tasks.quote_out import quote_pdf_pages, quote_sheet
@@ -17,6 +20,11 @@ from workbook.tasks.stock_csv import items
 from workbook.tasks.write import file_name
 from workbook.texts import _
 
+NO_INVOICE = Mistake(place=_("invoice"), what=_("the order has none."), right=_("Issue one in the account of the order."))
+NOT_PAID = Mistake(place=_("receipt"), what=_("nothing was paid."), right=_("Enter a payment in the account of the order."))
+NOT_READY = Mistake(
+    place=_("packing slip"), what=_("no knife of the order is ready."), right=_("Enter the last stage on the Make page first.")
+)
 STOCK, NEEDS = "stock.csv", "to-buy.csv"
 NO_QUOTE = Mistake(place=_("quote"), what=_("there is nothing in it."), right=_("Add a line to an order first."))
 
@@ -40,7 +48,68 @@ def quote(wanted: Wanted, file: str) -> Files:
     return {file.format(quote_name(order)): pages_pdf(run, pages, _("Quote {number}", number=order.order.number))}
 
 
-def said_in(wanted: Wanted) -> QuoteSheet | None:
+def invoice(wanted: Wanted, file: str) -> Files:
+    """An order's invoice; its number replaces the braces in `file`."""
+    bill = _account(wanted).invoice
+    assert bill is not None
+    letter = invoice_letter(_document(wanted), _account(wanted), bill)
+    return {file.format(bill.number): pages_pdf(wanted.run, letter_pages(wanted.run, letter), letter.title)}
+
+
+def refuse_invoice(wanted: Wanted) -> None:
+    """Raise JobError where no invoice of the order stands."""
+    refuse_quote(wanted)
+    if _account(wanted).invoice is None:
+        raise JobError([NO_INVOICE])
+
+
+def receipt(wanted: Wanted, file: str) -> Files:
+    """What was paid for an order; its number and customer replace the braces in `file`."""
+    letter = receipt_letter(_document(wanted), _account(wanted), _work(wanted).order, wanted.date)
+    return {file.format(order_file(wanted)): pages_pdf(wanted.run, letter_pages(wanted.run, letter), letter.title)}
+
+
+def refuse_receipt(wanted: Wanted) -> None:
+    """Raise JobError where nothing was paid for the order."""
+    refuse_quote(wanted)
+    if not payments_of(_document(wanted), _work(wanted).order.id):
+        raise JobError([NOT_PAID])
+
+
+def packing(wanted: Wanted, file: str) -> Files:
+    """What is in an order's parcel; its number and customer replace the braces in `file`."""
+    letter = packing_letter(_document(wanted), wanted.model, _work(wanted).order, wanted.date)
+    return {file.format(order_file(wanted)): pages_pdf(wanted.run, letter_pages(wanted.run, letter), letter.title)}
+
+
+def refuse_packing(wanted: Wanted) -> None:
+    """Raise JobError where no knife of the order was delivered, and none is ready."""
+    refuse_quote(wanted)
+    document, order = _document(wanted), _work(wanted).order.id
+    if not (ready_for(document, order) or count_delivered(document, order)):
+        raise JobError([NOT_READY])
+
+
+def order_file(wanted: Wanted) -> str:
+    """The number and customer of an order in the names of its files."""
+    return file_name(f"{_work(wanted).order.number} {_work(wanted).customer}".strip(), set())
+
+
+def _account(wanted: Wanted) -> Account:
+    return account_of(_document(wanted), wanted.model, _work(wanted).order.id)
+
+
+def _document(wanted: Wanted) -> Document:
+    assert wanted.document is not None
+    return wanted.document
+
+
+def _work(wanted: Wanted) -> OrderWork:
+    assert wanted.order is not None
+    return wanted.order
+
+
+def said_in(wanted: Wanted) -> Letter | None:
     """What the quote that is wanted says; None for none."""
     return None if wanted.document is None or wanted.order is None else quote_sheet(wanted.document, wanted.order, wanted.date)
 

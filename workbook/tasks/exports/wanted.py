@@ -34,10 +34,12 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
     together: bool = False  # sheets and cards of all templates in one file, not one each
     notes: bool = True  # with the cutting files of templates
     planned: Sequence[BarPlan] | None = None  # the layout's bars, where they are planned already
-    document: Document | None = None  # of an order's quote, or a batch
+    document: Document | None = None  # of an order, a batch, a knife
     order: OrderWork | None = None
     date: str = ""  # ISO, of the quote
     batch: str = ""  # the id of a batch; "": the newest
+    blades: tuple[str, ...] = ()  # ids of knives; (): those of the order, or of the batch
+    tell: tuple[str, ...] = ()  # what a knife's owner is told
 
     @property
     def layout(self) -> Laid:

@@ -1,0 +1,158 @@
+"""Papers of an account as they leave the shop: invoice, receipt, packing slip; the receipt of a knife sold without an order."""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from typing import NamedTuple
+
+from workbook.document.accounts import is_taken_back, payments_of, ready_for
+from workbook.document.document import Document
+from workbook.document.money_records import PAYMENT_WORDS, DeliveryRecord, InvoiceRecord, PaymentKind, PaymentRecord, SaleRecord
+from workbook.document.orders import customer_of
+from workbook.document.records import MaterialRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
+from workbook.model.accounts import Account, invoiced, sale_tax
+from workbook.model.model import Model
+from workbook.sheets.letter_sheet import Letter, LetterLine
+from workbook.shop.care import LAW
+from workbook.shop.money import priced
+from workbook.tasks.quote_out import knife_sizes
+from workbook.texts import _, labelled
+
+TAX_NOTE = _("Tax is counted at the rate the shop has set. Check local rules.")
+_AMOUNT = (_("Amount"),)
+
+
+class Buyer(NamedTuple):
+    """Whom a paper is for."""
+
+    name: str
+    contact: str = ""
+
+
+def buyer_of(document: Document, order: OrderRecord) -> Buyer:
+    """An order's customer."""
+    record = document.records.get(order.customer)
+    return Buyer(customer_of(document, order), record.contact if isinstance(record, CustomerRecord) else "")
+
+
+def invoice_letter(document: Document, account: Account, bill: InvoiceRecord) -> Letter:
+    """An invoice as it was issued; one that cancels another has its amounts taken off."""
+    order, money, sums = document.get(bill.order, OrderRecord), document.settings.money, invoiced(bill)
+    sign = -1 if bill.of else 1
+    name, _line, contact = bill.buyer.partition("\n")
+    rows = [(_("Subtotal"), sums.lines)] if len(bill.lines) > 1 or sums.discount or sums.delivery or sums.tax else []
+    rows += [(_("Discount"), -sums.discount)] if sums.discount else []
+    rows += [(_("Shipping"), sums.delivery)] if sums.delivery else []
+    rows += [(_("Tax, {tax:.4g}%", tax=bill.tax * 100), sums.tax)] if bill.tax else []
+    after = [] if bill.of else [(_("Paid so far"), account.paid), (_("Balance"), account.balance)]
+    title = _("Invoice {number}", number=bill.number)
+    cancels = document.records.get(bill.of)
+    about = [_("Order {number}.", number=order.number)]
+    if isinstance(cancels, InvoiceRecord):
+        about = [_("It cancels invoice {number}, of order {order}.", number=cancels.number, order=order.number)]
+    notes = [*about, "" if bill.of else document.settings.charges.terms, TAX_NOTE if bill.tax else ""]
+    return _letter(
+        document, title, bill.date, Buyer(name, contact.replace("\n", ", ")),
+        heads=(_("Quantity"), _("Each"), _("Amount")),
+        lines=tuple(
+            LetterLine(words=line.words, details=line.details, cells=(
+                str(line.quantity), priced(sign * line.each, money), priced(sign * line.each * line.quantity, money),
+            )) for line in bill.lines
+        ),
+        sums=_priced(document, rows, sign), due=_priced(document, [(_("Total"), sums.due)], sign)[0],
+        after=_priced(document, after), notes=notes,
+    )  # fmt: skip
+
+
+def receipt_letter(document: Document, account: Account, order: OrderRecord, date: str) -> Letter:
+    """What was paid for an order, without what was entered wrong and taken back."""
+    local, money = document.settings.local, document.settings.money
+    payments = [record for record in payments_of(document, order.id) if not is_taken_back(document, record)]
+
+    def line(record: PaymentRecord) -> LetterLine:
+        day, what = local.day(record.date), PAYMENT_WORDS[record.kind]
+        refund = _("{day}: paid back", day=day) if record.kind is PaymentKind.REFUND else labelled(day, what)
+        return LetterLine(words=refund, details=record.note, cells=(priced(record.counted, money),))
+
+    return _letter(
+        document, _("Receipt, order {number}", number=order.number), date, buyer_of(document, order), heads=_AMOUNT,
+        lines=tuple(map(line, payments)), due=_priced(document, [(_("Paid"), account.paid)])[0],
+        after=_priced(document, [(_("Order total"), account.due), (_("Balance"), account.balance)]),
+        notes=[_("Received with thanks.")],
+    )  # fmt: skip
+
+
+def sale_letter(document: Document, model: Model, sale: SaleRecord) -> Letter:
+    """The receipt of a knife sold without an order."""
+    piece, money, tax = document.get(sale.piece, PieceRecord), document.settings.money, sale_tax(sale)
+    line = LetterLine(
+        words=piece.name, sizes=_sizes(model, document, piece), details=", ".join(_made_of(document, piece)),
+        knife=model.shapes.get(piece.of), cells=(priced(sale.price, money),),
+    )  # fmt: skip
+    rows = [(_("Tax, {tax:.4g}%", tax=sale.tax * 100), tax)] if sale.tax else []
+    return _letter(
+        document, _("Receipt, knife {serial}", serial=piece.serial), sale.date, Buyer(sale.buyer or _("the buyer")),
+        heads=_AMOUNT,
+        lines=(line,), sums=_priced(document, rows), due=_priced(document, [(_("Paid"), sale.price + tax)])[0],
+        notes=[_("Received with thanks."), TAX_NOTE if sale.tax else "", LAW],
+    )  # fmt: skip
+
+
+def packing_letter(document: Document, model: Model, order: OrderRecord, date: str) -> Letter:
+    """What is in the parcel: the knives delivered last, or those that are ready while none was. No prices."""
+    last = next((each for each in reversed(list(document.all(DeliveryRecord))) if each.order == order.id), None)
+    pieces = [document.get(each, PieceRecord) for each in last.pieces] if last else ready_for(document, order.id)
+    notes = [
+        _("Tracking number: {tracking}", tracking=last.tracking) if last and last.tracking else "",
+        last.note if last else "", _("A card in the parcel says how to care for each knife."), LAW,
+    ]  # fmt: skip
+    return _letter(
+        document, _("Packing slip, order {number}", number=order.number), last.date if last else date, buyer_of(document, order),
+        heads=(_("Quantity"),), lines=tuple(_packed(document, model, pieces)), notes=notes,
+    )  # fmt: skip
+
+
+def _packed(document: Document, model: Model, pieces: Sequence[PieceRecord]) -> Iterator[LetterLine]:
+    """A line for each line of the order, with the serials of its knives."""
+    by_line = dict[str, list[PieceRecord]]()
+    for piece in pieces:
+        by_line.setdefault(piece.line, []).append(piece)
+    for line, own in by_line.items():
+        first, record = own[0], document.records.get(line)
+        serials = _("serial {serials}", serials=", ".join(piece.serial for piece in own))
+        note = record.note if isinstance(record, OrderLine) else ""
+        details = (*_made_of(document, first)[:-1], serials, note)
+        yield LetterLine(
+            words=first.name, sizes=_sizes(model, document, first), details=", ".join(each for each in details if each),
+            knife=model.shapes.get(first.of), cells=(str(len(own)),),
+        )  # fmt: skip
+
+
+def _made_of(document: Document, piece: PieceRecord) -> tuple[str, ...]:
+    """A knife's steel, its handle material where it is known, and its serial."""
+    handle = document.records.get(piece.handle)
+    parts = (piece.steel, handle.material.name if isinstance(handle, MaterialRecord) else "")
+    return *(part for part in parts if part), _("serial {serials}", serials=piece.serial)
+
+
+def _sizes(model: Model, document: Document, piece: PieceRecord) -> str:
+    shape = model.shapes.get(piece.of)
+    return knife_sizes(shape, document.settings.unit) if shape is not None else ""
+
+
+def _priced(document: Document, rows: Sequence[tuple[str, Decimal]], sign: int = 1) -> tuple[tuple[str, str], ...]:
+    return tuple((words, priced(sign * amount, document.settings.money)) for words, amount in rows)
+
+
+def _letter(
+    document: Document, title: str, date: str, buyer: Buyer, *, heads: tuple[str, ...], lines: tuple[LetterLine, ...],
+    sums: tuple[tuple[str, str], ...] = (), due: tuple[str, str] | None = None, after: tuple[tuple[str, str], ...] = (),
+    notes: Sequence[str] = (),
+) -> Letter:  # fmt: skip
+    """A paper of the shop. `date`: ISO; empty notes are left out."""
+    settings = document.settings
+    return Letter(
+        shop=settings.shop, address=settings.address, reached=settings.contact, title=title, customer=buyer.name,
+        contact=buyer.contact, date=settings.local.day(date), heads=heads, lines=lines, sums=sums, due=due, after=after,
+        notes=tuple(note for note in notes if note),
+    )  # fmt: skip
