@@ -78,7 +78,7 @@ def choices(document: Document) -> Iterator[CostOf]:
         yield CostOf(key=batch.id, words=name_of_batch(batch), pieces=blades_of(document, batch.id))
     years = dict[str, list[PieceRecord]]()
     for piece in pieces:
-        ended = finished_on(document, piece) or _lost_on(document, piece)
+        ended = finished_on(document, piece) or lost_on(document, piece)
         if ended:
             years.setdefault(ended[:4], []).append(piece)
     for year in sorted(years, reverse=True):
@@ -91,7 +91,7 @@ def finished_on(document: Document, piece: PieceRecord) -> str:
     return max((cell.date for cell in standing.cells), default="") if standing.finished else ""
 
 
-def _lost_on(document: Document, piece: PieceRecord) -> str:
+def lost_on(document: Document, piece: PieceRecord) -> str:
     """The ISO date on which a blade was lost; "" for one that was not."""
     return next((cell.date for cell in standing_of(document, piece).cells if cell.state is CellState.SCRAPPED), "")
 
