@@ -8,6 +8,7 @@ import os
 import re
 import sys
 import tempfile
+from functools import partial
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -34,10 +35,15 @@ from workbook.app.look import Look
 from workbook.app.pages.table import NAMES as PAGES
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
+from workbook.document.actions import accounts, making
+from workbook.document.money_records import DeliveryRecord
 from workbook.later import load
+from workbook.model.accounts import invoice_for
+from workbook.structs import replace
 from workbook.tasks import worker
 from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import EXPORTS, exported
+from workbook.tasks.exports.knives import TELL_WORDS
 from workbook.tasks.work import work_in
 
 SCREEN = (1366, 768)
@@ -169,8 +175,23 @@ def look_at_help(seen, window, letters):
     dialog.close()
 
 
+def with_account(wanted):
+    """The same with an order of which a knife was delivered and an invoice issued, and with all knives that are finished."""
+    document, work = wanted.document, wanted.order
+    bill = invoice_for(document, work, "bill", "2026-11-26")
+    sent = DeliveryRecord(id="sent", place=0.0, order=work.order.id, date="2026-11-27", pieces=("a1",), tracking="ZX 4411")
+    for edit in (
+        partial(making.give_to, blade="a1", line=work.lines[0].line.id),
+        partial(accounts.invoice, record=bill),
+        partial(accounts.deliver, delivery=sent),
+    ):
+        document = document.applied(edit(document))
+    return replace(wanted, document=document, blades=("a1", "a2", "a3", "a5"), tell=tuple(TELL_WORDS))
+
+
 def look_at_sheets(seen, wanted):
     """Every file that is written of a job."""
+    wanted = with_account(wanted)
     for key in EXPORTS:
         for name, content in exported(wanted, [key]).items():
             is_pdf = name.endswith(".pdf")

@@ -17,7 +17,10 @@ from workbook.app.dialogs.trace import TraceDialog
 from workbook.formats.picture import Picture
 from workbook.storage.trouble import StorageTrouble
 
-NAMES = ("history", "settings", "rates", "finder", "screen", "scaling", "sizes", "help", "export")
+NAMES = (
+    "history", "settings", "rates", "finder", "screen", "scaling", "sizes", "help", "export", "hours", "own-numbers", "real-cost",
+    "expenses", "finished",
+)  # fmt: skip
 CLOSED_BY = ("Escape", "its own button")
 WAYS = list(product(CLOSED_BY, NAMES)) if FULL else [(CLOSED_BY[n % 2], name) for n, name in enumerate(NAMES)]
 

@@ -9,6 +9,7 @@ from workbook.document.accounts import finished_of
 from workbook.document.document import Document
 from workbook.document.making import batches, blades_of
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
+from workbook.document.money_records import AfterRecord, ExpenseRecord, PaymentRecord, SaleRecord
 from workbook.document.queries import job_of
 from workbook.document.records import SettingsRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
@@ -53,8 +54,13 @@ class Shop:
         return self.evening(minutes).lines(self.document, self.clock.at)
 
 
+MONEY = (PaymentRecord, SaleRecord, AfterRecord, ExpenseRecord)
+
+
 def demo(**settings):
-    document = demo_document()
+    """The sample's shop before anything was paid or sold, with the usual hours."""
+    sample = demo_document()
+    document = Document({id_: record for id_, record in sample.records.items() if not isinstance(record, MONEY)})
     return changed(document, replace(document.settings, **{"hours": ShopHours(), **settings}))
 
 

@@ -7,12 +7,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
+from PySide6.QtWidgets import QInputDialog
 
 from workbook.app.as_it_is import AsItIs, as_it_is
 from workbook.app.asking import ask_where, kind_words, may_replace
+from workbook.app.plain import plain
 from workbook.later import modules
 from workbook.problems import TOO_LITTLE_MEMORY, JobError, Mistake
 from workbook.system.names import shown
+from workbook.tasks.work import now
 from workbook.tasks.write import file_name, in_the_way, write_all
 from workbook.texts import _
 
@@ -20,11 +23,14 @@ if TYPE_CHECKING:
     from workbook.app import export
     from workbook.app.beside import Found
     from workbook.app.frame import Frame
+    from workbook.model import year
     from workbook.model.laying import Laid
     from workbook.tasks import exports, job_files
-    from workbook.tasks.exports import Files, book
+    from workbook.tasks.exports import Files, book, year_tables
 else:
-    book, export, exports, job_files = modules("tasks.exports.book", "app.export", "tasks.exports", "tasks.job_files")
+    book, export, exports, job_files, year, year_tables = modules(
+        "tasks.exports.book", "app.export", "tasks.exports", "tasks.job_files", "model.year", "tasks.exports.year_tables"
+    )
 
 
 class Printout(Struct, frozen=True):
@@ -151,6 +157,20 @@ class Printing:
         """Save what open orders need as a table."""
         needs = self._window.quote_page().needs.needs
         self._save(Printout(_("Buying list"), book.NEEDS, lambda work: book.needs(needs)))
+
+    def save_year(self) -> None:
+        """Ask for a year, and save its tables as a spreadsheet."""
+        document, model = self._window.workspace.session.document, self._window.workspace.model
+        known = year.years(document)
+        if not known:
+            self._window.workspace.said.emit(_("There is nothing to export yet: no payment, no expense, no finished knife."))
+            return
+        title = _("Export a year for the accountant")
+        chosen, sure = QInputDialog.getItem(self._window, title, plain(_("Year")), known, 0, False)
+        if sure:
+            made = f"{chosen}.xlsx"
+            paper = Printout(title, made, lambda work: {made: year_tables.year_book(document, model, chosen, now())})
+            self._save(paper)
 
     def _save(self, paper: Printout) -> None:
         """Ask where to save, then build the file beside the window."""

@@ -48,6 +48,7 @@ def fill_orders(window: Frame, menu: QMenu, parts: Parts) -> None:
         menu, _("&Account of this order…"), lambda: _account(window),
         also=_("payment paid deposit balance refund money invoice bill deliver delivered ship send tracking receipt"),
     )  # fmt: skip
+    _fill_money(window, menu, parts)
     menu.addSeparator()
     action(
         menu, _("&Delete customer"), lambda: window.workspace.orders.drop_customer(window.quote_page().order),
@@ -61,6 +62,22 @@ def fill_orders(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(
         menu, _("Shop &hours…"), partial(show_dialog, window, "hours"),
         also=_("working time week calendar holiday vacation days off evening schedule availability opening"),
+    )  # fmt: skip
+
+
+def _fill_money(window: Frame, menu: QMenu, parts: Parts) -> None:
+    """Fill in the commands for finished knives, expenses and the year."""
+    action(
+        menu, _("&Finished knives…"), partial(show_dialog, window, "finished"),
+        also=_("sell sold sale price show consignment location photo picture stock repair resharpen return came back"),
+    )  # fmt: skip
+    action(
+        menu, _("&Expenses…"), partial(show_dialog, window, "expenses"),
+        also=_("spent bought receipt supplier cost accountant bookkeeping"),
+    )  # fmt: skip
+    action(
+        menu, _("Export a &year for the accountant…"), parts.printing.save_year,
+        also=_("xlsx excel spreadsheet tax bookkeeping annual tables inventory stock at cost"),
     )  # fmt: skip
 
 

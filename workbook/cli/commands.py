@@ -2,6 +2,7 @@
 
 import argparse
 import json
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,11 +10,13 @@ from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_
 from workbook.document.document import Document
 from workbook.document.making import batches
 from workbook.document.queries import job_of
+from workbook.document.shop_records import OrderRecord, PieceRecord
 from workbook.formats.layout_in import read_layout
 from workbook.later import modules
 from workbook.model.grinding import ground_json
 from workbook.model.laying import Laid, clash_in, finish, nesting_job, refuse_clash, refuse_stopped, start
 from workbook.model.model import Model
+from workbook.model.quoting import OrderWork, worked_out
 from workbook.nesting.model import Layout
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.printer import Printer
@@ -24,16 +27,18 @@ from workbook.system.names import shown
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
-from workbook.tasks.exports import OF_A_JOB, Files, Wanted, exported
+from workbook.tasks.exports import EXPORTS, OF_A_JOB, Files, Wanted, exported
 from workbook.tasks.exports.book_tables import book_tables
 from workbook.tasks.exports.refused import refuse_empty
 from workbook.tasks.exports.repair import mended
+from workbook.tasks.exports.year_tables import year_files
 from workbook.tasks.judging import judge, judged_json
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
 from workbook.tasks.load import load_job, shaped
 from workbook.tasks.outputs import write_outputs
 from workbook.tasks.searching import search
 from workbook.tasks.sheets import bars_of, run_of, today
+from workbook.tasks.work import now
 from workbook.tasks.write import write_all
 from workbook.texts import _
 
@@ -82,8 +87,11 @@ def sheets(options: argparse.Namespace) -> int:
     laid = _laid_as(model, options) if options.layout else None
     request = Wanted(
         model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, bar_parts=options.bar_parts, each=options.each,
-        document=document, batch=_batch(document, options.batch) if document is not None else "",
+        document=document, tell=options.tell, date=now(),
     )  # fmt: skip
+    if document is not None:
+        order, blades = _order(document, model, options), _blades(document, options.serials)
+        request = replace(request, batch=_batch(document, options.batch), order=order, blades=blades)
     _write(exported(request, options.what), options)
     return DONE
 
@@ -106,8 +114,9 @@ def _document(file: Path) -> Document:
 def _refuse_of_books(document: Document | None, options: argparse.Namespace) -> None:
     """Raise JobError for exports that only a workbook has, where a job is given."""
     of_books = [key for key in options.what if key not in OF_A_JOB]
-    if document is None and (of_books or options.batch):
-        what = _("{what} belongs to a shop book.", what=", ".join(of_books) or "--batch")
+    named = [name for name in ("batch", "order", "serials") if getattr(options, name)]
+    if document is None and (of_books or named):
+        what = _("{what} belongs to a shop book.", what=", ".join(of_books) or f"--{named[0]}")
         raise JobError([Mistake(place="--what", what=what, right=_("Name a .shopbook file in place of the job."))])
 
 
@@ -119,6 +128,30 @@ def _batch(document: Document, number: int) -> str:
         right = _("The batches are {numbers}.", numbers=numbers) if numbers else _("There are none.")
         raise JobError([Mistake(place="--batch", what=_("there is no batch {number}.", number=number), right=right)])
     return found
+
+
+def _order(document: Document, model: Model, options: argparse.Namespace) -> OrderWork | None:
+    """The order of a number, worked out; None for 0. Raises JobError for a number that none has, or where one is needed."""
+    orders = {order.number: order.id for order in document.all(OrderRecord)}
+    if options.order in orders:
+        return worked_out(document, model, orders[options.order], {})
+    needed = [key for key in options.what if EXPORTS[key].of == "order"]
+    if options.order or needed:
+        numbers = ", ".join(map(str, sorted(orders)))
+        right = _("The orders are {numbers}.", numbers=numbers) if numbers else _("There are none.")
+        what = _("there is no order {number}.", number=options.order) if options.order else _("{what} needs one.", what=needed[0])
+        raise JobError([Mistake(place="--order", what=what, right=right)])
+    return None
+
+
+def _blades(document: Document, serials: Sequence[str]) -> tuple[str, ...]:
+    """The ids of blades by their serials. Raises JobError for a serial that none has."""
+    ids = {piece.serial.casefold(): piece.id for piece in document.all(PieceRecord)}
+    unknown = [serial for serial in serials if serial.casefold() not in ids]
+    if unknown:
+        what = _("no blade has the serial {serial}.", serial=unknown[0])
+        raise JobError([Mistake(place="--serials", what=what, right=_("A blade's serial stands on the Make page."))])
+    return tuple(ids[serial.casefold()] for serial in serials)
 
 
 def _laid_as(model: Model, options: argparse.Namespace) -> Laid:
@@ -139,8 +172,12 @@ def _laid_as(model: Model, options: argparse.Namespace) -> Laid:
 
 
 def book_out(options: argparse.Namespace) -> int:
-    """Write all records of a workbook as tables, and as one JSON."""
-    _write(book_tables(_document(options.book)), options)
+    """Write all records of a workbook as tables, and as one JSON; or the tables of one year."""
+    document = _document(options.book)
+    if options.year:
+        _write(year_files(document, shaped(job_of(document)), options.year, now()), options)
+    else:
+        _write(book_tables(document), options)
     return DONE
 
 

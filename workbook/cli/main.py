@@ -34,10 +34,11 @@ from workbook.sheets.bar_sheet import BAR_PARTS
 from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import MARGIN, TRUE, Printer
 from workbook.sheets.template_sheet import PART_WORDS, PARTS
-from workbook.tasks.exports import OF_A_BATCH, OF_A_JOB
+from workbook.tasks.exports import OF_A_BOOK, OF_A_JOB
+from workbook.tasks.exports.knives import TELL_WORDS, TELLS
 from workbook.texts import _
 
-EXPORT_KEYS = (*OF_A_JOB, *OF_A_BATCH)
+EXPORT_KEYS = (*OF_A_JOB, *OF_A_BOOK)
 Command = Callable[[argparse.Namespace], int]
 _Number = TypeVar("_Number", int, Decimal)
 
@@ -107,6 +108,8 @@ def _book(commands: Any) -> None:
     book_parser = commands.add_parser("book", help=words, description=words)
     book_parser.add_argument("book", type=Path, metavar="FILE", help=_("the shop book (.shopbook)"))
     book_parser.add_argument("--tables", type=Path, required=True, metavar="DIR", dest="out", help=_("folder to write into"))
+    words = _("the tables of one year for an accountant, also as a spreadsheet, in place of all records")
+    book_parser.add_argument("--year", type=_year, metavar="YYYY", help=words)
     book_parser.add_argument("--quiet", action="store_true", help=_("no summary"))
     _force(book_parser)
     book_parser.set_defaults(command=book_out)
@@ -196,9 +199,7 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
         metavar="FILE",
         help=_("a layout.json of this job, for what is of bars, and for sheets and cards for them"),
     )
-    parser.add_argument(
-        "--batch", type=_batch_number, default=0, metavar="N", help=_("this batch of a shop book (default: the newest)")
-    )
+    _of_books(parser)
     parser.add_argument("--each", action="store_true", help=_("bars as a service cuts them, one file each"))
     parser.add_argument("--mirrored", action="store_true", help=_("true-size pages mirrored, for the back of clear film"))
     parser.add_argument("--cut-line", action="store_true", help=_("a cutting line for card, around master templates"))
@@ -208,6 +209,18 @@ def _sheets(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--margin", type=_margin, default=MARGIN, metavar="LENGTH", help=_("unprintable margin (1/4in)"))
     parser.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help=_("roll paper width (24in)"))
     _paper(parser)
+
+
+def _of_books(parser: argparse.ArgumentParser) -> None:
+    """What is of a shop book: a batch, an order, knives."""
+    parser.add_argument(
+        "--batch", type=_whole_number, default=0, metavar="N", help=_("this batch of a shop book (default: the newest)")
+    )
+    parser.add_argument("--order", type=_whole_number, default=0, metavar="N", help=_("this order of a shop book"))
+    words = _("these knives of a shop book (default: those of the order, or of the batch)")
+    parser.add_argument("--serials", type=_serials, default=(), metavar="26-01,26-02", help=words)
+    words = _("of the history for an owner: any of {parts}", parts=", ".join(TELL_WORDS))
+    parser.add_argument("--tell", type=_of(tuple(TELL_WORDS)), default=TELLS, metavar="A,B", help=words)
 
 
 def _parts(text: str) -> tuple[str, ...]:
@@ -279,8 +292,12 @@ def _steps(text: str) -> int:
     return _number(parse_whole, text, 1, 10**9)
 
 
-def _batch_number(text: str) -> int:
+def _whole_number(text: str) -> int:
     return _number(parse_whole, text, 0, 10**9)
+
+
+def _year(text: str) -> str:
+    return f"{_number(parse_whole, text, 1900, 2999):04}"
 
 
 def _seed(text: str) -> int:

@@ -5,9 +5,11 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from workbook.document.accounts import after_of
 from workbook.document.document import Document
 from workbook.document.making import batch_id, batches, entries_of, loads_of, name_of_batch, order_of, standing_of
 from workbook.document.making_records import EntryRecord
+from workbook.document.money_records import AFTER_WORDS, DeliveryRecord, SaleRecord
 from workbook.document.orders import customer_of
 from workbook.document.queries import number_of
 from workbook.document.records import MaterialRecord, TemplateRecord
@@ -73,6 +75,7 @@ def blade_history(document: Document, model: Model, piece: PieceRecord) -> list[
         *_whose(document, piece),
         *_scales(document, piece),
         *sorted((*_done(document, piece, unit), *_heated(document, piece, unit)), key=lambda told: told.date),
+        *sorted(_gone(document, piece), key=lambda told: told.date),
         *_took(document, model, piece, standing),
     ]
 
@@ -156,6 +159,30 @@ def _entry(record: EntryRecord, unit: Unit) -> str:
         alone = minutes_words(entry.minutes / len(entry.pieces))
         parts.append(_("{minutes} of {all_minutes}", minutes=alone, all_minutes=minutes_words(entry.minutes)))
     return "; ".join(part for part in parts if part)
+
+
+def _gone(document: Document, piece: PieceRecord) -> Iterator[Told]:
+    """Where it is and for how much; its delivery or sale, and what was done to it since."""
+    money = document.settings.money
+    price = priced(piece.price, money) if piece.price is not None else ""
+    if price or piece.kept_at:
+        yield Told(what=_("For sale"), words=_listed(price, piece.kept_at))
+    for delivery in document.all(DeliveryRecord):
+        if piece.id in delivery.pieces:
+            tracking = _("tracking number {tracking}", tracking=delivery.tracking) if delivery.tracking else ""
+            yield Told(what=_("Delivered"), words=_listed(tracking, delivery.note), date=delivery.date)
+    for sale in document.all(SaleRecord):
+        if sale.piece == piece.id:
+            what = _("Sale taken back") if sale.of else _("Sold")
+            yield Told(what=what, words=_listed(priced(sale.price, money), sale.buyer), date=sale.date)
+    for after in after_of(document, piece.id):
+        minutes, paid = minutes_words(after.minutes) if after.minutes else "", priced(after.price, money) if after.price else ""
+        what = AFTER_WORDS[after.kind]
+        yield Told(what=f"{what[:1].upper()}{what[1:]}", words=_listed(minutes, paid, after.note), date=after.date)
+
+
+def _listed(*parts: str) -> str:
+    return ", ".join(part for part in parts if part)
 
 
 def _took(document: Document, model: Model, piece: PieceRecord, standing: Standing) -> Iterator[Told]:

@@ -1,8 +1,11 @@
 """The words for where blades stand, on the screen, on paper and in a history."""
 
+from collections.abc import Iterable
+
 from workbook.document.document import Document
 from workbook.document.making import order_of
 from workbook.document.orders import customer_of
+from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.making.entry import EntryKind
 from workbook.making.standing import Cell, CellState
@@ -49,6 +52,16 @@ def cell_words(cell: Cell, local: Region) -> str:
             return cell.reason if len(cell.reason) <= _SHORT else f"{cell.reason[:_SHORT]}…"
         case _:
             return _WORDS[cell.state]
+
+
+def next_times(document: Document, templates: Iterable[str]) -> list[str]:
+    """What is to be done otherwise this time, of each template by its id: "Petty, next time: a fuller handle"."""
+    records = (document.records.get(each) for each in dict.fromkeys(templates))
+    return [
+        _("{name}, next time: {note}", name=record.template.name, note=record.next_time)
+        for record in records
+        if isinstance(record, TemplateRecord) and record.next_time
+    ]
 
 
 def for_words(document: Document, piece: PieceRecord) -> str:

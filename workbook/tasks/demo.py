@@ -2,6 +2,7 @@
 
 import tomllib
 from collections.abc import Iterator
+from decimal import Decimal
 from functools import cache
 from itertools import count
 from pathlib import Path
@@ -11,6 +12,7 @@ from workbook.document.actions.whole import bring_in
 from workbook.document.codec import decoded
 from workbook.document.document import Document
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
+from workbook.document.money_records import AfterRecord, ExpenseRecord, PaymentRecord, SaleRecord
 from workbook.document.queries import template_named
 from workbook.document.records import BarRecord, MaterialRecord, Record
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
@@ -26,10 +28,13 @@ from workbook.system.names import shown
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import FORCE
 from workbook.tasks.write import in_the_way, listed, write_all
-from workbook.texts import ngettext
+from workbook.texts import ngettext, of_file
 
 DEMO = "harbour-kitchen-run.toml"
-_SHOP, _BATCHES = "shop.toml", "batches.toml"
+_SHOP, _BATCHES, _ACCOUNTS = "shop.toml", "batches.toml", "accounts.toml"
+_OF_MONEY: dict[str, type[Record]] = {
+    "payment": PaymentRecord, "sale": SaleRecord, "after": AfterRecord, "expense": ExpenseRecord
+}  # fmt: skip
 _KINDS: dict[str, type[Record]] = {"customer": CustomerRecord, "order": OrderRecord, "line": OrderLine}
 
 
@@ -49,7 +54,9 @@ def demo_document() -> Document:
     bath, hours = decoded(Bath, made.pop("bath")), decoded(ShopHours, made.pop("hours"))
     sample = replace(document.settings, sample=True, bath=bath, hours=hours)
     records = (*_records(document, data), *_of_batches(document, made))
-    return Document({**document.records, sample.id: sample, **{record.id: record for record in records}})
+    shop = Document({**document.records, sample.id: sample, **{record.id: record for record in records}})
+    money = _of_accounts(shop, tomllib.loads(resource("demo", _ACCOUNTS).read_text(encoding="utf-8")))
+    return Document({**shop.records, **{record.id: record for record in money}})
 
 
 def _records(document: Document, data: dict[str, list[dict[str, Any]]]) -> Iterator[Record]:
@@ -75,11 +82,23 @@ def _of_batches(document: Document, data: dict[str, list[dict[str, Any]]]) -> It
         fields = {**table, "place": float(place), "of": of.id, "name": of.template.name, "revision": 1, "bar": ""}
         yield decoded(PieceRecord, fields)
     for place, table in enumerate(data["entry"], 1):
-        yield decoded(EntryRecord, {**table, "place": float(place)})
+        entry = {**table["entry"], "stage": of_file(table["entry"]["stage"])}  # the shop's stages are in the program's language
+        yield decoded(EntryRecord, {**table, "place": float(place), "entry": entry})
     for place, table in enumerate(data["load"], 1):
         yield decoded(LoadRecord, {**table, "place": float(place)})
     for place, table in enumerate(data["recipe"], 1):
         yield decoded(RecipeRecord, {**table, "place": float(place)})
+
+
+def _of_accounts(document: Document, data: dict[str, Any]) -> Iterator[Record]:
+    """What was paid, sold and spent, the prices of finished knives, and notes for the next time."""
+    for name, kind in _OF_MONEY.items():
+        for place, table in enumerate(data[name], 1):
+            yield decoded(kind, {**table, "place": float(place)})
+    for blade, offer in data["offers"].items():
+        yield replace(document.get(blade, PieceRecord), price=Decimal(offer["price"]), kept_at=offer["kept_at"])
+    for name, words in data["next_time"].items():
+        yield replace(template_named(document, name), next_time=words)
 
 
 def demo_workbook() -> bytes:

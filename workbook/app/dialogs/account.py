@@ -1,6 +1,6 @@
 """The account of an order: what is due and paid, payments, what is delivered, its invoice."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QInputDialog, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
@@ -26,8 +26,16 @@ _HEADS = (_("Date"), _("Payment"), _("Note"), _("Amount"))
 _NOTE = _("Payments and invoices cannot be undone. Take a payment back, or cancel an invoice by another. Check local tax rules.")
 
 
+_PAPERS = {
+    "invoice": _("Invoice"), "receipt": _("Receipt"), "packing": _("Packing slip"), "care": _("Care cards"),
+    "history": _("Histories"),
+}  # fmt: skip
+
+
 class AccountDialog(QDialog):
     """The dialog; it follows the workbook while it is open."""
+
+    paper_wanted = Signal(str)  # the key of an export
 
     def __init__(self, parent: QWidget, workspace: Workspace, order: str) -> None:
         super().__init__(parent)
@@ -48,6 +56,7 @@ class AccountDialog(QDialog):
         self.pay_button = button(look, "enter-payment", _("Enter payment"), main=True)
         self.knives, self.invoice = label(look, ""), label(look, "")
         self.deliver_button, self.invoice_button = tool(look, "deliver", _("Deliver…")), tool(look, "invoice", "")
+        self.papers = {key: tool(look, f"print-{key}", words, "print") for key, words in _PAPERS.items()}
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self._build()
         self.resize(min(look.px(700), parent.width()), min(look.px(560), parent.height()))
@@ -70,6 +79,8 @@ class AccountDialog(QDialog):
         outer.addSpacing(look.px(8))
         outer.addLayout(row(label(look, _("Knives"), "strong"), self.knives, None, self.deliver_button, margins=none))
         outer.addLayout(row(label(look, _("Invoice"), "strong"), self.invoice, None, self.invoice_button, margins=none))
+        outer.addSpacing(look.px(8))
+        outer.addLayout(row(*self.papers.values(), None, margins=none))
         outer.addWidget(self.wrong)
         outer.addWidget(note)
 
@@ -81,6 +92,8 @@ class AccountDialog(QDialog):
         self.payments.chosen.connect(self._choose)
         self.deliver_button.clicked.connect(self._deliver)
         self.invoice_button.clicked.connect(self._invoice)
+        for key, each in self.papers.items():
+            each.clicked.connect(lambda _on=False, key=key: self.paper_wanted.emit(key))
         self._space.changed.connect(self._changed)
 
     @property
@@ -145,6 +158,10 @@ class AccountDialog(QDialog):
         )
         self.invoice_button.setText(_("Cancel invoice") if bill else _("Issue invoice"))
         self.invoice_button.setAccessibleName(self.invoice_button.text())
+        made = account.ready + account.delivered > 0
+        there = {"invoice": bill is not None, "receipt": bool(payments_of(self._document, self._order))}
+        for key, each in self.papers.items():
+            each.setEnabled(there.get(key, made))
 
     def _row(self, record: PaymentRecord) -> tuple[str, ...]:
         document = self._document

@@ -14,22 +14,24 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QW
 from workbook.app.as_it_is import as_it_is
 from workbook.app.asking import ask_where, kind_words, may_replace
 from workbook.app.changed import Changed
+from workbook.app.dialogs.export_items import DEFAULTS, ITEMS, SETS
 from workbook.app.dialogs.page_view import PageView
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, tool
-from workbook.app.elements.form import ChoiceItem, Form, Heading, Item, SwitchItem
+from workbook.app.elements.form import Form
 from workbook.app.export import run_for
 from workbook.app.kept import export_choices, keep_export_choices
 from workbook.app.look import Look
 from workbook.app.paper import preview_and_print
 from workbook.app.proof import proofs
-from workbook.document.fields import PAPER_WORDS
+from workbook.model.quoting import OrderWork, worked_out
 from workbook.problems import JobError, Mistake
 from workbook.sheets.bar_sheet import BAR_PARTS
-from workbook.sheets.template_sheet import PART_WORDS, PARTS
+from workbook.sheets.template_sheet import PART_WORDS
 from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
 from workbook.tasks.exports.book import said_in
+from workbook.tasks.exports.knives import TELL_WORDS
 from workbook.tasks.work import now
 from workbook.tasks.write import in_the_way, write_all
 from workbook.texts import _
@@ -40,43 +42,13 @@ if TYPE_CHECKING:
     from workbook.app.proof import Proof
 
 _SETTLED = 180  # ms from the last choice until the file is made
-SETS: dict[str, tuple[str, ...]] = {  # parts of template sheets that are printed for one task
-    "all": PARTS,
-    "bench": ("right", "fold", "scales", "card"),
-    "drill": ("right", "holes"),
-    "master": ("master",),
-    "sheath": ("sheath",),
-}
-_SET_WORDS = (
-    ("all", _("All at true size")), ("bench", _("Bench set")), ("drill", _("Drill set")), ("master", _("Master template")),
-    ("sheath", _("Sheath pattern")),
-    ("own", _("As selected below")),
-)  # fmt: skip
-_BARS_WORDS = (("both", _("to scribe, at true size")), ("scribing", _("to scribe from")), ("true", _("at true size")))
-ITEMS: tuple[Item | Heading, ...] = (
-    ChoiceItem("what", _("Export"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
-    ChoiceItem("which", _("Templates"), options=(("chosen", _("Selected template")), ("all", _("All templates")))),
-    ChoiceItem("paper", _("Paper"), options=PAPER_WORDS),
-    ChoiceItem("set", _("Set"), options=_SET_WORDS),
-    ChoiceItem("bars", _("Sheets"), options=_BARS_WORDS),
-    *(SwitchItem(f"part.{part}", words) for part, words in PART_WORDS.items()),
-    SwitchItem("mirrored", _("Mirrored, for the back of clear film")),
-    SwitchItem("cut_line", _("Cutting line for card")),
-    SwitchItem("each", _("One file per bar")),
-)
-_DEFAULTS: dict[str, Any] = {
-    "what": "sheets", "which": "chosen", "paper": "", "set": "all", "bars": "both",
-    "mirrored": False, "cut_line": False, "each": False,
-    **{f"part.{part}": part in PARTS for part in PART_WORDS},
-    **{f"ticked.{name}": ",".join(parts) for name, parts in SETS.items()},  # for each task that the dialog was opened for
-}  # fmt: skip
 
 
-class _Told(QObject):
+class _Signals(QObject):
     made = Signal(int, object, object)  # number of the request, files or JobError, proofs
 
 
-def _make_and_prove(number: int, request: Wanted, key: str, signals: _Told) -> None:
+def _make_and_prove(number: int, request: Wanted, key: str, signals: _Signals) -> None:
     """Make the files and draw them back, in another thread; emit the result through `signals`."""
     outcome: Files | JobError
     pages: list[Proof] = []
@@ -131,30 +103,36 @@ class DragOut(Lettered):
         return data
 
 
+def _choices(export_key: str) -> dict[str, Any]:
+    """The choices as they were last, for one kind of export or that of the last time."""
+    values = {**DEFAULTS, **{k: v for k, v in export_choices().items() if type(DEFAULTS.get(k)) is type(v)}}
+    if export_key:  # a print button means what it says, whatever was printed last
+        values |= {key: DEFAULTS[key] for key in ("which", "paper", "mirrored", "cut_line")} | {"what": export_key}
+    return values if values["what"] in EXPORTS else values | {"what": "sheets"}
+
+
 class ExportDialog(QDialog):
     """The dialog, with the choices on the left and the file on the right."""
 
-    def __init__(self, window: Frame, export_key: str = "", task: str = "") -> None:
-        """`task`: one of `SETS`, whose parts are ticked, or those that were ticked for it the last time."""
+    def __init__(
+        self, window: Frame, export_key: str = "", task: str = "", *, order: str = "", blades: Sequence[str] = ()
+    ) -> None:
+        """`task`: one of `SETS`, whose parts are ticked, or those that were ticked for it the last time. `order`, `blades`: the
+        ids of what the papers are about, where that is not what a page shows.
+        """
         super().__init__(window)
         self.setWindowTitle(_("Export or print"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._window, look = window, window.workspace.look
-        self._values = {**_DEFAULTS, **{k: v for k, v in export_choices().items() if type(_DEFAULTS.get(k)) is type(v)}}
-        if export_key:
-            self._values["what"] = export_key
-        if self._values["what"] not in EXPORTS:
-            self._values["what"] = "sheets"
-        self._task = task
-        if export_key:  # a print button means what it says, whatever was printed last
-            self._values |= {key: _DEFAULTS[key] for key in ("which", "paper", "mirrored", "cut_line")}
+        self._task, self._order, self._blades = task, order, tuple(blades)
+        self._values = _choices(export_key)
         kept = [part for part in self._values.get(f"ticked.{task}", "").split(",") if part in PART_WORDS]
         self._tick((kept or SETS[task]) if task else self._ticked())
         self.files: Files = {}
         self._drawn: list[Proof] = []
         self._page, self.number, self._heeding = 0, 0, False
         self._request = self.wanted()  # of which the files are, once they are made
-        self._told = _Told()
+        self._signals = _Signals()
         self._beside = ThreadPoolExecutor(1)  # not Qt's, which at exit waits for its threads, and they for Python
         self.form = Form(look, ITEMS, window.workspace.unit)
         self.view = PageView(look)
@@ -201,7 +179,7 @@ class ExportDialog(QDialog):
     def _connect(self) -> None:
         self.form.entered.connect(self._entered)
         self._later.timeout.connect(self._make)
-        self._told.made.connect(self._made)
+        self._signals.made.connect(self._made)
         self.back.clicked.connect(lambda: self._turn(-1))
         self.on.clicked.connect(lambda: self._turn(1))
         self.save.clicked.connect(self._save)
@@ -210,7 +188,7 @@ class ExportDialog(QDialog):
         self._heed_order()
 
     def _work_changed(self, change: Changed) -> None:
-        if change.shapes or change.chosen or change.unit or (change.records and self._of_batch):
+        if change.shapes or change.chosen or change.unit or (change.records and self._of_records):
             self._changed()
         elif change.records:
             QTimer.singleShot(0, self, self._look_at_order)  # the page has caught up then
@@ -228,11 +206,13 @@ class ExportDialog(QDialog):
 
     @property
     def _of_order(self) -> bool:
-        return EXPORTS[self._values["what"]].of == "order"
+        """Whether it is the quote of the order on the page, whose steel may still be laid out."""
+        return self._values["what"] == "quote"
 
     @property
-    def _of_batch(self) -> bool:
-        return EXPORTS[self._values["what"]].of == "batch"
+    def _of_records(self) -> bool:
+        """Whether it shows what is in the shop's records."""
+        return EXPORTS[self._values["what"]].of in ("order", "batch", "knives") and not self._of_order
 
     def _tick(self, parts: Sequence[str]) -> None:
         """Tick these parts of the sheets, and name the set that they are."""
@@ -267,6 +247,7 @@ class ExportDialog(QDialog):
             "what": True, "which": export.of == "templates", "paper": pages and export.key != "labels", "mirrored": sheets,
             "cut_line": sheets, "set": sheets, "bars": export.key == "bars", "each": export.key == "bars-cut",
             **{f"part.{part}": sheets for part in PART_WORDS},
+            **{f"tell.{part}": export.key == "history" for part in TELL_WORDS},
         }  # fmt: skip
         for key, on in visible.items():
             self.form.row_of(key).setVisible(on)
@@ -287,16 +268,29 @@ class ExportDialog(QDialog):
         laid = window.bars_page().laid if export.of == "bars" else None
         bars = BAR_PARTS if values["bars"] == "both" else (values["bars"],)
         asked = Wanted(model=space.model, run=run, keys=keys, laid=laid, parts=parts, bar_parts=bars, each=values["each"])
-        if self._of_batch:
-            return replace(asked, document=space.session.document, batch=window.batch_at_hand())
-        if not self._of_order:
+        if export.of not in ("order", "batch", "knives"):
             return asked
-        return replace(asked, document=space.session.document, order=window.quote_page().work, date=now())
+        asked = replace(asked, document=space.session.document, date=now(), blades=self._blades, tell=self._told())
+        if export.of == "order" or self._order:
+            return replace(asked, order=self._work())
+        return replace(asked, batch="" if self._blades else window.batch_at_hand())
+
+    def _work(self) -> OrderWork | None:
+        """The order that the papers are about: the one named, else that of the page Quote."""
+        space = self._window.workspace
+        page = self._window.quote_page().work
+        if not self._order or (page is not None and page.order.id == self._order):
+            return page
+        return worked_out(space.session.document, space.model, self._order, {})
+
+    def _told(self) -> tuple[str, ...]:
+        """What an owner is told."""
+        return tuple(part for part in TELL_WORDS if self._values[f"tell.{part}"])
 
     def _make(self) -> None:
         self._words.say("…", "soft")
         self._request = self.wanted()
-        self._beside.submit(_make_and_prove, self.number, self._request, self._values["what"], self._told)
+        self._beside.submit(_make_and_prove, self.number, self._request, self._values["what"], self._signals)
 
     def _hold(self) -> None:
         """Discard the files made or being made, since the request has changed."""
@@ -339,7 +333,7 @@ class ExportDialog(QDialog):
         export, space, request = EXPORTS[self._values["what"]], self._window.workspace, request or self._request
         if export.of == "bars" and request.laid is not None:
             return export.kind == "csv" or space.layouts.noted(request.laid, export.words)
-        if request.order is not None:
+        if export.key == "quote" and request.order is not None:
             return space.orders.quoted(request.order)
         keys = request.keys if export.of == "templates" else ()
         return all(space.keep_revision(key, export.words) for key in keys)

@@ -28,6 +28,12 @@ EXPORTS = {
     "scales": _("handle template drill wood"),
     "blade-labels": _("sticker tag serial name"),
     "tags": _("sticker label serial tie wire"),
+    "invoice": _("bill pdf customer payment accountant"),
+    "receipt": _("paid payment pdf customer"),
+    "packing": _("parcel ship delivery note pdf"),
+    "care": _("instructions wash oil rust owner card"),
+    "history": _("certificate authenticity owner passport provenance"),
+    "sale-receipt": _("sold paid buyer show"),
     "printer": _("calibrate true size ruler test scale accuracy"),
 }
 

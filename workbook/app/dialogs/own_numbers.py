@@ -34,7 +34,7 @@ class OwnNumbersDialog(QDialog):
         self._stages: list[StageOwn] = []
         self._chosen = ""  # the id of the row
         self.table = RecordTable(look, "own-numbers", _("Stages"), _HEADS, right=tuple(range(1, len(_HEADS))))
-        self.table.set_widths(look, {1: 82, 2: 70, 3: 90, 4: 76, 5: 100, 6: 92, 7: 100})
+        self.table.set_widths(look, {1: 82, 2: 70, 3: 90, 4: 76, 5: 114, 6: 92, 7: 100})
         self.plot, self.yields = RunPlot(look), YieldPlot(look)
         self.show_yields = tool(look, "show-yields", _("Shares good"), switch=False)
         self.minutes_button = tool(look, "use-minutes", _("Use my minutes"))

@@ -25,6 +25,7 @@ class RecordColumn(Struct, frozen=True):
     head: str
     read: Callable[[str], Any]
     written: Callable[[Any], str]
+    words: bool = False  # text, and not a number: it begins at the left
 
 
 def record_column(kind: type, field: str) -> RecordColumn:
@@ -132,7 +133,7 @@ class RecordCells(QWidget):
         item = self.table.item(r, c)
         if item is None:
             item = QTableWidgetItem(text)
-            if c:
+            if c and not self._columns[c].words:
                 item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
             self.table.setItem(r, c, item)
         elif item.text() != text:

@@ -17,8 +17,10 @@ if TYPE_CHECKING:
 
     from workbook.app.dialogs import (
         account,
+        expenses,
         export,
         finder,
+        finished,
         heat_load,
         heat_results,
         history,
@@ -38,8 +40,10 @@ if TYPE_CHECKING:
 else:
     (
         account,
+        expenses,
         export,
         finder,
+        finished,
         heat_load,
         heat_results,
         help_dialog,
@@ -55,8 +59,10 @@ else:
         settings,
     ) = modules(
         "app.dialogs.account",
+        "app.dialogs.expenses",
         "app.dialogs.export",
         "app.dialogs.finder",
+        "app.dialogs.finished",
         "app.dialogs.heat_load",
         "app.dialogs.heat_results",
         "app.dialogs.help",
@@ -94,10 +100,13 @@ def show_field(window: Frame, name: str, key: str) -> None:
             dialog.form.go_to(key)
 
 
-def show_export(window: Frame, key: str, task: str = "") -> None:
-    """Open the dialog that writes and prints on one kind of export, with the sheets for a task ticked; one open already goes."""
+def show_export(window: Frame, key: str, task: str = "", *, order: str = "", blades: Sequence[str] = ()) -> None:
+    """Open the dialog that writes and prints on one kind of export, with the sheets for a task ticked; one open already goes.
+
+    `order`, `blades`: the ids of what the papers are about, where that is not what a page shows.
+    """
     _close(window, "export")
-    dialog = export.ExportDialog(window, key, task)
+    dialog = export.ExportDialog(window, key, task, order=order, blades=blades)
     dialog.setProperty("dialog", "export")
     dialog.show()
 
@@ -135,6 +144,7 @@ def show_account(window: Frame, order: str) -> None:
     """Open the account of an order; one open already goes."""
     _close(window, "account")
     dialog = account.AccountDialog(window, window.workspace, order)
+    dialog.paper_wanted.connect(lambda key: show_export(window, key, order=order))
     dialog.setProperty("dialog", "account")
     dialog.show()
 
@@ -159,12 +169,8 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
         settings.SettingsDialog(window, space).show()
     elif name in ("export", "preflight", "print-code"):
         _open_file_dialog(window, name)
-    elif name == "hours":
-        hours.HoursDialog(window, space).show()
-    elif name == "own-numbers":
-        own_numbers.OwnNumbersDialog(window, space).show()
-    elif name == "real-cost":
-        real_cost.RealCostDialog(window, space).show()
+    elif name in ("hours", "own-numbers", "real-cost", "expenses", "finished"):
+        _open_shop_dialog(window, name)
     elif name == "rates":
         rates.Rates(window, space).show()
     elif name == "finder":
@@ -180,6 +186,23 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
             space.said.emit(_("An imported outline has no parameters to scale."))
     else:
         help_dialog.Help(window, space.look, window.page_name()).show()
+
+
+def _open_shop_dialog(window: Frame, name: str) -> None:
+    """Open a dialog about hours, money and knives of the shop."""
+    space = window.workspace
+    if name == "hours":
+        hours.HoursDialog(window, space).show()
+    elif name == "own-numbers":
+        own_numbers.OwnNumbersDialog(window, space).show()
+    elif name == "real-cost":
+        real_cost.RealCostDialog(window, space).show()
+    elif name == "expenses":
+        expenses.ExpensesDialog(window, space).show()
+    else:
+        dialog = finished.FinishedDialog(window)
+        dialog.paper_wanted.connect(lambda key, blade: show_export(window, key, blades=(blade,)))
+        dialog.show()
 
 
 def _open_file_dialog(window: Frame, name: str) -> None:

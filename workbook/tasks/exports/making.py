@@ -9,7 +9,7 @@ from workbook.making.cautions import caution_of
 from workbook.making.readings import PLACES, asked_words
 from workbook.making.standing import Cell, CellState
 from workbook.model.making import planned
-from workbook.model.making_words import cell_words, for_words
+from workbook.model.making_words import cell_words, for_words, next_times
 from workbook.problems import JobError, Mistake
 from workbook.region import Region
 from workbook.sheets.furniture import footed
@@ -64,7 +64,10 @@ def traveller_of(wanted: Wanted) -> TravellerSheet:
         wanted.run.date,
     )
     under = ", ".join(part for part in parts if part)
-    return TravellerSheet(name=name_of_batch(batch), under=under, rows=tuple(_rows(document, batch)), columns=columns)
+    notes = tuple(next_times(document, (piece.of for piece in blades_of(document, batch.id))))
+    return TravellerSheet(
+        name=name_of_batch(batch), under=under, rows=tuple(_rows(document, batch)), columns=columns, notes=notes
+    )
 
 
 def _column(stage: Stage, minutes: float) -> TravellerColumn:

@@ -64,6 +64,9 @@ class Panel(QWidget):
         self.holes.trouble.connect(partial(self._tell, "holes"))
         self._rows: list[ParameterRow] = []
         self._beside = True  # the values in the other unit are shown
+        self.next_time = label(look, "", "small")
+        self.next_time.setWordWrap(True)
+        self.next_time.setContentsMargins(12, 4, 12, 6)
         self._none = label(look, _("This is an imported outline.\nIts shape is fixed. The table shows its holes."), soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
         self.thickness = ValueField(look, "drawn.thickness", Kind.FINE, workspace.unit)
@@ -90,6 +93,7 @@ class Panel(QWidget):
         column.addWidget(self.bars)
         column.addWidget(self._none)
         column.addWidget(self._drawn)
+        column.addWidget(self.next_time)
         for name, group in self.groups.items():
             group.head.toggled.connect(lambda is_open, name=name: self._opened(name))
             column.addWidget(group)
@@ -121,6 +125,12 @@ class Panel(QWidget):
     def _to_holes(self) -> None:
         """Scroll to the chosen hole's numbers."""
         self._scroll.ensureWidgetVisible(self.holes.form, 0, 0)
+
+    def _show_next_time(self) -> None:
+        """Say what the maker noted for the next time."""
+        note = self._workspace.record.next_time
+        self.next_time.setText(_("Next time: {note}", note=note))
+        self.next_time.setVisible(bool(note))
 
     def _opened(self, name: str) -> None:
         """Build a group's rows when it is first opened, so that the window starts sooner."""
@@ -170,6 +180,7 @@ class Panel(QWidget):
         self._revision.setFixedWidth(self._revision.sizeHint().width())
         parametric = isinstance(template, Template)
         self._none.setVisible(not parametric)
+        self._show_next_time()
         self._drawn.setVisible(not parametric)
         if not isinstance(template, Template):
             self.thickness.set_value(template.thickness, _THICKNESSES, unit)

@@ -8,12 +8,13 @@ from PySide6.QtWidgets import QInputDialog
 
 from workbook.app.pages.make.side import MakingSide
 from workbook.app.pages.make.traveller import Traveller
+from workbook.app.plain import plain
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.making import batches, blades_of, entries_of, standings_in, untempered
 from workbook.document.making_records import BatchRecord
 from workbook.document.orders import lines_of
-from workbook.document.records import MaterialRecord
+from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
 from workbook.making.entering import refused
 from workbook.making.entry import EntryKind, Logged, MeasuredAt
@@ -57,6 +58,7 @@ class Entering(QObject):
         side.pass_button.clicked.connect(lambda: self._with_reason(EntryKind.PASSED))
         side.move_button.clicked.connect(self._give_to)
         side.scales_button.clicked.connect(self._give_scales)
+        side.next_button.clicked.connect(self._note_next_time)
         side.timer_button.setChecked(_TIMER in workspace.typed)
         side.timer_button.toggled.connect(self._time)
 
@@ -206,6 +208,19 @@ class Entering(QObject):
         ]
         ranked = sorted(dict.fromkeys(own), key=lambda reason: -own.count(reason))
         return list(dict.fromkeys((*ranked, *(_REASONS if kind is not EntryKind.PASSED else ()))))[:_MOST_REASONS]
+
+    def _note_next_time(self) -> None:
+        """Keep a note that comes back when the template of the blade at hand is made again."""
+        blade = self._traveller.blade
+        record = self._document.records.get(self._document.get(blade.id, PieceRecord).of) if blade is not None else None
+        if not isinstance(record, TemplateRecord):
+            self.said.emit(_("The template of this blade was deleted."))
+            return
+        title = _("{name}: next time", name=record.template.name)
+        words = _("It comes back here, on the traveler and on Draw:")
+        note, sure = QInputDialog.getMultiLineText(self._side, title, plain(words), record.next_time)
+        if sure:
+            self._workspace.accounts.note_next_time(record.id, " ".join(note.split()))
 
     def _give_to(self) -> None:
         """Give the blade at hand to another order, or to the shop's own stock."""

@@ -33,7 +33,7 @@ from workbook.making.standing import CellState
 from workbook.model.blade_checks import blade_checks
 from workbook.model.blade_history import blades_found
 from workbook.model.making import planned
-from workbook.model.making_words import for_words
+from workbook.model.making_words import for_words, next_times
 from workbook.shop.labour import Stage, StageAsks, StageFor
 from workbook.tasks.work import now
 from workbook.texts import _, labelled, ngettext
@@ -340,6 +340,7 @@ class MakePage(Page):
     def _lines_of(self, piece: PieceRecord, blade: BladeRow) -> Iterator[str]:
         """What is known of a blade."""
         document, unit = self._document, self._workspace.unit
+        yield from next_times(document, [piece.of])
         if piece.bar:
             read = piece.measured.thickness
             thick = f"{reading(read or piece.thickness, unit)} {unit}"

@@ -49,7 +49,7 @@ class MakingSide(QWidget):
         self.labels_button = tool(look, "print-labels", _("Labels"), "print")
         self.sheets_button = tool(look, "print-heat", _("Heat sheets"), "print")
         self.scale_sheets_button = tool(look, "print-scales", _("Scale sheets"), "print")
-        self.scales_button = tool(look, "scales", _("Scales…"))
+        self.scales_button, self.next_button = tool(look, "scales", _("Scales…")), tool(look, "next-time", _("Next time…"))
         self.pass_button, self.move_button = tool(look, "pass", _("Pass…")), tool(look, "give", _("Order…"))
         self._blade, self.lines = Lettered(look, "", 9.75, bold=True), label(look, "")
         self.lines.setWordWrap(True)
@@ -120,7 +120,7 @@ class MakingSide(QWidget):
         """The buttons below the fields, those of blades first; each shows where it can do something."""
         of_blades = (self.scrap_button, self.again_button, self.pass_button, self.move_button)
         of_heat, of_handles = (self.heat_button, self.load_button), (self.scales_button, self.scale_sheets_button)
-        return (*of_blades, *of_heat, *of_handles, self.labels_button, self.sheets_button)
+        return (*of_blades, *of_heat, *of_handles, self.labels_button, self.sheets_button, self.next_button)
 
     def show_stage(self, head: str, plan: str, caution: str, *, ready: bool) -> None:
         """Say what an entry would be for. `ready`: there is a blade to enter for."""
@@ -149,6 +149,7 @@ class MakingSide(QWidget):
         self._blade.say(head)
         self.lines.setText("\n".join(lines[:_MOST_LINES]))
         self.history_button.setEnabled(bool(head))
+        self.next_button.setEnabled(bool(head))
         self.pass_button.setEnabled(held)
         for widget in (self.scrap_button, self.again_button, self.move_button):
             widget.setEnabled(going)

@@ -1,0 +1,185 @@
+"""Fields about a finished knife: price, location and sale; what was done to it after it had left the shop."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from workbook.app.dialogs.heat_fields import choice_of, line_of, number_in
+from workbook.app.elements.basics import button, label, row, tool
+from workbook.app.elements.record_table import RecordTable
+from workbook.document.accounts import after_of, delivered, sale_of
+from workbook.document.document import Document
+from workbook.document.money_records import AFTER_WORDS, AfterKind, AfterRecord
+from workbook.document.shop_records import PieceRecord
+from workbook.number_in import NumberError, parse_amount, written
+from workbook.shop.entry import EntryError
+from workbook.shop.money import NOTHING, priced
+from workbook.shop.order_entry import iso_date
+from workbook.tasks.work import new_id, now
+from workbook.texts import _
+
+if TYPE_CHECKING:
+    from workbook.app.frame import Frame
+
+_AFTER = (_("Date"), _("Done"), _("Note"), _("Price"))
+_MINUTES = (0.0, 100_000.0)
+
+
+class KnifeFields(QWidget):
+    """Fields for the knife chosen."""
+
+    said = Signal(str)
+
+    def __init__(self, window: Frame) -> None:
+        super().__init__()
+        self._space, self._piece = window.workspace, ""
+
+    @property
+    def _document(self) -> Document:
+        return self._space.session.document
+
+
+class Selling(KnifeFields):
+    """Price and location of a knife in the shop, and its sale."""
+
+    def __init__(self, window: Frame) -> None:
+        super().__init__(window)
+        look, none = self._space.look, (0, 0, 0, 0)
+        self.price, self.kept_at = line_of(look, "knife-price", _("Price")), line_of(look, "knife-location", _("Location"), 190)
+        self.buyer, self.date = line_of(look, "buyer", _("Buyer"), 190), line_of(look, "sale-date", _("Date"))
+        self.kept = line_of(look, "commission", _("Commission, %"), 70)
+        self.kept.setPlaceholderText("0")
+        self.offer_button, self.sell_button = tool(look, "offer", _("Save price")), button(look, "sell", _("Sell"), main=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(*none)
+        for fields, end in (
+            ((self.price, self.kept_at), self.offer_button),
+            ((self.buyer, self.date, self.kept), self.sell_button),
+        ):
+            parts = [part for each in fields for part in (label(look, each.accessibleName()), each)]
+            column.addLayout(row(*parts, None, end, margins=none))
+        words = _("Commission: the share that a shop or show keeps for selling it. It is taken off what comes in.")
+        note = label(look, words, "small", soft=True)
+        note.setWordWrap(True)
+        column.addWidget(note)
+        column.addStretch(1)
+        for line in (self.price, self.kept_at):
+            line.returnPressed.connect(self._offer)
+        for line in (self.buyer, self.date, self.kept):
+            line.returnPressed.connect(self._sell)
+        self.offer_button.clicked.connect(self._offer)
+        self.sell_button.clicked.connect(self._sell)
+
+    def show_knife(self, piece: str) -> None:
+        """Show a knife's price and location, and a sale of today."""
+        record = self._document.records.get(piece)
+        known = isinstance(record, PieceRecord)
+        if piece != self._piece or known:
+            self.price.setText(written(record.price) if isinstance(record, PieceRecord) and record.price is not None else "")
+            self.kept_at.setText(record.kept_at if isinstance(record, PieceRecord) else "")
+        if piece != self._piece:
+            self.buyer.clear()
+            self.kept.clear()
+            self.date.setText(now()[:10])
+        self._piece = piece
+        for widget in (self.offer_button, self.sell_button, self.price, self.kept_at, self.buyer, self.date, self.kept):
+            widget.setEnabled(bool(piece))
+
+    def _amount(self) -> Decimal | None:
+        return parse_amount(self.price.text()) if self.price.text().strip() else None
+
+    def _offer(self) -> None:
+        try:
+            self.said.emit(self._space.accounts.offer(self._piece, self._amount(), self.kept_at.text().strip()))
+        except NumberError as trouble:
+            self.said.emit(str(trouble))
+
+    def _sell(self) -> None:
+        try:
+            price, date, kept = self._amount(), iso_date(self.date.text()), number_in(self.kept, (0.0, 100.0))
+        except (NumberError, EntryError) as trouble:
+            self.said.emit(str(trouble))
+            return
+        if price is None:
+            self.said.emit(_("Type the price it is sold for."))
+            return
+        self.said.emit(self._space.accounts.sell(self._piece, price, date, self.buyer.text().strip(), (kept or 0.0) / 100))
+
+
+class Serving(KnifeFields):
+    """What was done to a knife after it had left the shop, and its coming back."""
+
+    def __init__(self, window: Frame) -> None:
+        super().__init__(window)
+        look, none = self._space.look, (0, 0, 0, 0)
+        self._after = ""
+        self.table = RecordTable(look, "after", _("Since it left"), _AFTER, right=(3,))
+        self.table.set_widths(look, {0: 104, 1: 150, 3: 84})
+        self.kind = choice_of(look, "after-kind", _("Done"), AFTER_WORDS, 170)
+        self.date, self.minutes = line_of(look, "after-date", _("Date")), line_of(look, "after-minutes", _("Minutes"), 60)
+        self.price, self.note = line_of(look, "after-price", _("Price"), 80), line_of(look, "after-note", _("Note"), 220)
+        self.enter_button = button(look, "enter-after", _("Enter"), main=True)
+        self.less_button = tool(look, "less-after", _("Remove"))
+        self.back_button = tool(look, "sale-back", _("Take sale back"))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(*none)
+        tools = row(label(look, _("Since it left"), "strong"), None, self.less_button, self.back_button, margins=none)
+        column.addLayout(tools)
+        column.addWidget(self.table, 1)
+        for fields, end in (((self.kind, self.date, self.minutes), None), ((self.price, self.note), self.enter_button)):
+            parts = [part for each in fields for part in (label(look, each.accessibleName()), each)]
+            column.addLayout(row(*parts, None, *([end] if end else []), margins=none))
+        self.table.chosen.connect(self._choose)
+        for line in (self.date, self.minutes, self.price, self.note):
+            line.returnPressed.connect(self._enter)
+        self.enter_button.clicked.connect(self._enter)
+        self.less_button.clicked.connect(lambda: self.said.emit(self._space.accounts.drop_after(self._after)))
+        self.back_button.clicked.connect(self._take_back)
+
+    def show_knife(self, piece: str) -> None:
+        """Show what was done to a knife."""
+        document = self._document
+        self.table.show_records(after_of(document, piece) if piece else [], self._row, self._after)
+        if piece != self._piece:
+            for line in (self.minutes, self.price, self.note):
+                line.clear()
+            self.date.setText(now()[:10])
+        self._piece = piece
+        self._choose(self._after)
+        gone = piece in delivered(document)
+        self.enter_button.setEnabled(gone)
+        self.back_button.setEnabled(gone and sale_of(document, piece) is not None)
+
+    def _choose(self, after: str) -> None:
+        record = self._document.records.get(after)
+        self._after = after
+        self.less_button.setEnabled(isinstance(record, AfterRecord) and record.piece == self._piece)
+
+    def _row(self, record: AfterRecord) -> tuple[str, ...]:
+        settings = self._document.settings
+        price = priced(record.price, settings.money) if record.price else ""
+        return settings.local.short_day(record.date), AFTER_WORDS[record.kind], record.note, price
+
+    def _enter(self) -> None:
+        try:
+            date, minutes = iso_date(self.date.text()), number_in(self.minutes, _MINUTES)
+            price = parse_amount(self.price.text()) if self.price.text().strip() else NOTHING
+        except (NumberError, EntryError) as trouble:
+            self.said.emit(str(trouble))
+            return
+        record = AfterRecord(
+            id=new_id(), place=0.0, piece=self._piece, date=date, kind=AfterKind(self.kind.currentData()), minutes=minutes or 0.0,
+            price=price, note=self.note.text().strip(),
+        )  # fmt: skip
+        for line in (self.minutes, self.price, self.note):
+            line.clear()
+        self.said.emit(self._space.accounts.after(record))
+
+    def _take_back(self) -> None:
+        sale = sale_of(self._document, self._piece)
+        if sale is not None:
+            self.said.emit(self._space.accounts.take_sale_back(sale.id))
