@@ -60,7 +60,8 @@ MONEY = (PaymentRecord, SaleRecord, AfterRecord, ExpenseRecord)
 def demo(**settings):
     """The sample's shop before anything was paid or sold, with the usual hours."""
     sample = demo_document()
-    document = Document({id_: record for id_, record in sample.records.items() if not isinstance(record, MONEY)})
+    blades = {piece.id: replace(piece, price=None, kept_at="") for piece in sample.all(PieceRecord)}
+    document = Document({id_: blades.get(id_, record) for id_, record in sample.records.items() if not isinstance(record, MONEY)})
     return changed(document, replace(document.settings, **{"hours": ShopHours(), **settings}))
 
 

@@ -54,6 +54,7 @@ class AccountDialog(QDialog):
         self.note = line_of(look, "payment-note", _("Note"), 170)
         self.kind = choice_of(look, "payment-kind", _("Payment"), PAYMENT_WORDS, 120)
         self.pay_button = button(look, "enter-payment", _("Enter payment"), main=True)
+        self.pay_button.setAutoDefault(False)  # Enter in a line enters it, once
         self.knives, self.invoice = label(look, ""), label(look, "")
         self.deliver_button, self.invoice_button = tool(look, "deliver", _("Deliver…")), tool(look, "invoice", "")
         self.papers = {key: tool(look, f"print-{key}", words, "print") for key, words in _PAPERS.items()}

@@ -15,7 +15,7 @@ from workbook.document.accounts import after_of, delivered, sale_of
 from workbook.document.document import Document
 from workbook.document.money_records import AFTER_WORDS, AfterKind, AfterRecord
 from workbook.document.shop_records import PieceRecord
-from workbook.number_in import NumberError, parse_amount, written
+from workbook.number_in import NumberError, parse_amount, parse_number, written
 from workbook.shop.entry import EntryError
 from workbook.shop.money import NOTHING, priced
 from workbook.shop.order_entry import iso_date
@@ -54,6 +54,7 @@ class Selling(KnifeFields):
         self.kept = line_of(look, "commission", _("Commission, %"), 70)
         self.kept.setPlaceholderText("0")
         self.offer_button, self.sell_button = tool(look, "offer", _("Save price")), button(look, "sell", _("Sell"), main=True)
+        self.sell_button.setAutoDefault(False)  # Enter in the line of a price must not sell
         column = QVBoxLayout(self)
         column.setContentsMargins(*none)
         for fields, end in (
@@ -92,6 +93,11 @@ class Selling(KnifeFields):
     def _amount(self) -> Decimal | None:
         return parse_amount(self.price.text()) if self.price.text().strip() else None
 
+    def _commission(self) -> float:
+        """The share that is typed, of 1."""
+        text = self.kept.text().strip()
+        return float(parse_number(text, 0, 100, sign="%")) / 100 if text else 0.0
+
     def _offer(self) -> None:
         try:
             self.said.emit(self._space.accounts.offer(self._piece, self._amount(), self.kept_at.text().strip()))
@@ -100,14 +106,14 @@ class Selling(KnifeFields):
 
     def _sell(self) -> None:
         try:
-            price, date, kept = self._amount(), iso_date(self.date.text()), number_in(self.kept, (0.0, 100.0))
+            price, date, kept = self._amount(), iso_date(self.date.text()), self._commission()
         except (NumberError, EntryError) as trouble:
             self.said.emit(str(trouble))
             return
         if price is None:
             self.said.emit(_("Type the price it is sold for."))
             return
-        self.said.emit(self._space.accounts.sell(self._piece, price, date, self.buyer.text().strip(), (kept or 0.0) / 100))
+        self.said.emit(self._space.accounts.sell(self._piece, price, date, self.buyer.text().strip(), kept))
 
 
 class Serving(KnifeFields):
@@ -125,6 +131,7 @@ class Serving(KnifeFields):
         self.enter_button = button(look, "enter-after", _("Enter"), main=True)
         self.less_button = tool(look, "less-after", _("Remove"))
         self.back_button = tool(look, "sale-back", _("Take sale back"))
+        self.enter_button.setAutoDefault(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(*none)
         tools = row(label(look, _("Since it left"), "strong"), None, self.less_button, self.back_button, margins=none)

@@ -1,0 +1,147 @@
+"""Finished knives: what was done to them since they left the shop, that they come back, pictures; brought from another book."""
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.document.test_accounts import DAY, bill, delivery, payment, shop
+from tests.model.test_tonight import changed, demo
+from workbook.document.accounts import after_of, delivered, for_sale, left_on, open_invoice, paid, pictures_of, sale_of
+from workbook.document.actions import accounts, knives, making, merging
+from workbook.document.document import EditError
+from workbook.document.money_records import AfterKind, AfterRecord, DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
+from workbook.document.other_book import Resolution, items
+from workbook.document.queries import template_named
+from workbook.document.shop_records import OrderRecord, PictureRecord, PieceRecord
+from workbook.structs import replace
+
+
+def sale(piece="a2", id="sale", date=DAY, **more):  # noqa: A002
+    return SaleRecord(id=id, place=0.0, piece=piece, date=date, price=Decimal("310.00"), **more)
+
+
+def after(piece="a2", kind=AfterKind.REPAIRED, id="after", date=DAY, **more):  # noqa: A002
+    return AfterRecord(id=id, place=0.0, piece=piece, date=date, kind=kind, **more)
+
+
+def sold(document=None):
+    document = document or demo()
+    return document.applied(accounts.sell(document, sale()))
+
+
+def test_only_a_knife_that_has_left_is_repaired():
+    with pytest.raises(EditError, match="26-02 has not left the shop"):
+        knives.after(demo(), after())
+    document = sold()
+    document = document.applied(knives.after(document, after(minutes=20.0, price=Decimal("15.00"), note="the tip")))
+    (record,) = after_of(document, "a2")
+    assert (record.minutes, record.price, record.note) == (20.0, Decimal("15.00"), "the tip")
+    document = document.applied(knives.drop_after(document, "after"))
+    assert not after_of(document, "a2")
+
+
+def test_a_knife_that_came_back_is_for_sale_and_can_be_sold_again():
+    document = sold()
+    assert "a2" in delivered(document) and left_on(document, "a2") == DAY
+    document = document.applied(knives.after(document, after(kind=AfterKind.RETURNED)))
+    assert "a2" not in delivered(document) and left_on(document, "a2") == ""
+    assert "a2" in [piece.id for piece in for_sale(document)]
+    document = document.applied(accounts.sell(document, sale(id="again", date="2026-12-24")))
+    assert "a2" in delivered(document) and left_on(document, "a2") == "2026-12-24" and sale_of(document, "a2").id == "again"
+    assert left_on(document, "a2", until="2026-12-02") == ""
+
+
+@given(st.lists(st.sampled_from(("sell", "back", "return")), max_size=12))
+def test_a_knife_is_here_or_gone_whatever_happens_to_it(moves):
+    document, here = demo(), True
+    for n, move in enumerate(moves):
+        try:
+            if move == "sell":
+                document = document.applied(accounts.sell(document, sale(id=f"s{n}")))
+                here = False
+            elif move == "back":
+                latest = sale_of(document, "a2")
+                if latest is None or here:
+                    continue
+                document = document.applied(accounts.take_sale_back(document, latest.id, f"b{n}", DAY))
+                here = True
+            else:
+                document = document.applied(knives.after(document, after(kind=AfterKind.RETURNED, id=f"r{n}")))
+                here = True
+        except EditError:
+            assert (move == "sell") is not here
+        assert ("a2" in delivered(document)) is not here
+        assert bool(left_on(document, "a2")) is not here
+
+
+def test_pictures_of_a_knife_are_added_and_removed():
+    document = demo()
+    for n in range(2):
+        picture = PictureRecord(id=f"photo{n}", place=0.0, of="a1", picture="attachment:" + f"{n}" * 64, at=f"{DAY}T10:00:00")
+        document = document.applied(knives.add_picture(document, picture))
+    assert [each.id for each in pictures_of(document, "a1")] == ["photo0", "photo1"] and not pictures_of(document, "a2")
+    document = document.applied(knives.drop_picture(document, "photo0"))
+    assert [each.id for each in pictures_of(document, "a1")] == ["photo1"]
+
+
+def test_a_note_for_the_next_time_stays_with_the_template():
+    document = demo()
+    petty = template_named(document, "Petty")
+    document = document.applied(knives.note_next_time(document, petty.id, "  Leave the heel longer. "))
+    assert template_named(document, "Petty").next_time == "Leave the heel longer."
+    assert template_named(document, "Petty").template == petty.template
+
+
+def other_shop():
+    """An order that was paid, invoiced and delivered, and a knife of the shop's own that was sold and came back."""
+    document = shop(3)
+    document = changed(document, replace(document.settings, sample=False))  # of which only templates are brought
+    document = document.applied(accounts.pay(document, replace(payment(Decimal("120.00")), id="paid1")))
+    document = document.applied(accounts.pay(document, replace(payment(Decimal("5.00")), id="paid2")))
+    document = document.applied(accounts.take_payment_back(document, "paid2", "paid3", DAY))
+    document = document.applied(accounts.invoice(document, replace(bill((3, Decimal("400.00"))), id="bill1")))
+    document = document.applied(accounts.deliver(document, delivery(*(document.get(each, PieceRecord) for each in ("a1", "a2")))))
+    document = document.applied(making.give_to(document, "a3", ""))
+    document = document.applied(accounts.sell(document, sale("a3")))
+    return document.applied(knives.after(document, after("a3", AfterKind.RETURNED)))
+
+
+def empty_here():
+    """The same shop before any order and any blade."""
+    gone = (OrderRecord, PieceRecord)
+    document = demo()
+    return type(document)({id_: record for id_, record in document.records.items() if not isinstance(record, gone)})
+
+
+def brought(mine, theirs):
+    numbers = iter(range(1000))
+    chosen = items(mine, theirs)
+    choices = {item.key: Resolution.BESIDE if item.here is None else Resolution.KEEP for item in chosen}
+    return mine.applied(merging.bring_from(mine, theirs, chosen, choices, f"{DAY}T12:00:00", lambda: f"new{next(numbers)}"))
+
+
+def test_money_and_deliveries_come_with_their_order_and_knives():
+    document = brought(empty_here(), other_shop())
+    (order,) = (each for each in document.all(OrderRecord) if each.number == 1)
+    assert paid(document, order.id) == Decimal("120.00") and len(list(document.all(PaymentRecord))) == 3
+    assert open_invoice(document, order.id).number == 1
+    (sent,) = document.all(DeliveryRecord)
+    assert {document.get(piece, PieceRecord).serial for piece in sent.pieces} == {"26-01", "26-02"}
+    assert {document.get(piece, PieceRecord).serial for piece in delivered(document)} == {"26-01", "26-02"}
+    assert sorted(document.get(each.piece, PieceRecord).serial for each in document.all(SaleRecord)) == ["26-03"]
+    again = brought(document, other_shop())
+    for kind in (PaymentRecord, DeliveryRecord, InvoiceRecord, SaleRecord, AfterRecord):
+        assert len(list(again.all(kind))) == len(list(document.all(kind)))
+
+
+def test_an_invoice_whose_number_is_taken_stays_in_the_other_book():
+    mine = empty_here()
+    mine = changed(mine, OrderRecord(id="mine", place=1.0, number=77))
+    own = replace(bill((1, Decimal("90.00"))), id="own", order="mine")
+    mine = mine.applied(accounts.invoice(mine, own))
+    document = brought(mine, other_shop())
+    assert [each.id for each in document.all(InvoiceRecord)] == ["own"]
+    (order,) = (each for each in document.all(OrderRecord) if each.number == 1)
+    assert paid(document, order.id) == Decimal("120.00") and open_invoice(document, order.id) is None
