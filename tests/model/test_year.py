@@ -5,25 +5,42 @@ Evenings vary; some are entered days later, some wrongly and taken back; blades 
 """
 
 import random
+from decimal import ROUND_HALF_EVEN, Decimal
 from functools import cache
+from io import BytesIO
 from math import exp
 
+import openpyxl
 import pytest
 
 from tests.counts import tries
 from tests.model.test_tonight import demo
-from workbook.document.actions import making, orders
+from workbook import structs
+from workbook.document.accounts import delivered, for_sale, ready_for
+from workbook.document.actions import accounts, making, orders
 from workbook.document.actions.making import Blades, Typed
 from workbook.document.document import Document
 from workbook.document.making import batches, blades_of, entries_of, standing_of, standings_in
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
+from workbook.document.money_records import (
+    DeliveryRecord,
+    ExpenseKind,
+    ExpenseRecord,
+    InvoiceLine,
+    InvoiceRecord,
+    PaymentKind,
+    PaymentRecord,
+    SaleRecord,
+)
 from workbook.document.queries import job_of, template_named
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
+from workbook.formats.xlsx import xlsx
 from workbook.making.entry import EntryKind, Logged
 from workbook.making.standing import CellState
 from workbook.model.blade_history import blade_history
 from workbook.model.own_numbers import OwnNumbers, passed_and_lost
-from workbook.model.real_cost import choices, real_cost
+from workbook.model.real_cost import choices, cost_of_blade, finished_on, lost_on, real_cost
+from workbook.model.year import year_tables
 from workbook.tasks.load import shaped
 
 BATCHES, KNIVES = 12, 5
@@ -164,3 +181,92 @@ def test_a_years_money_ties_to_the_cent_and_its_minutes_to_the_entries(seed):
         entered += sum(r.entry.minutes for r in entries_of(document, batch.id) if r.id not in gone)
     told = sum(standing_of(document, piece).minutes for piece in document.all(PieceRecord))
     assert told == pytest.approx(entered)
+
+
+class Paid(Year):
+    """The same year with its money: each order invoiced, delivered and paid in parts; spares sold; steel bought."""
+
+    def __init__(self, seed):
+        super().__init__(seed)
+        self.came, self.spent, self.due = Decimal(0), Decimal(0), Decimal(0)
+        for order in sorted(self.document.all(OrderRecord), key=lambda each: each.number):
+            self.settle(order)
+        for piece in for_sale(self.document)[:6]:
+            self.sell(piece)
+        expenses = [
+            ExpenseRecord(id=self.new(), place=float(n), date=date(n * 30), amount=self.amount(90), kind=ExpenseKind.STEEL)
+            for n in range(1, 11)
+        ]
+        self.spent = sum(each.amount for each in expenses)
+        self.do(accounts.spend(self.document, expenses))
+
+    def amount(self, most):
+        return Decimal(self.chance.randint(1, most * 100)) / 100
+
+    def pay(self, order, amount, kind, day):
+        record = PaymentRecord(id=self.new(), place=0.0, order=order.id, date=date(day), amount=amount, kind=kind)
+        self.do(accounts.pay(self.document, record))
+        if self.chance.random() < 0.2:  # a slip, taken back and entered as it was
+            self.do(accounts.take_payment_back(self.document, record.id, self.new(), date(day)))
+            self.do(accounts.pay(self.document, PaymentRecord(
+                id=self.new(), place=0.0, order=order.id, date=date(day), amount=amount, kind=kind
+            )))  # fmt: skip
+        self.came += amount
+
+    def settle(self, order):
+        day, ready = order.number * 27, tuple(piece.id for piece in ready_for(self.document, order.id))
+        each, tax = self.amount(500), self.chance.choice((0.0, 0.07, 0.19))
+        lines = (InvoiceLine(words="knives", quantity=max(len(ready), 1), each=each),)
+        bill = InvoiceRecord(
+            id=self.new(), place=0.0, number=1, date=date(day), order=order.id, buyer="Someone", lines=lines, tax=tax,
+            discount=self.amount(5), delivery=self.amount(20),
+        )  # fmt: skip
+        if self.chance.random() < 0.3:  # a wrong one first
+            self.do(accounts.invoice(self.document, structs.replace(bill, id="wrong" + bill.id, tax=0.5)))
+            self.do(accounts.cancel_invoice(self.document, "wrong" + bill.id, self.new(), date(day)))
+        self.do(accounts.invoice(self.document, bill))
+        before = each * lines[0].quantity - min(bill.discount, each * lines[0].quantity) + bill.delivery
+        total = before + (before * Decimal(repr(tax))).quantize(Decimal("0.01"), ROUND_HALF_EVEN)
+        self.due += total
+        deposit = (total / 3).quantize(Decimal("0.01"))
+        self.pay(order, deposit, PaymentKind.DEPOSIT, day - 20)
+        if ready:
+            sent = DeliveryRecord(id=self.new(), place=0.0, order=order.id, date=date(day), pieces=ready)
+            self.do(accounts.deliver(self.document, sent))
+        self.pay(order, total - deposit, PaymentKind.BALANCE, day + 3)
+
+    def sell(self, piece):
+        price, tax, kept = self.amount(400), self.chance.choice((0.0, 0.07)), self.chance.choice((0.0, 0.3))
+        record = SaleRecord(id=self.new(), place=0.0, piece=piece.id, date=date(330), price=price, tax=tax, kept=kept)
+        self.do(accounts.sell(self.document, record))
+        cent = Decimal("0.01")
+        self.came += price + (price * Decimal(repr(tax))).quantize(cent) - (price * Decimal(repr(kept))).quantize(cent)
+
+
+@pytest.mark.parametrize("seed", range(tries(2, 40)))
+def test_a_years_tables_tie_to_what_was_entered_and_open_in_a_spreadsheet_reader(seed):
+    year = Paid(seed)
+    document = year.document
+    tables = {table.name: table for table in year_tables(document, year.model, "2026", "2026-12-31")}
+
+    def total(name, head):
+        (at,) = (n for n, column in enumerate(tables[name].columns) if column.head.startswith(head))
+        return tables[name].total(at)
+
+    assert total("Payments", "Amount") + total("Sales", "Comes in") == year.came
+    assert total("Expenses", "Amount") == year.spent
+    assert total("Invoices", "Total") == total("Orders", "Total due") == year.due
+    assert total("Orders", "Balance") == 0 and total("Orders", "Paid in all") == year.due
+    ended = [piece for piece in document.all(PieceRecord) if finished_on(document, piece) or lost_on(document, piece)]
+    assert len(tables["Knives"].rows) == len(ended) == BATCHES * KNIVES
+    assert total("Knives", "Cost") == sum(cost_of_blade(document, year.model, piece).real.amount for piece in ended)
+    gone = delivered(document)
+    for piece in ended:
+        told = {each.what for each in blade_history(document, year.model, piece)}
+        assert (piece.id in gone) is bool(told & {"Delivered", "Sold"})
+    book = openpyxl.load_workbook(BytesIO(xlsx(list(tables.values()), "2026-12-31")), data_only=True)
+    for name in ("Payments", "Invoices", "Expenses"):
+        rows = list(book[name].values)
+        (at,) = (n for n, head in enumerate(rows[0]) if head.startswith(("Amount", "Total")))
+        assert Decimal(str(rows[-1][at])) == tables[name].total(at)
+        assert round(sum(row[at] for row in rows[1:-1]), 2) == pytest.approx(rows[-1][at], abs=0.001)

@@ -51,33 +51,33 @@ def book():
         record = PaymentRecord(id=id_, place=0.0, order="order1", date=date, amount=money(amount), kind=kind)
         do(accounts.pay, payment=record)
 
-    pay("p1", "300.00", "2026-11-05", PaymentKind.DEPOSIT)
-    pay("p2", "33.33", "2026-11-06")
-    do(accounts.take_payment_back, wrong="p2", id="p3", date="2026-11-07")
-    pay("p4", "500.10", "2026-12-20")
-    pay("p5", "20.00", "2027-01-03", PaymentKind.REFUND)
+    pay("yp1", "300.00", "2026-11-05", PaymentKind.DEPOSIT)
+    pay("yp2", "33.33", "2026-11-06")
+    do(accounts.take_payment_back, wrong="yp2", id="yp3", date="2026-11-07")
+    pay("yp4", "500.10", "2026-12-20")
+    pay("yp5", "20.00", "2027-01-03", PaymentKind.REFUND)
     lines = (InvoiceLine(words="Petty", quantity=3, each=money("266.67")),)
     wrong = InvoiceRecord(
-        id="i1", place=0.0, number=1, date="2026-12-01", order="order1", buyer="Galley\nquay", lines=lines, tax=0.2
+        id="yi1", place=0.0, number=1, date="2026-12-01", order="order1", buyer="Galley\nquay", lines=lines, tax=0.2
     )
     do(accounts.invoice, record=wrong)
-    do(accounts.cancel_invoice, id="i1", new="i2", date="2026-12-02")
-    do(accounts.invoice, record=replace(wrong, id="i3", tax=0.07, delivery=money("9.99"), date="2026-12-02"))
-    sent = DeliveryRecord(id="d1", place=0.0, order="order1", date="2026-12-20", pieces=("a1", "a2"))
+    do(accounts.cancel_invoice, id="yi1", new="yi2", date="2026-12-02")
+    do(accounts.invoice, record=replace(wrong, id="yi3", tax=0.07, delivery=money("9.99"), date="2026-12-02"))
+    sent = DeliveryRecord(id="yd1", place=0.0, order="order1", date="2026-12-20", pieces=("a1", "a2"))
     do(accounts.deliver, delivery=sent)
     do(making.give_to, blade="a3", line="")
     sale = SaleRecord(
-        id="s1", place=0.0, piece="a3", date="2026-12-12", price=money("265.55"), tax=0.07, kept=0.15, buyer="Okafor"
+        id="ys1", place=0.0, piece="a3", date="2026-12-12", price=money("265.55"), tax=0.07, kept=0.15, buyer="Okafor"
     )
     do(accounts.sell, sale=sale)
-    do(accounts.take_sale_back, wrong="s1", id="s2", date="2026-12-13")
-    do(accounts.sell, sale=replace(sale, id="s3", date="2026-12-14", price=money("280.01")))
+    do(accounts.take_sale_back, wrong="ys1", id="ys2", date="2026-12-13")
+    do(accounts.sell, sale=replace(sale, id="ys3", date="2026-12-14", price=money("280.01")))
     mended = AfterRecord(
-        id="x1", place=0.0, piece="a3", date="2026-12-29", kind=AfterKind.REPAIRED, minutes=25.0, price=money("40.00")
+        id="yx1", place=0.0, piece="a3", date="2026-12-29", kind=AfterKind.REPAIRED, minutes=25.0, price=money("40.00")
     )
     do(knives.after, record=mended)
-    spent = [("e1", "2025-12-31", "9.00", ExpenseKind.TOOLS), ("e2", "2026-01-01", "64.55", ExpenseKind.STEEL),
-             ("e3", "2026-12-31", "12.45", ExpenseKind.STEEL), ("e4", "2026-03-03", "88.00", ExpenseKind.OTHER)]  # fmt: skip
+    spent = [("ye1", "2025-12-31", "9.00", ExpenseKind.TOOLS), ("ye2", "2026-01-01", "64.55", ExpenseKind.STEEL),
+             ("ye3", "2026-12-31", "12.45", ExpenseKind.STEEL), ("ye4", "2026-03-03", "88.00", ExpenseKind.OTHER)]  # fmt: skip
     records = [ExpenseRecord(id=i, place=1.0 + n, date=d, amount=money(a), kind=k) for n, (i, d, a, k) in enumerate(spent)]
     do(accounts.spend, records=records)
     return document
