@@ -110,6 +110,7 @@ def _make(window: Frame, printing: Callable[[], Printing]) -> Slices:
     page.side.labels_button.clicked.connect(lambda: printing().print_labels())
     page.heat_wanted.connect(window.show_heat_load)
     page.load_wanted.connect(window.show_load)
+    page.finished_wanted.connect(lambda: window.dialog("finished"))
     yield
     return page
 

@@ -63,6 +63,7 @@ class MakePage(Page):
 
     heat_wanted = Signal(tuple)  # the blades of a load
     load_wanted = Signal(str)  # the id of one that was logged
+    finished_wanted = Signal()
 
     def __init__(self, workspace: Workspace, side: MakingSide) -> None:
         super().__init__()
@@ -88,6 +89,7 @@ class MakePage(Page):
         self.name_button = tool(look, "name-batch", _("Rename…"))
         self.print_button = tool(look, "print-traveller", _("Traveler"), "print")
         self._batches_button = tool(look, "batches-button", _("Batches"), "right", switch=False)
+        self.finished_button = tool(look, "finished", _("Finished knives…"))
         self.add_button = tool(look, "add-blades", _("Add"), "add")
         self.empty, self._keys = self._said(_EMPTY), self._said(_KEYS)
         self.first: QWidget = self.traveller  # where the keyboard starts on this page
@@ -110,6 +112,7 @@ class MakePage(Page):
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         left.addWidget(self.empty)
         left.addWidget(self.list, 1)
+        left.addLayout(row(self.finished_button, None, margins=(3, 0, 6, 0)))
         left.addWidget(self.finding)
         self._left = surface("shelf", left)
         batch = QWidget()
@@ -136,6 +139,7 @@ class MakePage(Page):
         space = self._workspace
         self.blade_line.returnPressed.connect(self._add)
         self.add_button.clicked.connect(self._add)
+        self.finished_button.clicked.connect(self.finished_wanted)
         self.blade_line.textEdited.connect(lambda text: self.hint.emit(""))
         self.list.chosen.connect(self.choose)
         self.name_button.clicked.connect(self._name)
@@ -245,6 +249,7 @@ class MakePage(Page):
             self.batch, anew = listed[0].id if listed else "", True
         self.empty.setVisible(not listed)
         self.list.setVisible(bool(listed))
+        self.finished_button.setVisible(bool(listed))
         self.list.show_records(listed, lambda batch: batch_row(document, batch), self.batch)
         self.finding.refresh()
         if self.middle.currentWidget() is self.history:
