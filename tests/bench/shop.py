@@ -209,6 +209,33 @@ def drag_frames():
     return blanks, sorted(taken[2:]), dropped
 
 
+def planning(document):
+    """ms of the parts of an evening's plan: own numbers, what is ahead, the first plan, its lines with their reasons."""
+    from workbook.document.queries import job_of  # here: the gate also measures programs that had no plans yet
+    from workbook.model.lots import lots_of
+    from workbook.model.own_numbers import OwnNumbers
+    from workbook.model.tonight import Evening
+    from workbook.tasks.evening import PlanClock
+    from workbook.tasks.load import shaped
+
+    model, clock = shaped(job_of(document)), PlanClock("2026-11-30T18:40:00")
+    took = dict[str, list[float]]()
+
+    def part(name, deed):
+        began = time.perf_counter()
+        made = deed()
+        took.setdefault(name, []).append((time.perf_counter() - began) * 1000)
+        return made
+
+    for _turn in range(EDITS):
+        own = part("own numbers", lambda: OwnNumbers(document, model))
+        ahead = part("what is ahead", lambda own=own: lots_of(document, own, clock.ahead))
+        stints = clock.stints(document.settings.hours, 90)
+        evening = part("first plan", lambda ahead=ahead, stints=stints: Evening(ahead, stints))
+        part("its lines", lambda evening=evening: evening.lines(document, clock.at))
+    return {name: statistics.median(times) for name, times in took.items()}
+
+
 def main():
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
@@ -220,6 +247,7 @@ def main():
         print(f"  {page:8s} {ms:6.1f}   (first time, with the making of the page: {first[page]:.1f})")
     entry, edit = (statistics.median(map(timed, islice(deeds(window), EDITS))) for deeds in (entries, parameters))
     print(f"an entry {entry:.1f} ms, an edit of a parameter {edit:.1f} ms: {entry / edit:.2f}")
+    print("an evening's plan:", ", ".join(f"{name} {ms:.1f} ms" for name, ms in planning(document).items()))
     print(f"Make {again['make']:.1f} ms, Quote {again['quote']:.1f} ms: {again['make'] / again['quote']:.2f}")
     window.bars_page().search.close()
     window.quote_page().steel.close()

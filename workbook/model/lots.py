@@ -1,6 +1,6 @@
 """What is still to be done in the shop: the blades of all batches by where they stand, and blanks still to be cut."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 from math import inf
@@ -91,7 +91,7 @@ def _of_batch(document: Document, own: OwnNumbers, batch: BatchRecord, ahead: Ah
     names, red = [stage.name for stage in batch.stages], document.once(_red)
     for piece in blades_of(document, batch.id):
         standing = standings[piece.id]
-        if not (standing.scrapped or standing.finished):
+        if standing.next:  # neither lost nor finished
             groups[_point(document, names, standing, piece, red=piece.id in red)].append(piece)
     last = last_waits(document, batch) if groups else {}
     for point, pieces in groups.items():
@@ -153,7 +153,8 @@ def _upcoming(
         stage, record = last.get(piece.id, ("", None))
         wait = wait_of(document, stages[stage]) if record else 0.0
         ready = max(ready, ahead(moment_of(record)) + wait) if record else ready
-    operations = [_operation(document, own, stage, pieces) for stage in ahead_of]
+    kinds = Counter((piece.of, is_sheathed(document, piece)) for piece in pieces)
+    operations = [_operation(document, own, stage, kinds) for stage in ahead_of]
     if temper is not None:  # the work is done: only the temper is left
         operations[0] = replace(operations[0], set_up=0.0, each=0.0, at_once=0)
     ahead_of, joined = _tended_together(ahead_of, operations)
@@ -215,15 +216,14 @@ def _with_equipment(own: OwnNumbers, stage: Stage) -> Stage:
     return replace(stage, equipment=equipment, at_once=stage.at_once or today.at_once, cures=stage.cures or today.cures)
 
 
-def _operation(document: Document, own: OwnNumbers, stage: Stage, pieces: Sequence[PieceRecord]) -> Operation:
-    """A stage of some blades, in the shop's own minutes."""
-    more, name = 1 + own.charges.allowance, stage.name
-    rates = [own.rates.of(piece.of, sheathed=is_sheathed(document, piece)).get(name, stage) for piece in pieces]
-    minutes = [
-        rate.minutes * (own.ratio(name, piece.of).ratio if rate is not stage else 1.0)
-        for rate, piece in zip(rates, pieces, strict=True)
-    ]
-    return operation(document, own, stage, rates[0].set_up, sum(minutes) / len(pieces) * more, len(pieces))
+def _operation(document: Document, own: OwnNumbers, stage: Stage, kinds: Mapping[tuple[str, bool], int]) -> Operation:
+    """A stage of some blades, in the shop's own minutes. `kinds`: how many of each template, with a sheath or without."""
+    name, count, minutes, set_ups = stage.name, sum(kinds.values()), 0.0, list[float]()
+    for (of, sheathed), number in kinds.items():
+        rate = own.rates.of(of, sheathed=sheathed).get(name, stage)
+        minutes += number * rate.minutes * (own.ratio(name, of).ratio if rate is not stage else 1.0)
+        set_ups.append(rate.set_up)
+    return operation(document, own, stage, set_ups[0], minutes / count * (1 + own.charges.allowance), count)
 
 
 def operation(document: Document, own: OwnNumbers, stage: Stage, set_up: float, each: float, pieces: int) -> Operation:

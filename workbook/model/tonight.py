@@ -62,23 +62,24 @@ class Evening:
         named = [n for n, each in enumerate(self.upcoming) if each.of]  # not what is only a sum of later orders
         blocks = [block for block in plan.blocks if block.start < self.first.end and block.lot in named]
         taken = defaultdict[tuple[int, int], float](float)
-        lines = list[PlanLine]()
+        lines, late = list[PlanLine](), dict[int, str]()
         for block in blocks:
             key = block.lot, block.operation
-            lines.append(self._line(document, plan, block, taken[key], at))
+            lines.append(self._line(document, plan, block, taken[key], at, late))
             taken[key] += block.pieces
         return lines
 
-    def _line(self, document: Document, plan: Plan, block: Block, before: float, at: At) -> PlanLine:
+    def _line(self, document: Document, plan: Plan, block: Block, before: float, at: At, late: dict[int, str]) -> PlanLine:
         each = self.upcoming[block.lot]
         stage = each.stages[block.operation]
         return PlanLine(
             upcoming=each, stage=stage, start=block.start, end=block.end, count=block.pieces, set_up=block.set_up,
             blades=each.blades[int(before) : ceil(before + block.pieces - 1e-6)],
-            whys=tuple(self._whys(document, plan, block, at)),
+            whys=tuple(self._whys(document, plan, block, at, late)),
         )  # fmt: skip
 
-    def _whys(self, document: Document, plan: Plan, block: Block, at: At) -> Iterator[str]:
+    def _whys(self, document: Document, plan: Plan, block: Block, at: At, late: dict[int, str]) -> Iterator[str]:
+        """Why a line comes now; `late`: what leaving a lot would make later, as far as it is known."""
         each, operation = self.upcoming[block.lot], self.lots[block.lot].operations[block.operation]
         if each.red and block.operation == 0:
             yield _("Quenched, not tempered: it can crack by itself. Temper before all else.")
@@ -87,14 +88,15 @@ class Evening:
         yield from _wait_words(document, operation, block, at)
         if not block.set_up and operation.set_up:
             yield _("The set-up is there already.")
-        late = self._if_not(document, plan, block)
-        yield late or _due_words(document, each, plan.done[block.lot])
+        if block.lot not in late:
+            late[block.lot] = self._if_not(document, plan, block.lot)
+        yield late[block.lot] or _due_words(document, each, plan.done[block.lot])
 
-    def _if_not(self, document: Document, plan: Plan, block: Block) -> str:
+    def _if_not(self, document: Document, plan: Plan, lot: int) -> str:
         """What is later when a lot is left until after the time there is; "" for nothing."""
-        lots = [replace(lot, ready=max(lot.ready, self.first.end)) if n == block.lot else lot for n, lot in enumerate(self.lots)]
+        lots = [replace(each, ready=max(each.ready, self.first.end)) if n == lot else each for n, each in enumerate(self.lots)]
         order, calendar = self.search.order, Calendar(self.stints, lots, self.held)
-        behind = [*(n for n in order if n != block.lot), *(n for n in order if n == block.lot)]  # all else may go first
+        behind = [*(n for n in order if n != lot), *(n for n in order if n == lot)]  # all else may go first
         before = _of_orders(self.upcoming, plan.done)
         same, other = (_of_orders(self.upcoming, dates(lots, each, calendar)) for each in (order, behind))
         later = {order: min(same[order], other[order]) - before[order] for order in before if before[order] < inf}
