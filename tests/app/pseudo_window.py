@@ -36,9 +36,12 @@ from workbook.app.pages.table import NAMES as PAGES
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.actions import accounts, making
+from workbook.document.document import Document
+from workbook.document.making_records import BatchRecord
 from workbook.document.money_records import DeliveryRecord
 from workbook.later import load
 from workbook.model.accounts import invoice_for
+from workbook.shop.labour import StageKind
 from workbook.structs import replace
 from workbook.tasks import worker
 from workbook.tasks.demo import demo_document
@@ -175,6 +178,9 @@ def look_at_help(seen, window, letters):
     dialog.close()
 
 
+DRILL = 2  # which stage of the sample's that is
+
+
 def with_account(wanted):
     """The same with an order of which a knife was delivered and an invoice issued, and with all knives that are finished."""
     document, work = wanted.document, wanted.order
@@ -186,6 +192,9 @@ def with_account(wanted):
         partial(accounts.deliver, delivery=sent),
     ):
         document = document.applied(edit(document))
+    batch = document.get("santoku", BatchRecord)  # the newest: its blades go to a service next
+    stages = tuple(replace(stage, kind=StageKind.OUTSIDE) if n == DRILL else stage for n, stage in enumerate(batch.stages))
+    document = Document({**document.records, batch.id: replace(batch, stages=stages)})
     return replace(wanted, document=document, blades=("a1", "a2", "a3", "a5"), tell=tuple(TELL_WORDS))
 
 

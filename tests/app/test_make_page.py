@@ -1,26 +1,30 @@
 """Make: blades typed in one line, an evening entered by keys, held, scrapped, given, undone; what cannot be is said."""
 
+import pypdfium2
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QInputDialog, QToolButton
 
 from tests.app.waiting import at_rest
+from workbook.app.dialogs.export import ExportDialog
 from workbook.app.elements.basics import broken
 from workbook.app.look import Look
 from workbook.app.pages.make.history import BladeHistory
 from workbook.app.pages.make.traveller import FIXED
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
-from workbook.document.actions import templates
+from workbook.document.actions import making, templates
 from workbook.document.document import Document
 from workbook.document.making import batches, blades_of, entries_of, standings_in
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord
-from workbook.document.queries import job_of
+from workbook.document.queries import job_of, template_named
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.making.entry import EntryKind
 from workbook.making.standing import CellState
 from workbook.region import region_of
+from workbook.shop.labour import StageKind
+from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.load import shaped
 from workbook.tasks.work import now, work_in
@@ -354,3 +358,39 @@ def test_other_pages_lead_to_their_blades(qtbot, shop, page, batch):
     assert page.finding.found.count == 0
     shop.show_blades("")
     assert page.finding.line.hasFocus()
+
+
+def test_blades_are_sent_to_a_service_with_a_sheet_and_come_back(qtbot, shop, page, batch):
+    record = document(shop).get(batch, BatchRecord)
+    stages = tuple(replace(stage, kind=StageKind.OUTSIDE) if n == 1 else stage for n, stage in enumerate(record.stages))
+    page.traveller.choose_stage(stages[0].name)
+    assert not page.side.send_button.isVisible()
+    press(qtbot, page, "3", "0", Qt.Key.Key_Return)
+    shop.workspace.do(making.change_batch(document(shop), replace(document(shop).get(batch, BatchRecord), stages=stages)))
+    page.refresh()
+    page.traveller.choose_stage(stages[1].name)
+    assert page.side.send_button.isVisible()
+    page.side.send_button.click()
+    assert {standing.cells[1].state for standing in standings_in(document(shop), batch).values()} == {CellState.SENT}
+    page.side.outgoing_button.click()
+    dialog = next(each for each in shop.findChildren(ExportDialog))
+    qtbot.waitUntil(lambda: bool(dialog.files), timeout=30_000)
+    (content,) = dialog.files.values()
+    words = pypdfium2.PdfDocument(content)[0].get_textpage().get_text_bounded()
+    assert stages[1].name in words and "Petty, 52100" in words and "Came back on" in words
+    dialog.close()
+    page.side.minutes.setText("5")
+    page.side.enter_button.click()
+    assert {standing.cells[1].state for standing in standings_in(document(shop), batch).values()} == {CellState.DONE}
+
+
+def test_a_note_for_the_next_time_comes_back_with_the_template(qtbot, shop, page, batch, monkeypatch):
+    monkeypatch.setattr(QInputDialog, "getMultiLineText", lambda *_a, **_k: ("Leave the heel\n longer.", True))
+    page.side.next_button.click()
+    assert template_named(document(shop), "Petty").next_time == "Leave the heel longer."
+    assert "Petty, next time: Leave the heel longer." in page.side.lines.text()
+    shop.show_page("draw")
+    shop.workspace.choose(template_named(document(shop), "Petty").id)
+    assert shop.draw.panel.next_time.text() == "Next time: Leave the heel longer."
+    shop.workspace.undo()
+    assert "1 mm fuller" in shop.draw.panel.next_time.text()  # what the sample has

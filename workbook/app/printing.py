@@ -135,6 +135,10 @@ class Printing:
         """Show the scales of each blade of the batch at hand, to print them."""
         self._preview("scales", _("Scale sheets"), batch=self._window.batch_at_hand())
 
+    def print_outgoing(self) -> None:
+        """Show the sheet that goes with blades of the batch at hand to a service, to print it."""
+        self._preview("outgoing", _("Sheet to send"), batch=self._window.batch_at_hand())
+
     def print_labels(self) -> None:
         """Show the labels of the blades and scales of the batch at hand, to print them."""
         self._preview("blade-labels", _("Labels"), batch=self._window.batch_at_hand())

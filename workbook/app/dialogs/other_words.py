@@ -28,6 +28,7 @@ EXPORTS = {
     "scales": _("handle template drill wood"),
     "blade-labels": _("sticker tag serial name"),
     "tags": _("sticker label serial tie wire"),
+    "outgoing": _("service send away heat treatment subcontract delivery note"),
     "invoice": _("bill pdf customer payment accountant"),
     "receipt": _("paid payment pdf customer"),
     "packing": _("parcel ship delivery note pdf"),

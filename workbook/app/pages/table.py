@@ -108,6 +108,7 @@ def _make(window: Frame, printing: Callable[[], Printing]) -> Slices:
     page.side.sheets_button.clicked.connect(lambda: printing().print_heat_sheets())
     page.side.scale_sheets_button.clicked.connect(lambda: printing().print_scale_sheets())
     page.side.labels_button.clicked.connect(lambda: printing().print_labels())
+    page.side.outgoing_button.clicked.connect(lambda: printing().print_outgoing())
     page.heat_wanted.connect(window.show_heat_load)
     page.load_wanted.connect(window.show_load)
     page.finished_wanted.connect(lambda: window.dialog("finished"))

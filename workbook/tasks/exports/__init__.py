@@ -84,6 +84,7 @@ _ALL = (
     _of_order("packing", _("Packing slip"), "packing-{}.pdf", book.packing, book.refuse_packing),
     _of_batch("traveller", _("Traveler"), "traveller-{}.pdf", making.traveller, making.refuse_batch),
     _of_batch("heat", _("Heat-treatment sheets"), "heat-{}.pdf", heat.heat_sheets, heat.refuse_heat),
+    _of_batch("outgoing", _("Sheet to send with blades"), "to-send-{}.pdf", making.outgoing, making.refuse_outgoing),
     _of_batch("scales", _("Scale sheets by serial"), "scales-{}.pdf", blades.scales_by_serial, blades.refuse_scales),
     _of_batch("blade-labels", _("Labels for blades and scales"), "labels-{}.pdf", blades.blade_labels, making.refuse_batch),
     _of_batch("tags", _("Tags for blades and scales"), "tags-{}.pdf", blades.blade_tags, making.refuse_batch),

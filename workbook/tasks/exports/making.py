@@ -1,26 +1,35 @@
-"""Exports of batches: the traveller."""
+"""Exports of batches: the traveller, and the sheet that goes with blades to a service."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from workbook.document.document import Document
-from workbook.document.making import batches, blades_of, name_of_batch, standings_in
+from workbook.document.making import batches, blades_of, name_of_batch, recipe_for, standings_in
 from workbook.document.making_records import BatchRecord
+from workbook.document.shop_records import PieceRecord
 from workbook.making.cautions import caution_of
 from workbook.making.readings import PLACES, asked_words
 from workbook.making.standing import Cell, CellState
+from workbook.model.heat_words import own_words
 from workbook.model.making import planned
 from workbook.model.making_words import cell_words, for_words, next_times
 from workbook.problems import JobError, Mistake
 from workbook.region import Region
 from workbook.sheets.furniture import footed
+from workbook.sheets.letter_sheet import Letter, LetterLine, letter_pages
 from workbook.sheets.traveller_sheet import TravellerColumn, TravellerRow, TravellerSheet, traveller_drafts
-from workbook.shop.labour import Stage, StageAsks
+from workbook.shop.labour import Stage, StageAsks, StageKind
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 from workbook.tasks.write import file_name
-from workbook.texts import _
+from workbook.texts import _, labelled
+from workbook.units import Unit, reading
 
 NO_BATCH = Mistake(
     place=_("batch"), what=_("there is no batch."), right=_("Mark a layout as cut, or add blades on the Make page.")
+)
+NOTHING_OUT = Mistake(
+    place=_("sheet to send"),
+    what=_("no blade of the batch is at a stage of outside work."),
+    right=_("Set the kind of the stage to “outside work” in Rates, before the batch is begun."),
 )
 _BLANK = (CellState.OPEN, CellState.NEXT, CellState.AGAIN, CellState.HELD)
 
@@ -94,3 +103,62 @@ def _cell(cell: Cell, local: Region, *, lost: bool) -> str | None:
     if cell.state is CellState.NOT or (lost and cell.state in _BLANK):
         return None
     return "" if cell.state in _BLANK else cell_words(cell, local)
+
+
+def outgoing(wanted: Wanted, file: str) -> Files:
+    """What goes with blades to a service; the batch's name replaces the braces in `file`."""
+    letter = outgoing_letter(wanted)
+    return {file.format(batch_name(wanted)): pages_pdf(wanted.run, letter_pages(wanted.run, letter), letter.title)}
+
+
+def refuse_outgoing(wanted: Wanted) -> None:
+    """Raise JobError where no blade of the batch is at a stage of outside work."""
+    if not _out(wanted):
+        raise JobError([NOTHING_OUT])
+
+
+def _out(wanted: Wanted) -> dict[str, list[PieceRecord]]:
+    """The blades that are to go to a service, or are there, by the stage."""
+    batch, document, found = batch_wanted(wanted), wanted.document, dict[str, list[PieceRecord]]()
+    assert document is not None
+    outside = [n for n, stage in enumerate(batch.stages) if stage.kind is StageKind.OUTSIDE]
+    standings = standings_in(document, batch.id)
+    for piece in blades_of(document, batch.id):
+        for n in outside:
+            if standings[piece.id].cells[n].state in _AT_SERVICE:
+                found.setdefault(batch.stages[n].name, []).append(piece)
+    return found
+
+
+_AT_SERVICE = (CellState.NEXT, CellState.SENT, CellState.AGAIN)
+
+
+def outgoing_letter(wanted: Wanted) -> Letter:
+    """What it says: the blades by template and steel, what is asked for, and lines for what comes back."""
+    document, out = wanted.document, _out(wanted)
+    assert document is not None
+    settings, unit = document.settings, document.settings.unit
+    pieces = [piece for blades in out.values() for piece in blades]
+    groups = dict[tuple[str, str, str], list[PieceRecord]]()
+    for piece in pieces:
+        groups.setdefault((piece.name, piece.steel, piece.heat), []).append(piece)
+    lines = tuple(_to_send(name, steel, heat, own, unit) for (name, steel, heat), own in groups.items())
+    recipes = (recipe_for(document, steel) for steel in dict.fromkeys(piece.steel for piece in pieces))
+    asked = [labelled(record.steel, own_words(record.recipe, unit, settings.local)) for record in recipes if record is not None]
+    back = _("Came back on ____________   Count ______   Hardness read ____________   Straight ____________")
+    return Letter(
+        shop=settings.shop, address=settings.address, reached=settings.contact, title=", ".join(out), customer="", contact="",
+        date=settings.local.day(wanted.date), heads=(_("Quantity"), _("Thickness")), lines=lines,
+        notes=(_("Batch: {name}", name=name_of_batch(batch_wanted(wanted))), *asked, _AS_STEEL, back),
+    )  # fmt: skip
+
+
+_AS_STEEL = _("Treat each steel as its own data sheet says where nothing else is asked. Keep blades of one steel together.")
+
+
+def _to_send(name: str, steel: str, heat: str, pieces: Sequence[PieceRecord], unit: Unit) -> LetterLine:
+    thick = sorted({reading(piece.measured.least or piece.thickness, unit) for piece in pieces if piece.thickness})
+    sizes = f"{'–'.join(dict.fromkeys((thick[0], thick[-1])))} {unit}" if thick else ""
+    heat_words = [_("heat no. {heat}", heat=heat)] if heat else []
+    serials = _("serial {serials}", serials=", ".join(piece.serial for piece in pieces))
+    return LetterLine(words=f"{name}, {steel}", cells=(str(len(pieces)), sizes), details=", ".join([*heat_words, serials]))

@@ -58,6 +58,7 @@ class Entering(QObject):
         side.pass_button.clicked.connect(lambda: self._with_reason(EntryKind.PASSED))
         side.move_button.clicked.connect(self._give_to)
         side.scales_button.clicked.connect(self._give_scales)
+        side.send_button.clicked.connect(self._send_out)
         side.next_button.clicked.connect(self._note_next_time)
         side.timer_button.setChecked(_TIMER in workspace.typed)
         side.timer_button.toggled.connect(self._time)
@@ -208,6 +209,25 @@ class Entering(QObject):
         ]
         ranked = sorted(dict.fromkeys(own), key=lambda reason: -own.count(reason))
         return list(dict.fromkeys((*ranked, *(_REASONS if kind is not EntryKind.PASSED else ()))))[:_MOST_REASONS]
+
+    def _send_out(self) -> None:
+        """Enter that the chosen blades went to a service; they are back when the stage is entered as done."""
+        stage, made = self.stage, self._traveller.made
+        pieces = tuple(blade.id for blade in made.blades if blade.id in made.chosen)
+        if stage is None or not pieces:
+            self.said.emit(_("Choose a stage and at least one blade. The space bar selects the blade at the cursor."))
+            return
+        try:
+            date = _past(self._side.date.text() or now()[:10])
+        except EntryError as trouble:
+            self.said.emit(str(trouble))
+            return
+        note = self._side.note.text().strip()
+        if self._keep(Logged(kind=EntryKind.SENT, date=date, stage=stage.name, pieces=pieces, note=note)):
+            self._side.clear()
+            blades = ngettext("{count} blade", "{count} blades", len(pieces))
+            self.said.emit(_("{blades} sent out. Enter the stage as done when they are back.", blades=blades))
+            self._traveller.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _note_next_time(self) -> None:
         """Keep a note that comes back when the template of the blade at hand is made again."""

@@ -34,7 +34,7 @@ from workbook.model.blade_checks import blade_checks
 from workbook.model.blade_history import blades_found
 from workbook.model.making import planned
 from workbook.model.making_words import for_words, next_times
-from workbook.shop.labour import Stage, StageAsks, StageFor
+from workbook.shop.labour import Stage, StageAsks, StageFor, StageKind
 from workbook.tasks.work import now
 from workbook.texts import _, labelled, ngettext
 from workbook.units import reading
@@ -320,6 +320,7 @@ class MakePage(Page):
             example,
             heats=stage.asks is StageAsks.HARDNESS,
             handles=stage.of is StageFor.HANDLED,
+            outside=stage.kind is StageKind.OUTSIDE,
         )
         self._show_blade(stage)
 

@@ -43,9 +43,10 @@ class MakingSide(QWidget):
         self.enter_button = button(look, "enter", _("Enter as done"), main=True)
         self.timer_button = tool(look, "timer", _("Timer"), "wait", switch=False)
         self.scrap_button, self.again_button = tool(look, "scrap", _("Scrap…")), tool(look, "again", _("Repeat…"))
-        self.heat_button = tool(look, "heat-load", _("Heat treatment…"))
-        self.load_button = tool(look, "load", _("Load…"))
+        self.heat_button, self.load_button = tool(look, "heat-load", _("Heat treatment…")), tool(look, "load", _("Load…"))
         self.loads: Mapping[str, int] = {}  # numbers of the loads of the blade at hand, by their ids
+        self.send_button = tool(look, "send-out", _("Send out"))
+        self.outgoing_button = tool(look, "print-outgoing", _("Sheet to send"), "print")
         self.labels_button = tool(look, "print-labels", _("Labels"), "print")
         self.sheets_button = tool(look, "print-heat", _("Heat sheets"), "print")
         self.scale_sheets_button = tool(look, "print-scales", _("Scale sheets"), "print")
@@ -120,7 +121,8 @@ class MakingSide(QWidget):
         """The buttons below the fields, those of blades first; each shows where it can do something."""
         of_blades = (self.scrap_button, self.again_button, self.pass_button, self.move_button)
         of_heat, of_handles = (self.heat_button, self.load_button), (self.scales_button, self.scale_sheets_button)
-        return (*of_blades, *of_heat, *of_handles, self.labels_button, self.sheets_button, self.next_button)
+        outside = (self.send_button, self.outgoing_button)
+        return (*of_blades, *outside, *of_heat, *of_handles, self.labels_button, self.sheets_button, self.next_button)
 
     def show_stage(self, head: str, plan: str, caution: str, *, ready: bool) -> None:
         """Say what an entry would be for. `ready`: there is a blade to enter for."""
@@ -131,15 +133,19 @@ class MakingSide(QWidget):
         for widget in (self.enter_button, self.timer_button, self.minutes, self.set_up):
             widget.setEnabled(ready)
 
-    def show_measure(self, words: str, example: str, *, heats: bool = False, handles: bool = False) -> None:
+    def show_measure(
+        self, words: str, example: str, *, heats: bool = False, handles: bool = False, outside: bool = False
+    ) -> None:
         """Ask for readings of the blade at hand; "" where the stage asks for none. `heats`: it is the heat treatment;
-        `handles`: handles are made at it.
+        `handles`: handles are made at it; `outside`: blades go to a service.
         """
         self._measured_row.setVisible(bool(words))
         for each in (self.heat_button, self.sheets_button):
             each.setVisible(heats)
         for each in (self.scales_button, self.scale_sheets_button):
             each.setVisible(handles)
+        for each in (self.send_button, self.outgoing_button):
+            each.setVisible(outside)
         self._measured_words.setText(words)
         self.measured.setPlaceholderText(example)
 
