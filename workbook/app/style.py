@@ -35,6 +35,7 @@ QPushButton#main:focus {{ border: 2px solid {on_dye}; }}
 QPushButton#main:disabled {{ background: {panel}; color: {soft}; border: 1px dashed {rim}; }}
 QToolButton {{ border: 1px solid transparent; border-radius: {r}px; background: transparent; padding: 2px 7px; }}
 QToolButton:hover {{ background: {hair}; }} QToolButton:focus {{ border: 1px dashed {blue}; }}
+QToolButton:disabled {{ color: {soft}; }}
 QToolButton:checked {{ background: {blue_wash}; border: 1px solid {blue}; color: {blue}; }}
 QToolButton::menu-indicator {{ image: none; }}
 QToolButton#rail {{ border: 0; border-radius: 0; padding: 4px 0; }} QToolButton#rail:focus {{ border: 2px solid {blue}; }}
