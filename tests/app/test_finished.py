@@ -21,7 +21,7 @@ from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.accounts import after_of, delivered, for_sale, pictures_of, sale_of
 from workbook.document.actions import accounts, making
-from workbook.document.money_records import AfterKind, DeliveryRecord, ExpenseKind, ExpenseRecord, SaleRecord
+from workbook.document.money_records import AfterKind, AfterRecord, DeliveryRecord, ExpenseKind, ExpenseRecord, SaleRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.formats.picture import PHOTO_BYTES
 from workbook.structs import replace
@@ -138,6 +138,39 @@ def test_a_knife_that_left_is_repaired_comes_back_and_is_for_sale_again(qtbot, w
     assert "a3" not in delivered(book(window)) and finished.gone.count == 0
     finished.gone_switch.click()
     assert "26-03" in serials(finished.here)
+
+
+def test_enter_acts_on_no_other_knife(qtbot, window, finished):
+    for piece in ("a3", "a2"):
+        window.workspace.accounts.offer(piece, Decimal("285.00"), "show case")
+    finished.here.choose("a3")
+    finished.selling.buyer.setText("Alice")
+    for _turn in range(2):
+        qtbot.keyClick(finished.selling.buyer, Qt.Key.Key_Return)
+    assert [sale.piece for sale in book(window).all(SaleRecord)] == ["a3"]
+    assert not finished.selling.sell_button.isEnabled() and not finished.care_button.isEnabled()
+    finished.gone_switch.click()
+    finished.serving.kind.setCurrentIndex(list(AfterKind).index(AfterKind.RETURNED))
+    for _turn in range(2):
+        qtbot.keyClick(finished.serving.note, Qt.Key.Key_Return)
+    assert [each.piece for each in book(window).all(AfterRecord)] == ["a3"]
+
+
+def test_a_return_entered_wrong_is_taken_back_where_the_knife_is_now(qtbot, window, finished):
+    window.workspace.accounts.sell("a3", Decimal("285.00"), "2026-11-20", "R. Okafor", 0.0)
+    window.workspace.accounts.after(AfterRecord(id="x", place=0.0, piece="a3", date="2026-11-21", kind=AfterKind.RETURNED))
+    finished.here.choose("a3")
+    assert finished.selling.back_button.isVisible()
+    qtbot.mouseClick(finished.selling.back_button, Qt.MouseButton.LeftButton)
+    assert "a3" in delivered(book(window)) and not after_of(book(window), "a3")
+
+
+def test_what_is_being_typed_stays_when_the_book_changes_and_the_sum_has_its_tax(window, finished):
+    finished.here.choose("a3")
+    finished.selling.price.setText("300")
+    assert finished.selling.sum.text() == "With 7% tax: $321.00"
+    window.workspace.accounts.offer("a2", Decimal("9.00"), "")
+    assert finished.selling.price.text() == "300"
 
 
 def test_a_sale_entered_wrong_is_taken_back(qtbot, window, finished):

@@ -49,8 +49,10 @@ def made(shop_file, tmp_path):
 
 def test_an_orders_invoice_receipt_and_packing_slip(made):
     files = made("--what", "invoice,receipt,packing", "--order", "1")
-    assert list(files) == ["invoice-3.pdf", "packing-1-the-slipway-galley.pdf", "receipt-1-the-slipway-galley.pdf"]
-    invoice, packing, receipt = files.values()
+    papers = ["packing-1-the-slipway-galley.pdf", "receipt-1-the-slipway-galley.pdf"]
+    assert list(files) == ["invoice-1.pdf", "invoice-2.pdf", "invoice-3.pdf", *papers]
+    _wrong, cancels, invoice, packing, receipt = files.values()
+    assert "It cancels invoice 1, of order 1" in cancels and "$-960.01" in cancels.replace("−", "-").replace("-$", "$-")
     for words in ("Harbour Blades", "Invoice 3", "December 2, 2026", "Galley", "quay", "$266.67", "$800.01", "$9.99", "$56.70",
                   "$866.70", "$780.10", "$86.60", "Check local rules"):  # fmt: skip
         assert words in invoice, words
@@ -90,6 +92,8 @@ REFUSED = {
     ("--what", "packing", "--order", "2"): "no knife of the order is ready",
     ("--what", "care", "--serials", "99-01"): "no blade has the serial 99-01",
     ("--what", "care", "--batch", "2"): "none of these knives is finished",
+    ("--what", "care", "--serials", "26-01,26-06"): "26-06 is not finished",
+    ("--what", "care"): "none of these knives is finished",  # of the newest batch
     ("--what", "sale-receipt", "--serials", "26-01"): "none of these knives was sold without an order",
 }
 

@@ -1,6 +1,7 @@
 """Finished knives: what was done to them since they left the shop, that they come back, pictures; brought from another book."""
 
 from decimal import Decimal
+from functools import cache
 
 import pytest
 from hypothesis import given
@@ -12,7 +13,7 @@ from workbook.document.accounts import after_of, delivered, for_sale, left_on, o
 from workbook.document.actions import accounts, knives, making, merging
 from workbook.document.document import EditError
 from workbook.document.money_records import AfterKind, AfterRecord, DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
-from workbook.document.other_book import Resolution, items
+from workbook.document.other_book import ItemGroup, Resolution, items
 from workbook.document.queries import template_named
 from workbook.document.shop_records import OrderRecord, PictureRecord, PieceRecord
 from workbook.structs import replace
@@ -50,7 +51,32 @@ def test_a_knife_that_came_back_is_for_sale_and_can_be_sold_again():
     assert "a2" in [piece.id for piece in for_sale(document)]
     document = document.applied(accounts.sell(document, sale(id="again", date="2026-12-24")))
     assert "a2" in delivered(document) and left_on(document, "a2") == "2026-12-24" and sale_of(document, "a2").id == "again"
-    assert left_on(document, "a2", until="2026-12-02") == ""
+
+
+def test_a_return_ends_its_own_sale_only():
+    """Sold, came back, given to an order and delivered: the old sale is over, and cannot be taken back any more."""
+    document = sold(shop(0))
+    document = document.applied(knives.after(document, after(kind=AfterKind.RETURNED)))
+    assert sale_of(document, "a2") is None
+    document = document.applied(making.give_to(document, "a2", "line1"))
+    document = document.applied(accounts.deliver(document, delivery(document.get("a2", PieceRecord))))
+    assert sale_of(document, "a2") is None
+    with pytest.raises(EditError, match="cannot be taken back"):
+        accounts.take_sale_back(document, "sale", "back", DAY)
+    with pytest.raises(EditError, match="has left the shop again"):
+        knives.drop_after(document, "after")
+
+
+def test_a_delivered_knife_that_comes_back_is_the_shops_and_its_return_can_be_removed():
+    document = shop(3)
+    document = document.applied(accounts.deliver(document, delivery(*(document.get(each, PieceRecord) for each in ("a1", "a2")))))
+    with pytest.raises(EditError, match="refund"):
+        knives.after(document, after("a1", AfterKind.RETURNED, price=Decimal(50)))
+    document = document.applied(knives.after(document, after("a1", AfterKind.RETURNED)))
+    assert document.get("a1", PieceRecord).line == "" and "a1" in [piece.id for piece in for_sale(document)]
+    assert delivered(document) == {"a2"}
+    document = document.applied(knives.drop_after(document, "after"))
+    assert document.get("a1", PieceRecord).line == "line1" and delivered(document) == {"a1", "a2"}
 
 
 @given(st.lists(st.sampled_from(("sell", "back", "return")), max_size=12))
@@ -94,6 +120,7 @@ def test_a_note_for_the_next_time_stays_with_the_template():
     assert template_named(document, "Petty").template == petty.template
 
 
+@cache
 def other_shop():
     """An order that was paid, invoiced and delivered, and a knife of the shop's own that was sold and came back."""
     document = shop(3)
@@ -134,6 +161,38 @@ def test_money_and_deliveries_come_with_their_order_and_knives():
     again = brought(document, other_shop())
     for kind in (PaymentRecord, DeliveryRecord, InvoiceRecord, SaleRecord, AfterRecord):
         assert len(list(again.all(kind))) == len(list(document.all(kind)))
+
+
+def cancelled():
+    """The same after its invoice was cancelled and sent anew, and one knife of the order came back."""
+    document = other_shop()
+    document = document.applied(accounts.cancel_invoice(document, "bill1", "bill2", DAY))
+    document = document.applied(accounts.invoice(document, replace(bill((3, Decimal("390.00"))), id="bill3")))
+    document = document.applied(accounts.pay(document, replace(payment(Decimal("33.00")), id="paid4")))
+    return document.applied(knives.after(document, after("a1", AfterKind.RETURNED, id="back1")))
+
+
+def test_what_was_entered_in_another_copy_of_the_book_comes_with_its_accounts():
+    mine, theirs = other_shop(), cancelled()
+    found = items(mine, theirs)
+    assert [item.group for item in found if not item.same] == [ItemGroup.ACCOUNTS]
+    document = brought(mine, theirs)
+    assert open_invoice(document, "order1").id == "bill3" and paid(document, "order1") == Decimal("153.00")
+    assert delivered(document) == {"a2"} == delivered(theirs)
+    assert document.get("a1", PieceRecord).line == "" and "a1" in [piece.id for piece in for_sale(document)]
+    assert all(item.same for item in items(document, theirs) if item.group is ItemGroup.ACCOUNTS)
+
+
+def test_an_invoice_comes_with_what_cancels_it_or_not_at_all():
+    mine = changed(empty_here(), OrderRecord(id="mine", place=1.0, number=77))
+    for number, id_ in ((1, "own1"), (2, "own2")):
+        own = replace(bill((1, Decimal("90.00"))), id=id_, order="mine")
+        mine = changed(mine, replace(own, number=number, place=float(number)))
+    mine = type(mine)({id_: record for id_, record in mine.records.items() if id_ != "own1"})  # 2 is taken, 1 is free
+    document = brought(mine, cancelled())
+    (order,) = (each for each in document.all(OrderRecord) if each.number == 1)
+    assert sorted(each.number for each in document.all(InvoiceRecord)) == [2, 3]
+    assert open_invoice(document, order.id).id == "bill3"
 
 
 def test_an_invoice_whose_number_is_taken_stays_in_the_other_book():

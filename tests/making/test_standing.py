@@ -168,6 +168,9 @@ def test_no_entries_make_blades_out_of_nothing_or_lose_one(entries, back):
         (entry(EntryKind.PASSED, "Grind"), (done("Saw"),), "A1 is not held at Grind"),
         (entry(EntryKind.REWORK, "Handle"), (done("Saw"),), "A1 has not come to Handle yet"),
         (done("Saw", "z"), (), "? is not in this batch"),
+        (entry(EntryKind.SENT, "Saw"), (done("Saw"),), "A1 has been through Saw"),
+        (entry(EntryKind.SENT, "Saw"), (entry(EntryKind.SENT, "Saw"),), "A1 has been through Saw"),
+        (entry(EntryKind.SENT, "Saw"), (), ""),
         (done("Saw"), (), ""),
     ],
 )

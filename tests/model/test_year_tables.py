@@ -8,7 +8,8 @@ import openpyxl
 import pytest
 
 from tests.document.test_accounts import shop
-from workbook.document.actions import accounts, knives, ledger, making
+from tests.model.test_tonight import demo
+from workbook.document.actions import accounts, knives, ledger, making, orders
 from workbook.document.actions.ledger import Stamp
 from workbook.document.money_records import (
     AfterKind,
@@ -23,10 +24,12 @@ from workbook.document.money_records import (
     SaleRecord,
 )
 from workbook.document.queries import job_of
-from workbook.document.records import MaterialRecord
+from workbook.document.records import BarRecord, MaterialRecord
 from workbook.model.year import year_tables, years
 from workbook.problems import JobError
+from workbook.shop.job import PricePer
 from workbook.shop.ledger import Reason
+from workbook.shop.orders import Status
 from workbook.structs import replace
 from workbook.tasks.exports.year_tables import year_book, year_files
 from workbook.tasks.load import shaped
@@ -194,6 +197,45 @@ def test_the_spreadsheet_and_the_csv_say_the_same_to_the_cent():
         if name:
             assert len(files[name].decode().splitlines()) == 1 + len(table.rows)
     assert year_book(document, shaped(job_of(document)), "2026", TODAY) == files["2026.xlsx"]
+
+
+def test_a_knife_that_came_back_takes_off_what_was_paid_back():
+    document = book()
+    back = AfterRecord(id="yx2", place=0.0, piece="a3", date="2027-01-20", kind=AfterKind.RETURNED, price=money("299.61"))
+    document = document.applied(knives.after(document, back))
+    found = {table.name: table for table in year_tables(document, shaped(job_of(document)), "2027", TODAY)}
+    assert found["After the sale"].rows[-1][5] == money("-299.61")
+    assert next(row[1] for row in found["Summary"].rows if row[0].startswith("Comes in")) == money("-20.00") - money("299.61")
+
+
+def test_a_declined_order_owes_nothing_and_its_refund_is_told():
+    document = demo()
+    for id_, kind in (("y1", PaymentKind.DEPOSIT), ("y2", PaymentKind.REFUND)):
+        record = PaymentRecord(id=id_, place=0.0, order="order1", date="2026-11-05", amount=money("100.00"), kind=kind)
+        document = document.applied(accounts.pay(document, record))
+    document = document.applied(orders.set_status(document, "order1", Status.DECLINED))
+    table = next(t for t in year_tables(document, shaped(job_of(document)), "2026", TODAY) if t.name == "Orders")
+    heads = [column.head.split(",")[0] for column in table.columns]
+    ((number, *_rest),) = table.rows
+    told = dict(zip(heads, table.rows[0], strict=True))
+    assert number == "1" and (told["Total due"], told["Paid in all"], told["Balance"]) == (0, 0, 0)
+
+
+def test_a_bar_counts_at_the_price_of_its_length_or_weight():
+    document = demo()
+    bar = next(iter(document.all(BarRecord)))
+    prices = {PricePer.FOOT: bar.bar.length / 304.8 * 9, PricePer.METRE: bar.bar.length / 1000 * 9}
+    for per, expected in prices.items():
+        other = replace(bar, bar=replace(bar.bar, per=per, price=money("9.00"), have=2))
+        found = year_tables(type(document)({**document.records, bar.id: other}), shaped(job_of(document)), "2026", TODAY)
+        row = next(row for row in next(t for t in found if t.name == "Stock").rows if row[1] == bar.bar.name)
+        assert row[2] == 2 and float(row[3]) == pytest.approx(expected, abs=0.005) and row[4] == 2 * row[3]
+
+
+def test_a_year_in_which_only_a_knife_was_sharpened_is_one():
+    document = book()
+    record = AfterRecord(id="yx3", place=0.0, piece="a3", date="2028-05-05", price=money("45.00"))
+    assert years(document.applied(knives.after(document, record)))[0] == "2028"
 
 
 def test_a_year_of_which_nothing_was_entered_is_refused_with_those_there_are():

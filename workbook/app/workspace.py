@@ -9,11 +9,13 @@ from workbook.app.changed import Changed
 from workbook.app.kept import lines_typed
 from workbook.app.look import Look
 from workbook.app.work import Work
+from workbook.document.accounts import has_account
 from workbook.document.action import Action
 from workbook.document.actions import families, templates, whole
 from workbook.document.document import Edit
 from workbook.document.queries import job_of, revisions_of
 from workbook.document.records import FamilyRecord, Revision, SettingsRecord
+from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.formats.family import family, family_ids
 from workbook.later import modules
 from workbook.model.model import Model
@@ -183,7 +185,14 @@ class Workspace(Work):
         if len(self.model.job.templates) < 2:
             self.said.emit(_("The last template cannot be deleted. A shop book has at least one."))
             return
-        self.do(templates.remove(self.session.document, self.chosen))
+        document = self.session.document
+        orders_of = {line.order for line in document.all(OrderLine) if line.of == self.chosen and line.order}
+        paid_for = [document.get(order, OrderRecord).number for order in orders_of if has_account(document, order)]
+        if paid_for:
+            numbers = ", ".join(map(str, sorted(paid_for)))
+            self.said.emit(_("Order {numbers} has payments, an invoice or deliveries. Its template stays.", numbers=numbers))
+            return
+        self.do(templates.remove(document, self.chosen))
 
     def reshape(self, after: Template, action: Action) -> bool:
         """Change several parameters or holes of the chosen template at once; `action` leaves out its name."""

@@ -1,15 +1,33 @@
 """Queries of a document about money and deliveries: what was paid, what has left the shop, what is for sale."""
 
-from collections import Counter
 from collections.abc import Mapping
 from decimal import Decimal
 
 from workbook.document.document import Document
 from workbook.document.making import standing_of
-from workbook.document.money_records import AfterKind, AfterRecord, DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
+from workbook.document.money_records import (
+    AfterKind,
+    AfterRecord,
+    DeliveryRecord,
+    ExpenseRecord,
+    InvoiceRecord,
+    OfMoney,
+    PaymentRecord,
+    SaleRecord,
+)  # fmt: skip
 from workbook.document.orders import lines_of
 from workbook.document.shop_records import OrderLine, PictureRecord, PieceRecord
 from workbook.shop.money import NOTHING
+
+MONEY = (PaymentRecord, DeliveryRecord, InvoiceRecord, SaleRecord, AfterRecord, ExpenseRecord)
+
+
+def money_of(document: Document) -> list[OfMoney]:
+    """Everything that was paid, invoiced, delivered, sold or spent."""
+    return [
+        *document.all(PaymentRecord), *document.all(DeliveryRecord), *document.all(InvoiceRecord), *document.all(SaleRecord),
+        *document.all(AfterRecord), *document.all(ExpenseRecord),
+    ]  # fmt: skip
 
 
 def payments_of(document: Document, order: str) -> list[PaymentRecord]:
@@ -45,33 +63,37 @@ def open_invoice(document: Document, order: str) -> InvoiceRecord | None:
 
 def delivered(document: Document) -> frozenset[str]:
     """The ids of all knives that have left the shop, delivered or sold, and not come back."""
-    return document.once(_delivered, DeliveryRecord, SaleRecord, AfterRecord)
+    return frozenset(document.once(_departures, DeliveryRecord, SaleRecord, AfterRecord))
 
 
-def _delivered(document: Document) -> frozenset[str]:
-    times = Counter(piece for record in document.all(DeliveryRecord) for piece in record.pieces)
+def departure_of(document: Document, piece: str) -> SaleRecord | DeliveryRecord | None:
+    """The sale or delivery by which a knife left the shop; None for one that is in it."""
+    return document.once(_departures, DeliveryRecord, SaleRecord, AfterRecord).get(piece)
+
+
+def _departures(document: Document) -> Mapping[str, SaleRecord | DeliveryRecord]:
+    """By knife, how it left: what was not taken back, and what it did not come back from."""
+    back = {(record.of, record.piece) for record in document.all(AfterRecord) if record.kind is AfterKind.RETURNED}
+    taken = {record.of for record in document.all(SaleRecord)}
+    found: dict[str, SaleRecord | DeliveryRecord] = {
+        piece: record for record in document.all(DeliveryRecord) for piece in record.pieces if (record.id, piece) not in back
+    }
     for sale in document.all(SaleRecord):
-        times[sale.piece] += -1 if sale.of else 1
-    for record in document.all(AfterRecord):
-        times[record.piece] -= record.kind is AfterKind.RETURNED
-    return frozenset(piece for piece, left in times.items() if left > 0)
+        if not sale.of and sale.id not in taken and (sale.id, sale.piece) not in back:
+            found[sale.piece] = sale
+    return found
 
 
-def left_on(document: Document, piece: str, until: str = "9999") -> str:
-    """The ISO date on which a knife left the shop for the last time, until a date; "" for one that is in the shop."""
-    moves = [(record.date, 1) for record in document.all(DeliveryRecord) if piece in record.pieces]
-    moves += [(record.date, -1 if record.of else 1) for record in document.all(SaleRecord) if record.piece == piece]
-    moves += [
-        (record.date, -1) for record in document.all(AfterRecord) if record.piece == piece and record.kind is AfterKind.RETURNED
-    ]
-    moves = [move for move in moves if move[0] <= until]
-    return max(date for date, by in moves if by > 0) if sum(by for _date, by in moves) > 0 else ""
+def left_on(document: Document, piece: str) -> str:
+    """The ISO date on which a knife left the shop; "" for one that is in it."""
+    departure = departure_of(document, piece)
+    return departure.date if departure is not None else ""
 
 
 def sale_of(document: Document, piece: str) -> SaleRecord | None:
-    """The sale of a knife that was not taken back; None where there is none."""
-    found = [record for record in document.all(SaleRecord) if record.piece == piece and not is_taken_back(document, record)]
-    return found[-1] if found else None
+    """The sale by which a knife left the shop; None for one that is in it, or was delivered for an order."""
+    departure = departure_of(document, piece)
+    return departure if isinstance(departure, SaleRecord) else None
 
 
 def after_of(document: Document, piece: str) -> list[AfterRecord]:

@@ -77,6 +77,7 @@ FIELDS: dict[type, Table] = {
         _id(), _place(), _to("piece", "piece", added=True), _date(),
         choice("kind", options=tuple(AFTER_WORDS.items()), **_ONCE, label=_("Done")),
         number("minutes", 0, _MOST_MINUTES, **_ONCE, label=_("Minutes")), money("price", SUM, **_ONCE, label=_("Price")),
-        text("note", NOTE, **_ONCE, label=_("Note")),
+        text("note", NOTE, **_ONCE, label=_("Note")), _to("of", "sale", "delivery", added=True),
+        _to("line", "order line", added=True),
     ),
 }  # fmt: skip

@@ -158,5 +158,15 @@ class AfterRecord(Struct, frozen=True, kw_only=True):
     date: str
     kind: AfterKind = AfterKind.SHARPENED
     minutes: float = 0.0
-    price: Decimal = NOTHING  # before tax
+    price: Decimal = NOTHING  # before tax; of a knife that came back, what was paid back
     note: str = ""
+    of: str = ""  # of one that came back, the id of the sale or the delivery it came back from
+    line: str = ""  # of one that came back, the id of the order line it was for
+
+    @property
+    def counted(self) -> Decimal:
+        """What comes in."""
+        return -self.price if self.kind is AfterKind.RETURNED else self.price
+
+
+OfMoney = PaymentRecord | DeliveryRecord | InvoiceRecord | SaleRecord | AfterRecord | ExpenseRecord

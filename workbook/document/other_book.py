@@ -11,6 +11,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from workbook.document.accounts import money_of
 from workbook.document.document import Document
 from workbook.document.orders import lines_of
 from workbook.document.records import BarRecord, FamilyRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord
@@ -33,6 +34,7 @@ class ItemGroup(StrEnum):
     MATERIALS = "materials"
     ORDERS = "orders"
     PIECES = "pieces"
+    ACCOUNTS = "accounts"
     SETTINGS = "settings"
 
 
@@ -83,6 +85,9 @@ def items(mine: Document, theirs: Document) -> list[BookItem]:
     priced_alike = mine.settings.currency == theirs.settings.currency
     groups = tuple(_KINDS) if priced_alike and not theirs.settings.sample else (ItemGroup.TEMPLATES, ItemGroup.FAMILIES)
     found = [item for group in groups for item in _items(mine, theirs, group)]
+    if ItemGroup.ORDERS in groups and money_of(theirs):
+        same = all(record.id in mine.records for record in money_of(theirs))
+        found.append(BookItem(group=ItemGroup.ACCOUNTS, theirs=theirs.settings, part="accounts", same=same))
     return found if theirs.settings.sample else [*found, *_settings(mine, theirs)]
 
 

@@ -8,6 +8,7 @@ from workbook.shop.labour import Stage
 from workbook.texts import _
 
 _GOES_ON = (EntryKind.DONE, EntryKind.SENT, EntryKind.BACK)
+_TO_SEND = (CellState.NEXT, CellState.OPEN, CellState.AGAIN)
 _WAS_DONE = (CellState.DONE, CellState.HELD, CellState.AGAIN, CellState.BEFORE, CellState.NEXT, CellState.SENT)
 
 
@@ -35,6 +36,8 @@ def _of_blade(blade: str, entry: Logged, names: Sequence[str], standing: Standin
     held = next((name for name, own in zip(names, standing.cells, strict=True) if own.state is CellState.HELD), "")
     if entry.kind in _GOES_ON and held and names.index(held) < at:
         return _("{blade} is held at {stage}. Measure it there, or pass the hold point with a reason.", blade=blade, stage=held)
+    if entry.kind is EntryKind.SENT and cell.state not in _TO_SEND:
+        return _("{blade} has been through {stage}.", blade=blade, stage=entry.stage)
     if entry.kind is EntryKind.PASSED and cell.state is not CellState.HELD:
         return _("{blade} is not held at {stage}.", blade=blade, stage=entry.stage)
     if entry.kind is EntryKind.REWORK and cell.state not in _WAS_DONE:

@@ -35,10 +35,11 @@ class Account(Struct, frozen=True, kw_only=True):
 
 
 def account_of(document: Document, model: Model, order: str) -> Account:
-    """The account of an order. What is due is what was invoiced; without an invoice, what the quote comes to."""
+    """The account of an order. What is due is what was invoiced; else what the quote comes to; of a declined order nothing."""
     work, bill = worked_out(document, model, order, {}), open_invoice(document, order)
+    quoted = NOTHING if work.order.status is Status.DECLINED else work.totals.due
     return Account(
-        due=invoiced(bill).due if bill is not None else work.totals.due,
+        due=invoiced(bill).due if bill is not None else quoted,
         deposit=work.totals.deposit,
         paid=paid(document, order),
         ordered=ordered(document, order),

@@ -27,8 +27,10 @@ from workbook.model.quoting import worked_out
 from workbook.model.real_cost import cost_of_blade, finished_on, lost_on
 from workbook.shop.columns import Column, DataTable, Holds, Value
 from workbook.shop.line_cost import ELSEWHERE, MATERIALS, OVERHEAD, STEEL, WORK
+from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING, cents
 from workbook.shop.orders import TALKED_OF, Status
+from workbook.shop.steel import material_price
 from workbook.texts import _
 
 Row = tuple[Value, ...]
@@ -41,6 +43,9 @@ def years(document: Document) -> list[str]:
     dates += [record.date for record in document.all(SaleRecord)]
     dates += [record.date for record in document.all(InvoiceRecord)]
     dates += [record.date for record in document.all(ExpenseRecord)]
+    dates += [record.date for record in document.all(DeliveryRecord)]
+    dates += [record.date for record in document.all(AfterRecord)]
+    dates += [lost_on(document, piece) for piece in document.all(PieceRecord)]
     dates += [finished_on(document, piece) for piece in document.all(PieceRecord)]
     dates += [order.taken for order in document.all(OrderRecord)]
     return sorted({date[:4] for date in dates if date}, reverse=True)
@@ -75,7 +80,7 @@ class _Year:
         document = self._document
         paid = [record.counted for record in document.all(PaymentRecord) if self._in(record.date)]
         sold = [each for each in self._sold() if self._in(each[0].date)]
-        services = sum((each.price for each in document.all(AfterRecord) if self._in(each.date)), NOTHING)
+        services = sum((each.counted for each in document.all(AfterRecord) if self._in(each.date)), NOTHING)
         spent = dict.fromkeys(EXPENSE_WORDS, NOTHING)
         for record in document.all(ExpenseRecord):
             if self._in(record.date):
@@ -83,7 +88,7 @@ class _Year:
         rows: list[Row] = [
             (_("Payments for orders, less refunds"), sum(paid, NOTHING)),
             (_("Knives sold without an order, tax included, less commission"), sum((each[-1] for each in sold), NOTHING)),
-            (_("Work on knives after their sale, before tax"), services),
+            (_("Work on knives after their sale, before tax, less paid back"), services),
             *((_("Spent: {kind}", kind=words), -spent[kind]) for kind, words in EXPENSE_WORDS.items() if spent[kind]),
         ]
         rows.append((_("Comes in less spent"), sum((row[1] for row in rows if isinstance(row[1], Decimal)), NOTHING)))
@@ -116,12 +121,13 @@ class _Year:
     def _order(self, order: OrderRecord) -> Row:
         document = self._document
         account = account_of(document, self._model, order.id)
-        bill = account.invoice
+        bill, nothing = account.invoice, order.status is Status.DECLINED
         sums = invoiced(bill) if bill is not None else worked_out(document, self._model, order.id, {}).totals
+        tax, due = (NOTHING, NOTHING) if nothing and bill is None else (sums.tax, sums.due)
         in_year = sum((each.counted for each in payments_of(document, order.id) if self._in(each.date)), NOTHING)
         return (
             str(order.number), customer_of(document, order), state_words(document, order), order.taken[:10], order.wanted[:10],
-            ordered(document, order.id), count_delivered(document, order.id), sums.due - sums.tax, sums.tax, sums.due,
+            ordered(document, order.id), count_delivered(document, order.id), due - tax, tax, due,
             in_year, account.paid, account.balance, str(bill.number) if bill is not None else "",
         )  # fmt: skip
 
@@ -153,6 +159,16 @@ class _Year:
         record = self._document.records.get(order)
         return str(record.number) if isinstance(record, OrderRecord) else ""
 
+    def _whose(self, order: str) -> tuple[str, str]:
+        """An order's number and customer."""
+        record = self._document.records.get(order)
+        return (str(record.number), customer_of(self._document, record)) if isinstance(record, OrderRecord) else ("", "")
+
+    def _knife(self, piece: str) -> tuple[str, str]:
+        """A knife's serial and name."""
+        record = self._document.records.get(piece)
+        return (record.serial, record.name) if isinstance(record, PieceRecord) else ("", "")
+
     def payments(self) -> DataTable:
         """Payments as they were entered; a refund, and what takes another back, counts off."""
         columns = (
@@ -162,25 +178,16 @@ class _Year:
         rows = []
         for record in sorted(self._document.all(PaymentRecord), key=lambda record: record.date):
             if self._in(record.date):
-                order = self._document.get(record.order, OrderRecord)
-                kind = PAYMENT_WORDS[record.kind]
-                words = _("{kind}, takes back", kind=kind) if record.of else kind
-                row = (
-                    record.date[:10],
-                    str(order.number),
-                    customer_of(self._document, order),
-                    words,
-                    record.counted,
-                    record.note,
-                )
-                rows.append(row)
+                words = PAYMENT_WORDS[record.kind]
+                words = _("{kind}, takes back", kind=words) if record.of else words
+                rows.append((record.date[:10], *self._whose(record.order), words, record.counted, record.note))
         return DataTable(_("Payments"), columns, tuple(rows))
 
     def _sold(self) -> Iterator[tuple[SaleRecord, Decimal, Decimal, Decimal]]:
         """Each sale with its tax, its commission and what comes in, all counted off where it takes another back."""
         for sale in sorted(self._document.all(SaleRecord), key=lambda sale: sale.date):
             sign, tax, kept = (-1 if sale.of else 1), sale_tax(sale), sale_commission(sale)
-            yield sale, sign * tax, sign * kept, sign * (sale.price + tax - kept)
+            yield sale, sign * tax + NOTHING, sign * kept + NOTHING, sign * (sale.price + tax - kept)
 
     def sales(self) -> DataTable:
         """Knives sold without an order."""
@@ -191,23 +198,21 @@ class _Year:
         rows = []
         for sale, tax, kept, comes in self._sold():
             if self._in(sale.date):
-                piece = self._document.get(sale.piece, PieceRecord)
-                price, note = (-sale.price, _("came back")) if sale.of else (sale.price, sale.note)
-                rows.append((sale.date[:10], piece.serial, piece.name, sale.buyer, price, tax, kept, comes, note))
+                price, note = (-sale.price, _("taken back")) if sale.of else (sale.price, sale.note)
+                rows.append((sale.date[:10], *self._knife(sale.piece), sale.buyer, price, tax, kept, comes, note))
         return DataTable(_("Sales"), columns, tuple(rows))
 
     def after(self) -> DataTable:
         """Work on knives that had left the shop, and knives that came back."""
         columns = (
             Column(_("Date"), Holds.DATE), Column(_("Serial")), Column(_("Knife")), Column(_("Done")),
-            Column(_("Minutes"), Holds.NUMBER), self._money(_("Price before tax")), Column(_("Note")),
+            Column(_("Minutes"), Holds.NUMBER), self._money(_("Amount")), Column(_("Note")),
         )  # fmt: skip
         rows = []
         for each in sorted(self._document.all(AfterRecord), key=lambda record: record.date):
             if self._in(each.date):
-                piece = self._document.get(each.piece, PieceRecord)
                 words = AFTER_WORDS[each.kind]
-                rows.append((each.date[:10], piece.serial, piece.name, words, each.minutes, each.price, each.note))
+                rows.append((each.date[:10], *self._knife(each.piece), words, each.minutes, each.counted, each.note))
         return DataTable(_("After the sale"), columns, tuple(rows))
 
     def expenses(self) -> DataTable:
@@ -269,8 +274,9 @@ class _Year:
             for record in records:
                 item = record.bar if isinstance(record, BarRecord) else record.material
                 count = Decimal(repr(float(item.have))) - since.get(record.id, Decimal(0))
-                if count > 0 and item.price:
-                    yield kind, item.name, float(count), item.price, cents(item.price * count)
+                each = item.price if isinstance(item, Material) else material_price(item, self._model.facts.density(item.steel))
+                if count > 0 and each:
+                    yield kind, item.name, float(count), each, cents(each * count)
 
     def _own(self, past: Document, pieces: Sequence[PieceRecord], kind: str) -> Iterator[Row]:
         for piece in pieces:
@@ -287,12 +293,13 @@ def _costs(document: Document, model: Model, piece: PieceRecord) -> Row:
 
 
 def _as_of(document: Document, until: str) -> Document:
-    """The shop's knives as they stood at the end of a day."""
+    """The shop's knives as they stood at the end of a day; what was entered wrong and taken back since never was."""
+    wrong = {record.entry.of for record in document.all(EntryRecord)}
     dated = (DeliveryRecord, SaleRecord, AfterRecord)
 
     def known(record: object) -> bool:
         if isinstance(record, EntryRecord):
-            return record.entry.date[:10] <= until
+            return record.entry.date[:10] <= until and record.id not in wrong and not record.entry.of
         if isinstance(record, PieceRecord):
             return record.at[:10] <= until
         return not isinstance(record, dated) or record.date[:10] <= until
@@ -301,7 +308,8 @@ def _as_of(document: Document, until: str) -> Document:
 
 
 def _in_work(document: Document) -> list[PieceRecord]:
-    """The blades that are being made, and finished ones of orders that are still here."""
+    """The blades that are being made, and finished ones of orders that are still here: not of those that count as delivered."""
     free = {piece.id for piece in for_sale(document)}
     pieces = (piece for piece in document.all(PieceRecord) if piece.id not in free and not left_on(document, piece.id))
-    return [piece for piece in pieces if batch_id(piece) and not standing_of(document, piece).scrapped]
+    here = (piece for piece in pieces if (order := order_of(document, piece)) is None or order.status is not Status.DELIVERED)
+    return [piece for piece in here if batch_id(piece) and not standing_of(document, piece).scrapped]

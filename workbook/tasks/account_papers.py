@@ -11,6 +11,7 @@ from workbook.document.orders import customer_of
 from workbook.document.records import MaterialRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.model.accounts import Account, invoiced, sale_tax
+from workbook.model.blade_shape import shape_of
 from workbook.model.model import Model
 from workbook.sheets.letter_sheet import Letter, LetterLine
 from workbook.shop.care import LAW
@@ -64,20 +65,20 @@ def invoice_letter(document: Document, account: Account, bill: InvoiceRecord) ->
     )  # fmt: skip
 
 
-def receipt_letter(document: Document, account: Account, order: OrderRecord, date: str) -> Letter:
-    """What was paid for an order, without what was entered wrong and taken back."""
+def receipt_letter(document: Document, account: Account, order: OrderRecord, date: str, *, fixed: bool) -> Letter:
+    """What was paid for an order, without what was entered wrong and taken back. `fixed`: its prices are, so is the balance."""
     local, money = document.settings.local, document.settings.money
     payments = [record for record in payments_of(document, order.id) if not is_taken_back(document, record)]
 
     def line(record: PaymentRecord) -> LetterLine:
         day, what = local.day(record.date), PAYMENT_WORDS[record.kind]
         refund = _("{day}: paid back", day=day) if record.kind is PaymentKind.REFUND else labelled(day, what)
-        return LetterLine(words=refund, details=record.note, cells=(priced(record.counted, money),))
+        return LetterLine(words=refund, cells=(priced(record.counted, money),))
 
     return _letter(
         document, _("Receipt, order {number}", number=order.number), date, buyer_of(document, order), heads=_AMOUNT,
         lines=tuple(map(line, payments)), due=_priced(document, [(_("Paid"), account.paid)])[0],
-        after=_priced(document, [(_("Order total"), account.due), (_("Balance"), account.balance)]),
+        after=_priced(document, [(_("Order total"), account.due), (_("Balance"), account.balance)] if fixed else []),
         notes=[_("Received with thanks.")],
     )  # fmt: skip
 
@@ -87,7 +88,7 @@ def sale_letter(document: Document, model: Model, sale: SaleRecord) -> Letter:
     piece, money, tax = document.get(sale.piece, PieceRecord), document.settings.money, sale_tax(sale)
     line = LetterLine(
         words=piece.name, sizes=_sizes(model, document, piece), details=", ".join(_made_of(document, piece)),
-        knife=model.shapes.get(piece.of), cells=(priced(sale.price, money),),
+        knife=shape_of(document, model, piece), cells=(priced(sale.price, money),),
     )  # fmt: skip
     rows = [(_("Tax, {tax:.4g}%", tax=sale.tax * 100), tax)] if sale.tax else []
     return _letter(
@@ -99,9 +100,11 @@ def sale_letter(document: Document, model: Model, sale: SaleRecord) -> Letter:
 
 
 def packing_letter(document: Document, model: Model, order: OrderRecord, date: str) -> Letter:
-    """What is in the parcel: the knives delivered last, or those that are ready while none was. No prices."""
+    """What is in the parcel: the knives that are ready, or those delivered last where none is. No prices."""
+    ready = ready_for(document, order.id)
     last = next((each for each in reversed(list(document.all(DeliveryRecord))) if each.order == order.id), None)
-    pieces = [document.get(each, PieceRecord) for each in last.pieces] if last else ready_for(document, order.id)
+    last = None if ready else last
+    pieces = ready if last is None else [document.get(each, PieceRecord) for each in last.pieces]
     notes = [
         _("Tracking number: {tracking}", tracking=last.tracking) if last and last.tracking else "",
         last.note if last else "", _("A card in the parcel says how to care for each knife."), LAW,
@@ -114,17 +117,17 @@ def packing_letter(document: Document, model: Model, order: OrderRecord, date: s
 
 def _packed(document: Document, model: Model, pieces: Sequence[PieceRecord]) -> Iterator[LetterLine]:
     """A line for each line of the order, with the serials of its knives."""
-    by_line = dict[str, list[PieceRecord]]()
+    groups = dict[tuple[str, str, str], list[PieceRecord]]()
     for piece in pieces:
-        by_line.setdefault(piece.line, []).append(piece)
-    for line, own in by_line.items():
+        groups.setdefault((piece.line, piece.of, piece.steel), []).append(piece)
+    for (line, _of, _steel), own in groups.items():
         first, record = own[0], document.records.get(line)
         serials = _("serial {serials}", serials=", ".join(piece.serial for piece in own))
         note = record.note if isinstance(record, OrderLine) else ""
         details = (*_made_of(document, first)[:-1], serials, note)
         yield LetterLine(
             words=first.name, sizes=_sizes(model, document, first), details=", ".join(each for each in details if each),
-            knife=model.shapes.get(first.of), cells=(str(len(own)),),
+            knife=shape_of(document, model, first), cells=(str(len(own)),),
         )  # fmt: skip
 
 
@@ -136,7 +139,7 @@ def _made_of(document: Document, piece: PieceRecord) -> tuple[str, ...]:
 
 
 def _sizes(model: Model, document: Document, piece: PieceRecord) -> str:
-    shape = model.shapes.get(piece.of)
+    shape = shape_of(document, model, piece)
     return knife_sizes(shape, document.settings.unit) if shape is not None else ""
 
 

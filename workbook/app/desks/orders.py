@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from workbook.document.accounts import has_account
+from workbook.document.accounts import delivered, has_account
 from workbook.document.actions import orders
 from workbook.document.document import Document, Edit, joined
 from workbook.document.orders import lines_of
 from workbook.document.queries import template_named
 from workbook.document.records import MaterialRecord, TemplateRecord
-from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.model.quoting import OrderWork, prices
 from workbook.shop.entry import EntryError
 from workbook.shop.materials import MaterialKind
@@ -135,8 +135,11 @@ class OrderDesk:
             self._space.do(orders.remove_order(self._document, order))
 
     def drop_line(self, line: str) -> None:
-        """Remove a line of an order."""
-        if line:
+        """Remove a line of an order, unless knives of it were delivered."""
+        gone = delivered(self._document)
+        if any(piece.line == line and piece.id in gone for piece in self._document.all(PieceRecord)):
+            self._space.said.emit(_("Knives of this line were delivered. It stays."))
+        elif line:
             self._space.do(orders.remove_line(self._document, line))
 
     def lay(self, order: str, on: bool) -> None:

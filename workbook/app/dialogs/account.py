@@ -11,7 +11,7 @@ from workbook.app.elements.working import Figure, OpenedFigure
 from workbook.app.workspace import Workspace
 from workbook.document.accounts import is_taken_back, payments_of
 from workbook.document.document import Document
-from workbook.document.money_records import PAYMENT_WORDS, PaymentKind, PaymentRecord
+from workbook.document.money_records import PAYMENT_WORDS, InvoiceRecord, PaymentKind, PaymentRecord
 from workbook.document.orders import customer_of
 from workbook.document.shop_records import OrderRecord
 from workbook.model.accounts import Account, prices_fixed, state_words
@@ -160,7 +160,10 @@ class AccountDialog(QDialog):
         self.invoice_button.setText(_("Cancel invoice") if bill else _("Issue invoice"))
         self.invoice_button.setAccessibleName(self.invoice_button.text())
         made = account.ready + account.delivered > 0
-        there = {"invoice": bill is not None, "receipt": bool(payments_of(self._document, self._order))}
+        document = self._document
+        standing = (each for each in payments_of(document, self._order) if not is_taken_back(document, each))
+        bills = (each for each in document.all(InvoiceRecord) if each.order == self._order)
+        there = {"invoice": any(bills), "receipt": any(standing)}
         for key, each in self.papers.items():
             each.setEnabled(there.get(key, made))
 

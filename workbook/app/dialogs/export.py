@@ -23,6 +23,7 @@ from workbook.app.kept import export_choices, keep_export_choices
 from workbook.app.look import Look
 from workbook.app.paper import preview_and_print
 from workbook.app.proof import proofs
+from workbook.document.shop_records import OrderRecord
 from workbook.model.quoting import OrderWork, worked_out
 from workbook.problems import JobError, Mistake
 from workbook.sheets.bar_sheet import BAR_PARTS
@@ -271,9 +272,10 @@ class ExportDialog(QDialog):
         if export.of not in ("order", "batch", "knives"):
             return asked
         asked = replace(asked, document=space.session.document, date=now(), blades=self._blades, tell=self._told())
-        if export.of == "order" or self._order:
+        if export.of == "order" or (export.of == "knives" and self._order):
             return replace(asked, order=self._work())
-        return replace(asked, batch="" if self._blades else window.batch_at_hand())
+        named = export.of == "knives" and self._blades
+        return replace(asked, batch="" if named else window.batch_at_hand())
 
     def _work(self) -> OrderWork | None:
         """The order that the papers are about: the one named, else that of the page Quote."""
@@ -281,6 +283,8 @@ class ExportDialog(QDialog):
         page = self._window.quote_page().work
         if not self._order or (page is not None and page.order.id == self._order):
             return page
+        if not isinstance(space.session.document.records.get(self._order), OrderRecord):
+            return None  # it was deleted meanwhile
         return worked_out(space.session.document, space.model, self._order, {})
 
     def _told(self) -> tuple[str, ...]:

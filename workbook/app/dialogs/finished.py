@@ -41,7 +41,7 @@ class FinishedDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space = window.workspace
         look = self._space.look
-        self._chosen = self._after = ""  # ids: of the knife chosen, and of what was entered about it
+        self._chosen = ""  # the id of the knife chosen
         self.gone_switch = tool(look, "left-the-shop", _("Left the shop"), switch=False)
         self.count = Lettered(look, "", 9.75, bold=True)
         self.here = RecordTable(look, "finished-knives", _("Finished knives"), _HERE, right=(3, 4))
@@ -58,7 +58,7 @@ class FinishedDialog(QDialog):
         self._build()
         self.resize(min(look.px(900), window.width()), min(look.px(620), window.height()))
         self._connect()
-        self._fill()
+        self._begin()
 
     def _build(self) -> None:
         look, none = self._space.look, (0, 0, 0, 0)
@@ -109,17 +109,28 @@ class FinishedDialog(QDialog):
     def _switch(self, gone: bool) -> None:
         self._tables.setCurrentIndex(int(gone))
         self._parts.setCurrentIndex(int(gone))
-        self._chosen = ""
+        self._begin()
+
+    def _begin(self) -> None:
+        """Choose the first knife of the list."""
+        self._chosen = next((piece.id for piece in self._listed()), "")
         self._fill()
 
+    def _listed(self) -> list[PieceRecord]:
+        return self._gone() if self.gone_switch.isChecked() else for_sale(self._document)
+
+    def _gone(self) -> list[PieceRecord]:
+        """The knives that left the shop, the last first."""
+        document, left = self._document, delivered(self._document)
+        gone = (piece for piece in document.all(PieceRecord) if piece.id in left)
+        return sorted(gone, key=lambda piece: left_on(document, piece.id), reverse=True)
+
     def _fill(self) -> None:
+        """Show the knives as they are. One that has gone from the list is followed by none: Enter must not act on another."""
         document = self._document
-        left = delivered(document)
-        gone = sorted((p for p in document.all(PieceRecord) if p.id in left), key=lambda p: left_on(document, p.id), reverse=True)
-        here = for_sale(document)
-        listed = gone if self.gone_switch.isChecked() else here
-        if all(piece.id != self._chosen for piece in listed):
-            self._chosen = listed[0].id if listed else ""
+        gone, here = self._gone(), for_sale(document)
+        if all(piece.id != self._chosen for piece in self._listed()):
+            self._chosen = ""
         self.here.show_records(here, self._row_here, self._chosen)
         self.gone.show_records(gone, self._row_gone, self._chosen)
         total = sum((piece.price for piece in here if piece.price is not None), NOTHING)

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from workbook.app.dialogs.heat_fields import choice_of, line_of, number_in
 from workbook.app.elements.basics import button, label, row, tool
@@ -17,7 +17,7 @@ from workbook.document.money_records import AFTER_WORDS, AfterKind, AfterRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.number_in import NumberError, parse_amount, parse_number, written
 from workbook.shop.entry import EntryError
-from workbook.shop.money import NOTHING, priced
+from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.order_entry import iso_date
 from workbook.tasks.work import new_id, now
 from workbook.texts import _
@@ -46,10 +46,15 @@ class KnifeFields(QWidget):
 class Selling(KnifeFields):
     """Price and location of a knife in the shop, and its sale."""
 
+    _shown: tuple[str, Decimal | None, str] = ("", None, "")  # the knife with its price and location, as they were shown last
+
     def __init__(self, window: Frame) -> None:
         super().__init__(window)
         look, none = self._space.look, (0, 0, 0, 0)
-        self.price, self.kept_at = line_of(look, "knife-price", _("Price")), line_of(look, "knife-location", _("Location"), 190)
+        self.price, self.kept_at = (
+            line_of(look, "knife-price", _("Price before tax")),
+            line_of(look, "knife-location", _("Location"), 190),
+        )
         self.buyer, self.date = line_of(look, "buyer", _("Buyer"), 190), line_of(look, "sale-date", _("Date"))
         self.kept = line_of(look, "commission", _("Commission, %"), 70)
         self.kept.setPlaceholderText("0")
@@ -63,6 +68,9 @@ class Selling(KnifeFields):
         ):
             parts = [part for each in fields for part in (label(look, each.accessibleName()), each)]
             column.addLayout(row(*parts, None, end, margins=none))
+        self.back_button = tool(look, "return-back", _("Take return back"))
+        self.sum = label(look, "", "small", soft=True)
+        column.addLayout(row(self.sum, None, self.back_button, margins=none))
         words = _("Commission: the share that a shop or show keeps for selling it. It is taken off what comes in.")
         note = label(look, words, "small", soft=True)
         note.setWordWrap(True)
@@ -74,21 +82,51 @@ class Selling(KnifeFields):
             line.returnPressed.connect(self._sell)
         self.offer_button.clicked.connect(self._offer)
         self.sell_button.clicked.connect(self._sell)
+        self.back_button.clicked.connect(self._take_return_back)
+        self.price.textChanged.connect(self._show_sum)
 
     def show_knife(self, piece: str) -> None:
-        """Show a knife's price and location, and a sale of today."""
+        """Show a knife's price and location, and a sale of today; what is being typed for it stays."""
         record = self._document.records.get(piece)
-        known = isinstance(record, PieceRecord)
-        if piece != self._piece or known:
-            self.price.setText(written(record.price) if isinstance(record, PieceRecord) and record.price is not None else "")
-            self.kept_at.setText(record.kept_at if isinstance(record, PieceRecord) else "")
+        offer = (record.price, record.kept_at) if isinstance(record, PieceRecord) else (None, "")
+        if (piece, *offer) != self._shown:
+            price, kept_at = offer
+            self.price.setText(written(price) if price is not None else "")
+            self.kept_at.setText(kept_at)
         if piece != self._piece:
             self.buyer.clear()
             self.kept.clear()
             self.date.setText(now()[:10])
-        self._piece = piece
+        self._piece, self._shown = piece, (piece, *offer)
+        came_back = self._return()
+        self.back_button.setVisible(came_back is not None)
         for widget in (self.offer_button, self.sell_button, self.price, self.kept_at, self.buyer, self.date, self.kept):
             widget.setEnabled(bool(piece))
+        self._show_sum()
+
+    def _return(self) -> AfterRecord | None:
+        """The entry by which the knife came back last."""
+        found = after_of(self._document, self._piece) if self._piece else []
+        return next((each for each in reversed(found) if each.kind is AfterKind.RETURNED), None)
+
+    def _take_return_back(self) -> None:
+        came_back = self._return()
+        if came_back is not None:
+            self.said.emit(self._space.accounts.drop_after(came_back.id))
+
+    def _show_sum(self) -> None:
+        """Say what the buyer pays."""
+        settings = self._document.settings
+        try:
+            price = self._amount()
+        except NumberError:
+            price = None
+        tax = settings.charges.tax
+        words = ""
+        if price is not None and tax:
+            total = priced(price + cents(price * Decimal(repr(tax))), settings.money)
+            words = _("With {tax:.4g}% tax: {total}", tax=tax * 100, total=total)
+        self.sum.setText(words)
 
     def _amount(self) -> Decimal | None:
         return parse_amount(self.price.text()) if self.price.text().strip() else None
@@ -99,12 +137,16 @@ class Selling(KnifeFields):
         return float(parse_number(text, 0, 100, sign="%")) / 100 if text else 0.0
 
     def _offer(self) -> None:
+        if not self._piece:
+            return
         try:
             self.said.emit(self._space.accounts.offer(self._piece, self._amount(), self.kept_at.text().strip()))
         except NumberError as trouble:
             self.said.emit(str(trouble))
 
     def _sell(self) -> None:
+        if not self._piece:
+            return
         try:
             price, date, kept = self._amount(), iso_date(self.date.text()), self._commission()
         except (NumberError, EntryError) as trouble:
@@ -127,7 +169,10 @@ class Serving(KnifeFields):
         self.table.set_widths(look, {0: 104, 1: 150, 3: 84})
         self.kind = choice_of(look, "after-kind", _("Done"), AFTER_WORDS, 170)
         self.date, self.minutes = line_of(look, "after-date", _("Date")), line_of(look, "after-minutes", _("Minutes"), 60)
-        self.price, self.note = line_of(look, "after-price", _("Price"), 80), line_of(look, "after-note", _("Note"), 220)
+        self.price, self.note = (
+            line_of(look, "after-price", _("Price before tax"), 80),
+            line_of(look, "after-note", _("Note"), 220),
+        )
         self.enter_button = button(look, "enter-after", _("Enter"), main=True)
         self.less_button = tool(look, "less-after", _("Remove"))
         self.back_button = tool(look, "sale-back", _("Take sale back"))
@@ -137,9 +182,12 @@ class Serving(KnifeFields):
         tools = row(label(look, _("Since it left"), "strong"), None, self.less_button, self.back_button, margins=none)
         column.addLayout(tools)
         column.addWidget(self.table, 1)
+        self._price_words = label(look, self.price.accessibleName())
+        names: dict[QWidget, QLabel] = {self.price: self._price_words}
         for fields, end in (((self.kind, self.date, self.minutes), None), ((self.price, self.note), self.enter_button)):
-            parts = [part for each in fields for part in (label(look, each.accessibleName()), each)]
+            parts = [part for each in fields for part in (names.get(each) or label(look, each.accessibleName()), each)]
             column.addLayout(row(*parts, None, *([end] if end else []), margins=none))
+        self.kind.currentIndexChanged.connect(self._name_price)
         self.table.chosen.connect(self._choose)
         for line in (self.date, self.minutes, self.price, self.note):
             line.returnPressed.connect(self._enter)
@@ -152,8 +200,8 @@ class Serving(KnifeFields):
         document = self._document
         self.table.show_records(after_of(document, piece) if piece else [], self._row, self._after)
         if piece != self._piece:
-            for line in (self.minutes, self.price, self.note):
-                line.clear()
+            self._clear()
+            self.kind.setCurrentIndex(0)
             self.date.setText(now()[:10])
         self._piece = piece
         self._choose(self._after)
@@ -168,10 +216,12 @@ class Serving(KnifeFields):
 
     def _row(self, record: AfterRecord) -> tuple[str, ...]:
         settings = self._document.settings
-        price = priced(record.price, settings.money) if record.price else ""
+        price = priced(record.counted, settings.money) if record.price else ""
         return settings.local.short_day(record.date), AFTER_WORDS[record.kind], record.note, price
 
     def _enter(self) -> None:
+        if not self._piece:
+            return
         try:
             date, minutes = iso_date(self.date.text()), number_in(self.minutes, _MINUTES)
             price = parse_amount(self.price.text()) if self.price.text().strip() else NOTHING
@@ -182,9 +232,20 @@ class Serving(KnifeFields):
             id=new_id(), place=0.0, piece=self._piece, date=date, kind=AfterKind(self.kind.currentData()), minutes=minutes or 0.0,
             price=price, note=self.note.text().strip(),
         )  # fmt: skip
+        problem = self._space.accounts.after(record)
+        if not problem:
+            self._clear()
+        self.said.emit(problem)
+
+    def _clear(self) -> None:
         for line in (self.minutes, self.price, self.note):
             line.clear()
-        self.said.emit(self._space.accounts.after(record))
+
+    def _name_price(self) -> None:
+        """Call the money what it is: of a knife that came back it is paid back."""
+        back = self.kind.currentData() == AfterKind.RETURNED
+        self._price_words.setText(_("Paid back") if back else _("Price before tax"))
+        self.price.setAccessibleName(self._price_words.text())
 
     def _take_back(self) -> None:
         sale = sale_of(self._document, self._piece)

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from workbook.app.elements.basics import button, label, named, row
 from workbook.app.look import Look
 from workbook.app.plain import plain
+from workbook.document.accounts import money_of
 from workbook.document.document import Document
 from workbook.document.fields import PAPER_WORDS
 from workbook.document.orders import customer_of, lines_of
@@ -49,12 +50,14 @@ GROUP_WORDS = {
     ItemGroup.MATERIALS: _("Other materials"),
     ItemGroup.ORDERS: _("Orders"),
     ItemGroup.PIECES: _("Blades cut"),
+    ItemGroup.ACCOUNTS: _("Accounts"),
     ItemGroup.SETTINGS: _("Settings"),
 }
 SETTINGS_WORDS = {
     "rates": _("Rates and default prices"),
     "shop": _("Saw, settings and cutting services"),
     "prints": _("Paper, printers and steps"),
+    "accounts": _("Payments, deliveries, sales, expenses"),
 }
 _CLASHES = {Resolution.KEEP: _("keep mine"), Resolution.TAKE: _("use the other's"), Resolution.BESIDE: _("keep both")}
 _NEW = {Resolution.KEEP: _("skip"), Resolution.TAKE: _("import")}
@@ -225,6 +228,8 @@ def described(record: Record, document: Document, unit: Unit, part: str = "") ->
             return ", ".join(
                 words for words in (record.name, record.steel, document.settings.local.short_day(record.at)) if words
             )
+        case SettingsRecord() if part == "accounts":
+            return ngettext("{count} entry", "{count} entries", len(money_of(document)))
         case SettingsRecord():
             return _of_settings(record, part, unit)
         case ToolsRecord():

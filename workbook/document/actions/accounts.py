@@ -5,7 +5,7 @@ but an expense: what was wrong is taken back by another record.
 from collections.abc import Sequence
 from decimal import Decimal
 
-from workbook.document.accounts import blades_for, count_delivered, delivered, is_taken_back, open_invoice, ordered
+from workbook.document.accounts import blades_for, count_delivered, delivered, departure_of, is_taken_back, open_invoice, ordered
 from workbook.document.action import Action, Value, plain
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.making import standing_of
@@ -110,7 +110,7 @@ def sell(document: Document, sale: SaleRecord) -> Edit:
 def take_sale_back(document: Document, wrong: str, id: str, date: str) -> Edit:  # noqa: A002
     """Take a sale back: the knife is in the shop again."""
     record = document.get(wrong, SaleRecord)
-    if is_taken_back(document, record):
+    if departure_of(document, record.piece) != record:
         raise EditError(_("this sale cannot be taken back"))
     after = replace(record, id=id, place=next_place(document, SaleRecord), date=date, note="", of=wrong)
     piece = document.get(record.piece, PieceRecord)

@@ -1,30 +1,43 @@
 """What is kept of finished knives: work done on them after they had left the shop, that they came back, and pictures."""
 
-from workbook.document.accounts import delivered
+from workbook.document.accounts import departure_of
 from workbook.document.action import Action, plain
 from workbook.document.document import Document, Edit, EditError, replacing
-from workbook.document.money_records import AfterRecord
+from workbook.document.money_records import AfterKind, AfterRecord, DeliveryRecord
 from workbook.document.queries import next_place
-from workbook.document.records import TemplateRecord
-from workbook.document.shop_records import PictureRecord, PieceRecord
+from workbook.document.records import Record, TemplateRecord
+from workbook.document.shop_records import OrderLine, PictureRecord, PieceRecord
 from workbook.structs import replace
 from workbook.texts import _
 
 
 def after(document: Document, record: AfterRecord) -> Edit:
-    """Enter what was done to a knife after it had left the shop, or that it came back. EditError for one that is here."""
-    piece = document.get(record.piece, PieceRecord)
-    if piece.id not in delivered(document):
+    """Enter what was done to a knife after it had left the shop, or that it came back: then it is the shop's own.
+
+    EditError for a knife that is in the shop, and for money paid back for one of an order, which is a refund of that order.
+    """
+    piece, departure = document.get(record.piece, PieceRecord), departure_of(document, record.piece)
+    if departure is None:
         raise EditError(_("{serial} has not left the shop.", serial=piece.serial))
-    action = Action("knife.after", {"blade": piece.serial, "kind": plain(record.kind)})
-    return replacing(document, action, [replace(record, place=next_place(document, AfterRecord))])
+    entered, records = replace(record, place=next_place(document, AfterRecord)), list[Record]()
+    if record.kind is AfterKind.RETURNED:
+        if record.price and isinstance(departure, DeliveryRecord):
+            raise EditError(_("Enter the money paid back as a refund, in the account of the order."))
+        entered = replace(entered, of=departure.id, line=piece.line)
+        records += [replace(piece, line="")] if piece.line else []
+    return replacing(document, Action("knife.after", {"blade": piece.serial, "kind": plain(record.kind)}), [entered, *records])
 
 
 def drop_after(document: Document, id: str) -> Edit:  # noqa: A002
-    """Remove what was entered wrong about a knife that had left the shop."""
+    """Remove what was entered wrong about a knife that had left the shop. EditError for a return of one that left again."""
     record = document.get(id, AfterRecord)
-    piece = document.get(record.piece, PieceRecord)
-    return replacing(document, Action("knife.after_removed", {"blade": piece.serial, "kind": plain(record.kind)}), [], [id])
+    piece, records = document.get(record.piece, PieceRecord), list[Record]()
+    if record.kind is AfterKind.RETURNED:
+        if departure_of(document, piece.id) is not None or piece.line:
+            raise EditError(_("{serial} has left the shop again, or is for an order.", serial=piece.serial))
+        line = record.line if isinstance(document.records.get(record.line), OrderLine) else ""
+        records += [replace(piece, line=line)] if line else []
+    return replacing(document, Action("knife.after_removed", {"blade": piece.serial, "kind": plain(record.kind)}), records, [id])
 
 
 def add_picture(document: Document, record: PictureRecord) -> Edit:

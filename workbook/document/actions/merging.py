@@ -4,15 +4,14 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import count
 from typing import Any, TypeVar
 
-from workbook.document.accounts import delivered, open_invoice
 from workbook.document.action import Action, Value
 from workbook.document.actions.ledger import Stamp, booked, counted, have
+from workbook.document.actions.merging_money import brought_money
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.making import next_batch_number, next_load_number, recipe_for
 from workbook.document.making_records import BatchRecord, EntryRecord, LoadRecord, RecipeRecord
-from workbook.document.money_records import AfterRecord, DeliveryRecord, InvoiceRecord, PaymentRecord, SaleRecord
 from workbook.document.orders import lines_of, next_number
-from workbook.document.other_book import BookItem, Resolution, matches, name_of, with_part
+from workbook.document.other_book import BookItem, ItemGroup, Resolution, matches, name_of, with_part
 from workbook.document.queries import next_place, revisions_of
 from workbook.document.records import BarRecord, FamilyRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
@@ -25,8 +24,6 @@ _OF_ORDERS = (CustomerRecord, OrderRecord, OrderLine)
 _KINDS: tuple[type[Record], ...] = (
     TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, *_OF_ORDERS, PieceRecord, BatchRecord
 )  # fmt: skip
-_OF_MONEY = (PaymentRecord, DeliveryRecord, InvoiceRecord, SaleRecord, AfterRecord)
-_Money = TypeVar("_Money", PaymentRecord, DeliveryRecord, InvoiceRecord, SaleRecord, AfterRecord)
 _Placed = TypeVar(
     "_Placed",
     TemplateRecord, FamilyRecord, BarRecord, MaterialRecord, CustomerRecord, OrderRecord, OrderLine, PieceRecord, BatchRecord,
@@ -60,7 +57,7 @@ class _Merging:
         self._names: dict[type[Record], set[str]] = {}  # of what stays and what has come so far
         self._places = {
             kind: count(next_place(mine, kind))
-            for kind in (*_KINDS, Movement, PictureRecord, EntryRecord, LoadRecord, RecipeRecord, *_OF_MONEY)
+            for kind in (*_KINDS, Movement, PictureRecord, EntryRecord, LoadRecord, RecipeRecord)
         }
         self._numbers = count(max(next_number(mine), next_number(theirs)))
         self._batches, self._load_numbers = count(next_batch_number(mine)), count(next_load_number(mine))
@@ -68,9 +65,13 @@ class _Merging:
         self._coming: dict[str, tuple[Record, Record | None]] = {}  # by their id: the record, and the one whose place it takes
         self._settings = mine.settings
         self._tools: ToolsRecord | None = None
+        self._accounts = False  # whether all that was paid and sold comes, also of what is here already
 
     def take(self, item: BookItem, *, beside: bool) -> None:
         """Bring one item with what it depends on."""
+        if item.group is ItemGroup.ACCOUNTS:
+            self._accounts = True
+            return
         if isinstance(item.theirs, SettingsRecord):
             self._settings = with_part(self._settings, item.theirs, item.part)
             return
@@ -279,41 +280,12 @@ class _Merging:
                 yield replace(picture, id=self._free_id(picture), place=place, of=self._ids[picture.of])
 
     def _money(self) -> Iterator[Record]:
-        """Payments, deliveries and invoices of orders that come, sales of knives that come and what was done to them since.
-
-        What is here already stays. Knives that have left the shop here are not delivered or sold once more.
-        """
-        for record in self._new(PaymentRecord):
-            if record.order in self._ids:
-                yield replace(record, place=next(self._places[PaymentRecord]), order=self._ids[record.order])
-        gone = delivered(self._mine)
-        for delivery in self._new(DeliveryRecord):
-            pieces = tuple(own for piece in delivery.pieces if (own := self._id(piece)) and own not in gone)
-            if pieces and delivery.order in self._ids:
-                place = next(self._places[DeliveryRecord])
-                yield replace(delivery, place=place, order=self._ids[delivery.order], pieces=pieces)
-        yield from self._invoices()
-        for sale in self._new(SaleRecord):
-            if (own := self._ids.get(sale.piece, "")) and own not in gone:
-                yield replace(sale, place=next(self._places[SaleRecord]), piece=own)
-        for after in self._new(AfterRecord):
-            if own := self._ids.get(after.piece, ""):
-                yield replace(after, place=next(self._places[AfterRecord]), piece=own)
-
-    def _new(self, kind: type[_Money]) -> Iterator[_Money]:
-        return (record for record in self._theirs.all(kind) if record.id not in self._mine.records)
-
-    def _invoices(self) -> Iterator[Record]:
-        """Invoices of orders that come, with what cancels them. Each comes under its own number, which a customer holds on paper,
-        or not at all: where the number is taken, or the order has an invoice here.
-        """
-        numbers, came = {record.number for record in self._mine.all(InvoiceRecord)}, set[str]()
-        for bill in self._new(InvoiceRecord):
-            order = self._ids.get(bill.order, "")
-            fits = bill.of in came if bill.of else open_invoice(self._mine, order) is None
-            if order and fits and bill.number not in numbers:
-                came.add(bill.id)
-                yield replace(bill, place=next(self._places[InvoiceRecord]), order=order)
+        """What was paid, invoiced, delivered, sold and spent: of orders and blades that come, or of all that are here too."""
+        every = self._accounts
+        return brought_money(
+            self._mine, self._theirs, lambda order: self._id(order) if every else self._ids.get(order, ""),
+            lambda piece: self._id(piece) if every else self._ids.get(piece, ""), self._id, every=every,
+        )  # fmt: skip
 
     def _free_id(self, record: Record) -> str:
         return record.id if record.id not in self._mine.records else self._new_id()

@@ -6,12 +6,11 @@ from workbook.document.document import Document
 from workbook.document.making import blades_of, name_of_batch, order_of, standings_in
 from workbook.document.making_records import BatchRecord
 from workbook.document.orders import customer_of
-from workbook.document.queries import number_of, revisions_of
 from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.geometry.drawing import Drawing, Mark
 from workbook.model.blade_checks import hand_of
-from workbook.model.model import Model, shape_for
+from workbook.model.blade_shape import blank_of
 from workbook.problems import JobError, Mistake
 from workbook.sheets.cautions import HANDLE
 from workbook.sheets.furniture import title_block
@@ -23,7 +22,6 @@ from workbook.sheets.true_size import Sheet, true_size
 from workbook.structs import replace
 from workbook.tasks.exports.making import batch_name, batch_wanted
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
-from workbook.template.shape import Shape
 from workbook.texts import _, labelled
 
 NO_SCALES = Mistake(
@@ -119,7 +117,7 @@ def scale_sheets_of(wanted: Wanted) -> Iterator[Sheet]:
     batch, document, model = batch_wanted(wanted), wanted.document, wanted.model
     assert document is not None
     for piece in _good(document, batch):
-        blank, now = _blank_of(document, model, piece)
+        blank, now = blank_of(document, model, piece)
         sheet = scale_sheet(wanted.run, blank, hand_of(model, piece).thickness, _own(document, piece)) if blank else None
         if sheet is not None and now is not None:
             what = _(
@@ -131,19 +129,6 @@ def scale_sheets_of(wanted: Wanted) -> Iterator[Sheet]:
             sheet = replace(sheet, what=what, named=what)
         if sheet is not None:
             yield sheet
-
-
-def _blank_of(document: Document, model: Model, piece: PieceRecord) -> tuple[Shape | None, int | None]:
-    """The blank a blade was cut as; where that is not known any more, the template's blank and its revision now."""
-    blank = model.shapes.get(piece.of)
-    now = number_of(document, piece.of) if isinstance(document.records.get(piece.of), TemplateRecord) else 0
-    if blank is None or piece.revision == now:
-        return blank, None
-    then = next((each for each in revisions_of(document, piece.of) if each.number == piece.revision), None)
-    template = then.family or then.drawn if then is not None else None
-    if template is not None:
-        return shape_for(template, model.tools), None
-    return blank, now
 
 
 def _own(document: Document, piece: PieceRecord) -> OwnScales:

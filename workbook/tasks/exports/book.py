@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 
-from workbook.document.accounts import count_delivered, payments_of, ready_for
+from workbook.document.accounts import count_delivered, is_taken_back, payments_of, ready_for
 from workbook.document.document import Document
+from workbook.document.money_records import InvoiceRecord
 from workbook.formats import pdf
 from workbook.formats.csv_out import csv_text
 from workbook.formats.stock_csv import stock_rows
-from workbook.model.accounts import Account, account_of
+from workbook.model.accounts import Account, account_of, prices_fixed
 from workbook.model.buying import Need, need_rows
 from workbook.model.quoting import OrderWork
 from workbook.problems import JobError, Mistake
@@ -20,6 +21,7 @@ from workbook.tasks.stock_csv import items
 from workbook.tasks.write import file_name
 from workbook.texts import _
 
+NO_ORDER = Mistake(place=_("order"), what=_("there is none."), right=_("Choose an order on the Quote page."))
 NO_INVOICE = Mistake(place=_("invoice"), what=_("the order has none."), right=_("Issue one in the account of the order."))
 NOT_PAID = Mistake(place=_("receipt"), what=_("nothing was paid."), right=_("Enter a payment in the account of the order."))
 NOT_READY = Mistake(
@@ -49,30 +51,45 @@ def quote(wanted: Wanted, file: str) -> Files:
 
 
 def invoice(wanted: Wanted, file: str) -> Files:
-    """An order's invoice; its number replaces the braces in `file`."""
-    bill = _account(wanted).invoice
-    assert bill is not None
-    letter = invoice_letter(_document(wanted), _account(wanted), bill)
-    return {file.format(bill.number): pages_pdf(wanted.run, letter_pages(wanted.run, letter), letter.title)}
+    """All invoices of an order, the last first, with those that cancel others; the number replaces the braces in `file`."""
+    document, account, files = _document(wanted), _account(wanted), Files()
+    for bill in reversed(_bills(wanted)):
+        letter = invoice_letter(document, account, bill)
+        files[file.format(bill.number)] = pages_pdf(wanted.run, letter_pages(wanted.run, letter), letter.title)
+    return files
+
+
+def _bills(wanted: Wanted) -> list[InvoiceRecord]:
+    order = _work(wanted).order.id
+    return sorted((bill for bill in _document(wanted).all(InvoiceRecord) if bill.order == order), key=lambda bill: bill.number)
+
+
+def refuse_no_order(wanted: Wanted) -> None:
+    """Raise JobError where there is no order."""
+    if wanted.document is None or wanted.order is None:
+        raise JobError([NO_ORDER])
 
 
 def refuse_invoice(wanted: Wanted) -> None:
-    """Raise JobError where no invoice of the order stands."""
-    refuse_quote(wanted)
-    if _account(wanted).invoice is None:
+    """Raise JobError where no invoice was issued for the order."""
+    refuse_no_order(wanted)
+    if not _bills(wanted):
         raise JobError([NO_INVOICE])
 
 
 def receipt(wanted: Wanted, file: str) -> Files:
     """What was paid for an order; its number and customer replace the braces in `file`."""
-    letter = receipt_letter(_document(wanted), _account(wanted), _work(wanted).order, wanted.date)
+    document, order = _document(wanted), _work(wanted).order
+    fixed = _account(wanted).invoice is not None or prices_fixed(document, order.id)
+    letter = receipt_letter(document, _account(wanted), order, wanted.date, fixed=fixed)
     return {file.format(order_file(wanted)): pages_pdf(wanted.run, letter_pages(wanted.run, letter), letter.title)}
 
 
 def refuse_receipt(wanted: Wanted) -> None:
-    """Raise JobError where nothing was paid for the order."""
-    refuse_quote(wanted)
-    if not payments_of(_document(wanted), _work(wanted).order.id):
+    """Raise JobError where no payment for the order stands."""
+    refuse_no_order(wanted)
+    document = _document(wanted)
+    if all(is_taken_back(document, each) for each in payments_of(document, _work(wanted).order.id)):
         raise JobError([NOT_PAID])
 
 
@@ -84,7 +101,7 @@ def packing(wanted: Wanted, file: str) -> Files:
 
 def refuse_packing(wanted: Wanted) -> None:
     """Raise JobError where no knife of the order was delivered, and none is ready."""
-    refuse_quote(wanted)
+    refuse_no_order(wanted)
     document, order = _document(wanted), _work(wanted).order.id
     if not (ready_for(document, order) or count_delivered(document, order)):
         raise JobError([NOT_READY])

@@ -11,6 +11,7 @@ from workbook.document.records import MaterialRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.making.minutes import minutes_words
 from workbook.making.standing import CellState
+from workbook.model.blade_shape import shape_of
 from workbook.model.heat_words import heats_words
 from workbook.model.model import Model
 from workbook.model.real_cost import finished_on
@@ -21,6 +22,7 @@ from workbook.sheets.owner_sheet import OwnerSheet, owner_pages
 from workbook.shop.care import LAW, Care, handle_kind, rusting
 from workbook.shop.labour import StageAsks
 from workbook.tasks.account_papers import Buyer, buyer_of, sale_letter
+from workbook.tasks.exports.making import batch_wanted
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 from workbook.tasks.quote_out import knife_sizes
 from workbook.tasks.write import file_name
@@ -38,17 +40,22 @@ TELLS = ("sizes", "steel", "heat", "stages")  # what is told unless the maker ch
 
 
 def knives_of(wanted: Wanted) -> list[PieceRecord]:
-    """The knives that are wanted, finished ones only: those named, else those of the order, else those of the batch."""
-    document = wanted.document
-    assert document is not None
+    """The knives that are wanted, finished ones only: those named, else those of the order, else those of the batch.
+
+    Raises JobError for a knife that is named and not finished, and where there is no batch.
+    """
+    document = _document(wanted)
     if wanted.blades:
-        pieces: Sequence[PieceRecord] = [
-            each for id_ in wanted.blades if isinstance(each := document.records.get(id_), PieceRecord)
-        ]
-    elif wanted.order is not None:
-        pieces = blades_for(document, wanted.order.order.id)
+        named = [each for id_ in wanted.blades if isinstance(each := document.records.get(id_), PieceRecord)]
+        going = [piece.serial for piece in named if not standing_of(document, piece).finished]
+        if going:
+            what = _("{serials} is not finished.", serials=", ".join(going))
+            raise JobError([Mistake(place=_("knives"), what=what, right=NO_KNIVES.right)])
+        return named
+    if wanted.order is not None:
+        pieces: Sequence[PieceRecord] = blades_for(document, wanted.order.order.id)
     else:
-        pieces = blades_of(document, wanted.batch) if wanted.batch else ()
+        pieces = blades_of(document, batch_wanted(wanted).id)
     return [piece for piece in pieces if standing_of(document, piece).finished]
 
 
@@ -85,7 +92,7 @@ def care_card(document: Document, model: Model, piece: PieceRecord) -> CareCard:
     hard = _hardness(document, piece)
     return CareCard(
         shop=document.settings.shop, reached=document.settings.contact, name=piece.name, serial=piece.serial,
-        facts=", ".join(part for part in (piece.steel, hard, handle, year) if part), knife=model.shapes.get(piece.of),
+        facts=", ".join(part for part in (piece.steel, hard, handle, year) if part), knife=shape_of(document, model, piece),
         lines=Care(steel, handle_kind(handle)).lines, law=LAW,
     )  # fmt: skip
 
@@ -103,7 +110,7 @@ def history(wanted: Wanted, file: str) -> Files:
 
 def owner_sheet(document: Document, model: Model, piece: PieceRecord, tell: Sequence[str]) -> OwnerSheet:
     """What a knife's owner is told; `tell`: some of `TELL_WORDS`."""
-    settings, knife, buyer = document.settings, model.shapes.get(piece.of), _owner(document, piece)
+    settings, knife, buyer = document.settings, shape_of(document, model, piece), _owner(document, piece)
     letter = Letter(
         shop=settings.shop, address=settings.address, reached=settings.contact, title=f"{piece.name} {piece.serial}",
         customer=buyer.name, contact="", date=settings.local.day(finished_on(document, piece)), heads=(), lines=(), notes=(LAW,),
@@ -128,7 +135,7 @@ def _owner(document: Document, piece: PieceRecord) -> Buyer:
 
 def _sized(document: Document, model: Model, piece: PieceRecord, tell: Sequence[str]) -> Iterator[tuple[str, str]]:
     yield _("Template"), _("{name}, revision {revision}", name=piece.name, revision=piece.revision)
-    knife = model.shapes.get(piece.of)
+    knife = shape_of(document, model, piece)
     if "sizes" in tell and knife is not None:
         yield _("Sizes"), knife_sizes(knife, document.settings.unit)
 
@@ -171,7 +178,7 @@ def _since(document: Document, piece: PieceRecord) -> Iterator[tuple[str, str]]:
         yield _("Left the shop"), local.day(left)
     for record in after_of(document, piece.id):
         words = AFTER_WORDS[record.kind]
-        yield f"{words[:1].upper()}{words[1:]}", ", ".join(part for part in (local.day(record.date), record.note) if part)
+        yield f"{words[:1].upper()}{words[1:]}", local.day(record.date)
 
 
 def sale_receipt(wanted: Wanted, file: str) -> Files:

@@ -106,9 +106,9 @@ def _cell(cell: Cell, local: Region, *, lost: bool) -> str | None:
 
 
 def outgoing(wanted: Wanted, file: str) -> Files:
-    """What goes with blades to a service; the batch's name replaces the braces in `file`."""
-    letter = outgoing_letter(wanted)
-    return {file.format(batch_name(wanted)): pages_pdf(wanted.run, letter_pages(wanted.run, letter), letter.title)}
+    """What goes with blades to a service, a page for each stage; the batch's name replaces the braces in `file`."""
+    pages = [page for stage in _out(wanted) for page in letter_pages(wanted.run, outgoing_letter(wanted, stage))]
+    return {file.format(batch_name(wanted)): pages_pdf(wanted.run, pages, _("Sheet to send"))}
 
 
 def refuse_outgoing(wanted: Wanted) -> None:
@@ -117,43 +117,46 @@ def refuse_outgoing(wanted: Wanted) -> None:
         raise JobError([NOTHING_OUT])
 
 
-def _out(wanted: Wanted) -> dict[str, list[PieceRecord]]:
+def _out(wanted: Wanted) -> dict[Stage, list[PieceRecord]]:
     """The blades that are to go to a service, or are there, by the stage."""
-    batch, document, found = batch_wanted(wanted), wanted.document, dict[str, list[PieceRecord]]()
+    batch, document, found = batch_wanted(wanted), wanted.document, dict[Stage, list[PieceRecord]]()
     assert document is not None
-    outside = [n for n, stage in enumerate(batch.stages) if stage.kind is StageKind.OUTSIDE]
+    outside = {stage.name: stage for stage in batch.stages if stage.kind is StageKind.OUTSIDE}
     standings = standings_in(document, batch.id)
     for piece in blades_of(document, batch.id):
-        for n in outside:
-            if standings[piece.id].cells[n].state in _AT_SERVICE:
-                found.setdefault(batch.stages[n].name, []).append(piece)
+        stage = outside.get(standings[piece.id].next)
+        if stage is not None:
+            found.setdefault(stage, []).append(piece)
     return found
 
 
-_AT_SERVICE = (CellState.NEXT, CellState.SENT, CellState.AGAIN)
-
-
-def outgoing_letter(wanted: Wanted) -> Letter:
-    """What it says: the blades by template and steel, what is asked for, and lines for what comes back."""
-    document, out = wanted.document, _out(wanted)
+def outgoing_letter(wanted: Wanted, stage: Stage) -> Letter:
+    """What it says: the blades by template and steel, what is asked for, and a line for what comes back."""
+    document, pieces = wanted.document, _out(wanted)[stage]
     assert document is not None
-    settings, unit = document.settings, document.settings.unit
-    pieces = [piece for blades in out.values() for piece in blades]
-    groups = dict[tuple[str, str, str], list[PieceRecord]]()
+    settings, unit, groups = document.settings, document.settings.unit, dict[tuple[str, str, str], list[PieceRecord]]()
     for piece in pieces:
         groups.setdefault((piece.name, piece.steel, piece.heat), []).append(piece)
     lines = tuple(_to_send(name, steel, heat, own, unit) for (name, steel, heat), own in groups.items())
-    recipes = (recipe_for(document, steel) for steel in dict.fromkeys(piece.steel for piece in pieces))
-    asked = [labelled(record.steel, own_words(record.recipe, unit, settings.local)) for record in recipes if record is not None]
-    back = _("Came back on ____________   Count ______   Hardness read ____________   Straight ____________")
     return Letter(
-        shop=settings.shop, address=settings.address, reached=settings.contact, title=", ".join(out), customer="", contact="",
+        shop=settings.shop, address=settings.address, reached=settings.contact, title=stage.name, customer="", contact="",
         date=settings.local.day(wanted.date), heads=(_("Quantity"), _("Thickness")), lines=lines,
-        notes=(_("Batch: {name}", name=name_of_batch(batch_wanted(wanted))), *asked, _AS_STEEL, back),
+        notes=(_("Batch: {name}", name=name_of_batch(batch_wanted(wanted))), *_asked_of(document, stage, pieces)),
     )  # fmt: skip
 
 
-_AS_STEEL = _("Treat each steel as its own data sheet says where nothing else is asked. Keep blades of one steel together.")
+def _asked_of(document: Document, stage: Stage, pieces: Sequence[PieceRecord]) -> Iterator[str]:
+    """What a service is asked for, and what it is to write down."""
+    if stage.asks is not StageAsks.HARDNESS:
+        yield _("Came back on ____________   Count ______")
+        return
+    settings = document.settings
+    for steel in dict.fromkeys(piece.steel for piece in pieces):
+        record = recipe_for(document, steel)
+        if record is not None:
+            yield labelled(steel, own_words(record.recipe, settings.unit, settings.local))
+    yield _("Treat each steel as its own data sheet says where nothing else is asked. Keep blades of one steel together.")
+    yield _("Came back on ____________   Count ______   Hardness read ____________   Straight ____________")
 
 
 def _to_send(name: str, steel: str, heat: str, pieces: Sequence[PieceRecord], unit: Unit) -> LetterLine:

@@ -225,8 +225,10 @@ class Entering(QObject):
         note = self._side.note.text().strip()
         if self._keep(Logged(kind=EntryKind.SENT, date=date, stage=stage.name, pieces=pieces, note=note)):
             self._side.clear()
-            blades = ngettext("{count} blade", "{count} blades", len(pieces))
-            self.said.emit(_("{blades} sent out. Enter the stage as done when they are back.", blades=blades))
+            blades, skipped = ngettext("{count} blade", "{count} blades", len(pieces)), self._skipped(stage, pieces)
+            said = [_("{blades} sent out. Enter the stage as done when they are back.", blades=blades)]
+            said += [_("{stage} before it is still open.", stage=skipped)] if skipped else []
+            self.said.emit(" ".join(said))
             self._traveller.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _note_next_time(self) -> None:
