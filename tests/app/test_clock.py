@@ -17,9 +17,9 @@ MOST = 0.1  # s
 NOT_YET: dict[str, str] = {}  # what still holds the window longer, and why
 TURNS = 4  # what comes but once or twice was another program's
 ROUNDS = (  # the worst of each kind for every change, several in one window where none spoils it for the next; at full, all alone
-    ("fifo", "device", "picture", "drawing", "preflight", "table"),
+    ("fifo", "picture", "drawing", "table"),
     tuple(f"first {page}" for page in PAGES),
-    ("print_quote", "print_template", "print_bars", "export sheets", "export bars-drawing", "publishing"),
+    ("print_quote", "print_bars", "export bars-drawing", "publishing"),
     ("stopped_workers",),
     ("let_go",),
 )
