@@ -269,6 +269,23 @@ def test_what_is_not_known_of_a_shop_goes_into_its_promises():
     assert all(not own.again for own, each in zip(lots, shop.upcoming, strict=True) if not each.order)
 
 
+def test_blades_that_are_cut_for_an_order_that_is_only_talked_of_are_its_own():
+    """Two of its four knives are cut: the lot in the shop is the order's when it is asked for; only the rest is to be cut."""
+    document = demo()
+    line = OrderLine(
+        id="new-line", place=1.0, of=document.get("w1", PieceRecord).of, steel="O1", quantity=4, order="order3", starts=4
+    )
+    given = [replace(document.get(each, PieceRecord), line="new-line") for each in ("w1", "w2")]
+    others = {id_: record for id_, record in document.records.items() if id_ != "line4"}
+    document = changed(Document(others), line, *given)
+    own, clock = OwnNumbers(document, shaped(job_of(document))), PlanClock(NOW)
+    (asked,) = asked_for(document, own, document.get("order3", OrderRecord), clock.ahead)
+    assert len(asked.of) == 2
+    mine = [each for each in lots_of(document, own, clock.ahead, "order3") if each.order == "order3"]
+    assert sorted(blade for each in mine for blade in each.blades) == ["w1", "w2"]
+    assert not [each for each in lots_of(document, own, clock.ahead) if each.order == "order3"]
+
+
 def test_an_order_that_is_only_talked_of_can_be_asked_for():
     shop = Shop(demo())
     record = shop.document.get("order2", OrderRecord)

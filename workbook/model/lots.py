@@ -70,7 +70,7 @@ def lots_of(document: Document, own: OwnNumbers, ahead: Ahead, order: str = "", 
     Of more than so many lots the others are one, of all their minutes: no small shop has as many. Those of the `order` that
     is asked for are never among them.
     """
-    going = [each for batch in batches(document) for each in _of_batch(document, own, batch, ahead)]
+    going = [each for batch in batches(document) for each in _of_batch(document, own, batch, ahead, order)]
     found = sorted([*going, *_to_cut(document, own, ahead)], key=lambda each: (each.due, each.key))
     near = [each for n, each in enumerate(found) if n < most or (order and each.order == order)]
     far = [each for n, each in enumerate(found) if n >= most and not (order and each.order == order)]
@@ -86,13 +86,13 @@ def _backlog(far: Sequence[_Found], ahead: Ahead) -> Upcoming:
     return Upcoming(lot=lot, stages=(stage,))
 
 
-def _of_batch(document: Document, own: OwnNumbers, batch: BatchRecord, ahead: Ahead) -> Iterator[_Found]:
+def _of_batch(document: Document, own: OwnNumbers, batch: BatchRecord, ahead: Ahead, asked: str) -> Iterator[_Found]:
     groups, standings = defaultdict[_Point, list[PieceRecord]](list), standings_in(document, batch.id)
     names, red = [stage.name for stage in batch.stages], document.once(_red)
     for piece in blades_of(document, batch.id):
         standing = standings[piece.id]
         if standing.next:  # neither lost nor finished
-            groups[_point(document, names, standing, piece, red=piece.id in red)].append(piece)
+            groups[_point(document, names, standing, piece, asked=asked, red=piece.id in red)].append(piece)
     last = last_waits(document, batch) if groups else {}
     for point, pieces in groups.items():
         yield _Found(
@@ -117,17 +117,17 @@ def _red(document: Document) -> frozenset[str]:
     return frozenset(piece for load in loads for piece in load.pieces if waits_for_temper(document, piece, load))
 
 
-def _waiting_order(document: Document, piece: PieceRecord) -> OrderRecord | None:
-    """The open order that waits for a blade; None for one of the shop's own, or over what is ordered."""
+def _waiting_order(document: Document, piece: PieceRecord, asked: str) -> OrderRecord | None:
+    """The order that waits for a blade, open or `asked` for; None for one of the shop's own, or over what is ordered."""
     order = order_of(document, piece)
-    if order is None or not (order.status in OPEN or order.laying):
+    if order is None or not (order.status in OPEN or order.laying or order.id == asked):
         return None
     return order if finished_of(document, order.id) < ordered(document, order.id) else None
 
 
-def _point(document: Document, names: Sequence[str], standing: Standing, piece: PieceRecord, *, red: bool) -> _Point:
+def _point(document: Document, names: Sequence[str], standing: Standing, piece: PieceRecord, *, asked: str, red: bool) -> _Point:
     states = [cell.state for cell in standing.cells]
-    order = _waiting_order(document, piece)
+    order = _waiting_order(document, piece, asked)
     return _Point(
         stages=tuple(name for name, state in zip(names, states, strict=True) if state in _AHEAD),
         due=(order.wanted or _LAST) if order else _LAST,

@@ -58,8 +58,9 @@ def _again(document: Document, own: OwnNumbers, each: Upcoming, ahead: Ahead) ->
 
 
 def asked_for(document: Document, own: OwnNumbers, order: OrderRecord, ahead: Ahead) -> list[Upcoming]:
-    """The blanks of an order that is only talked of, as if it were to be made."""
+    """The blanks still to be cut of an order that is only talked of, as if it were to be made."""
     lines: list[OrderLine] = lines_of(document, order.id)
     known = [line for line in lines if line.of in document.records]
-    found = [line_ahead(document, own, line, blanks_started(document, line), ahead) for line in known]
+    counts = {line.id: max(blanks_started(document, line) - still_good(document, line.id), 0) for line in known}
+    found = [line_ahead(document, own, line, counts[line.id], ahead) for line in known if counts[line.id]]
     return [replace(each, lot=replace(each.lot, knives=float(len(each.of)))) for each in found]

@@ -141,7 +141,7 @@ def outgoing_letter(wanted: Wanted, stage: Stage) -> Letter:
     return Letter(
         shop=settings.shop, address=settings.address, reached=settings.contact, title=stage.name, customer="", contact="",
         date=settings.local.day(wanted.date), heads=(_("Quantity"), _("Thickness")), lines=lines,
-        notes=(_("Batch: {name}", name=name_of_batch(batch_wanted(wanted))), *_asked_of(document, stage, pieces)),
+        notes=(name_of_batch(batch_wanted(wanted)), *_asked_of(document, stage, pieces)),
     )  # fmt: skip
 
 
