@@ -99,7 +99,11 @@ def test_knives_that_are_ready_are_delivered(qtbot, window, account, monkeypatch
     assert "delivered" in account.state.text()
 
 
-def test_an_invoice_is_issued_of_fixed_prices_and_cancelled_by_another(qtbot, window, account):
+def test_an_invoice_is_issued_of_fixed_prices_and_cancelled_by_another(qtbot, window, account, monkeypatch):
+    asked = []
+    monkeypatch.setattr(
+        "workbook.app.dialogs.account.sure", lambda _of, words, more, verb: asked.append(f"{words} {more}") or True
+    )
     qtbot.mouseClick(account.invoice_button, Qt.MouseButton.LeftButton)
     (bill,) = book(window).all(InvoiceRecord)
     assert [(line.words, line.quantity, line.each) for line in bill.lines] == [("Petty", 3, Decimal("400.00"))]
@@ -111,4 +115,8 @@ def test_an_invoice_is_issued_of_fixed_prices_and_cancelled_by_another(qtbot, wi
     window.workspace.orders.change_line(replace(line, agreed=None), "target")
     qtbot.mouseClick(account.invoice_button, Qt.MouseButton.LeftButton)
     assert "not fixed" in account.wrong.text()
+    assert asked == [
+        "Issue an invoice of $1,200.00? This cannot be undone.",
+        "Cancel invoice 1? A second invoice takes its amounts off. This cannot be undone.",
+    ]
     assert "prices not fixed yet" in account.state.text()

@@ -8,7 +8,7 @@ import pypdfium2
 import pytest
 from PIL import Image
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QFileDialog
+from PySide6.QtWidgets import QApplication, QDialog, QFileDialog
 
 from tests.app.waiting import at_rest
 from tests.document.test_accounts import shop
@@ -148,7 +148,8 @@ def test_enter_acts_on_no_other_knife(qtbot, window, finished):
     for _turn in range(2):
         qtbot.keyClick(finished.selling.buyer, Qt.Key.Key_Return)
     assert [sale.piece for sale in book(window).all(SaleRecord)] == ["a3"]
-    assert not finished.selling.sell_button.isEnabled() and not finished.care_button.isEnabled()
+    assert not finished.selling.sell_button.isEnabled()
+    assert finished.wrong.text() == "26-03 is sold for $285.00; $304.95 comes in." and finished.receipt_button.isEnabled()
     finished.gone_switch.click()
     finished.serving.kind.setCurrentIndex(list(AfterKind).index(AfterKind.RETURNED))
     for _turn in range(2):
@@ -219,6 +220,15 @@ def test_expenses_are_rows_that_are_typed_checked_and_undone(qtbot, window):
     assert dialog.years.text() == "2026: $64.55"
     table.item(0, 0).setText("yesterday or so")
     assert dialog.wrong.text() and next(iter(book(window).all(ExpenseRecord))).date == "2026-03-09"
+    steps = len(window.workspace.session.steps)
+    table.setCurrentCell(0, 5)
+    table.setFocus()
+    qtbot.keyClicks(table, "rags")
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)  # it is the last cell: nothing after it is typed over
+    qtbot.keyClicks(table, "9")
+    assert next(iter(book(window).all(ExpenseRecord))).date == "2026-03-09"
+    assert len(window.workspace.session.steps) <= steps + 2  # what was typed into the note is one step
+    window.workspace.undo()
     table.setCurrentCell(0, 1)
     qtbot.mouseClick(dialog.cells.findChild(object, "less-expenses"), Qt.MouseButton.LeftButton)
     assert not list(book(window).all(ExpenseRecord))

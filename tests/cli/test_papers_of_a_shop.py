@@ -51,13 +51,15 @@ def test_an_orders_invoice_receipt_and_packing_slip(made):
     files = made("--what", "invoice,receipt,packing", "--order", "1")
     papers = ["packing-1-the-slipway-galley.pdf", "receipt-1-the-slipway-galley.pdf"]
     assert list(files) == ["invoice-1.pdf", "invoice-2.pdf", "invoice-3.pdf", *papers]
-    _wrong, cancels, invoice, packing, receipt = files.values()
-    assert "It cancels invoice 1, of order 1" in cancels and "$-960.01" in cancels.replace("−", "-").replace("-$", "$-")
+    wrong, cancels, invoice, packing, receipt = files.values()
+    assert "Invoice 1, canceled by invoice 2" in wrong
+    assert "Invoice 2, cancels invoice 1" in cancels and "-$960.01" in cancels.replace("−", "-")
     for words in ("Harbour Blades", "Invoice 3", "December 2, 2026", "Galley", "quay", "$266.67", "$800.01", "$9.99", "$56.70",
-                  "$866.70", "$780.10", "$86.60", "Check local rules"):  # fmt: skip
+                  "$866.70", "$300.00", "$566.70"):  # fmt: skip
         assert words in invoice, words
     for words in ("Packing slip, order 1", "26-01, 26-02", "blade 139.7 mm", "green linen laminate", "Check your local law"):
         assert words in packing, words
+    assert "blade guard" in packing and "Check local rules" not in invoice
     assert "$" not in packing and "26-03" not in packing
     for words in ("Receipt, order 1", "$300.00", "$500.10", "paid back", "$780.10", "$86.60"):
         assert words in receipt, words

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.model.test_tonight import changed, demo
 from workbook.document.accounts import delivered, for_sale, open_invoice, paid, payments_of, ready_for
-from workbook.document.actions import accounts
+from workbook.document.actions import accounts, orders
 from workbook.document.document import EditError
 from workbook.document.money_records import (
     DeliveryRecord,
@@ -160,3 +160,22 @@ def test_a_finished_knife_is_offered_sold_and_may_come_back():
     assert [piece.serial for piece in for_sale(document)] == own
     with pytest.raises(EditError, match="cannot be taken back"):
         accounts.take_sale_back(document, "s", "v", DAY)
+
+
+def test_an_order_that_is_only_talked_of_is_accepted_with_its_first_payment_and_a_refund_accepts_none():
+    document = demo()
+    assert document.get("order3", OrderRecord).status is Status.ASKED
+    refund = document.applied(accounts.pay(document, payment(Decimal(1), PaymentKind.REFUND, "order3")))
+    assert refund.get("order3", OrderRecord).status is Status.ASKED
+    paid_for = document.applied(accounts.pay(document, payment(Decimal(1), PaymentKind.DEPOSIT, "order3")))
+    assert paid_for.get("order3", OrderRecord).status is Status.AGREED
+
+
+def test_a_quote_keeps_its_tax_and_deposit_when_the_shops_change():
+    document = demo()
+    charges = replace(document.settings.charges, tax=0.07, deposit=0.3)
+    document = changed(document, replace(document.settings, charges=charges))
+    document = document.applied(orders.quote(document, "order3", {"line4": Decimal(100)}, DAY, lambda: f"q{next(IDS)}"))
+    document = changed(document, replace(document.settings, charges=replace(charges, tax=0.2, deposit=0.5)))
+    order = document.get("order3", OrderRecord)
+    assert (order.tax, order.deposit) == (0.07, 0.3)

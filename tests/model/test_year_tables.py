@@ -25,6 +25,7 @@ from workbook.document.money_records import (
 )
 from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord
+from workbook.model.accounts import owing
 from workbook.model.year import year_tables, years
 from workbook.problems import JobError
 from workbook.shop.job import PricePer
@@ -141,7 +142,7 @@ def test_expenses_are_by_kind_and_the_sum_of_the_year_is_theirs():
     assert column("Expenses", "Amount") == [money("64.55"), money("88.00"), money("12.45")]
     assert summary("Spent: steel") == money("-77.00") and summary("Spent: other") == money("-88.00")
     assert summary("Work on knives") == money("40.00")
-    assert summary("Comes in less spent") == money("800.10") + money("257.61") + money("40.00") - money("165.00")
+    assert summary("Money in") == money("800.10") + money("257.61") + money("40.00") - money("165.00")
 
 
 def test_a_knifes_cost_is_the_sum_of_its_parts_and_lost_blades_are_there():
@@ -205,7 +206,9 @@ def test_a_knife_that_came_back_takes_off_what_was_paid_back():
     document = document.applied(knives.after(document, back))
     found = {table.name: table for table in year_tables(document, shaped(job_of(document)), "2027", TODAY)}
     assert found["After the sale"].rows[-1][5] == money("-299.61")
-    assert next(row[1] for row in found["Summary"].rows if row[0].startswith("Comes in")) == money("-20.00") - money("299.61")
+    assert next(row[1] for row in found["Summary"].rows if row[0].startswith("Money in")) == money("-20.00") - money("299.61")
+    # 299.61 is 280.01 and 7 % of it, 19.60
+    assert next(row[1] for row in found["Summary"].rows if row[0].startswith("Tax in")) == money("-19.60")
 
 
 def test_a_declined_order_owes_nothing_and_its_refund_is_told():
@@ -242,3 +245,13 @@ def test_a_year_of_which_nothing_was_entered_is_refused_with_those_there_are():
     document = book()
     with pytest.raises(JobError, match=r"2019.*2027, 2026, 2025"):
         year_files(document, shaped(job_of(document)), "2019", TODAY)
+
+
+def test_what_is_owed_for_knives_that_left_the_shop_is_told_by_order():
+    document = book()
+    model = shaped(job_of(document))
+    # 866.70 less 780.10, see above
+    assert [(order.number, due) for order, due in owing(document, model)] == [(1, money("86.60"))]
+    rest = PaymentRecord(id="y9", place=0.0, order="order1", date="2027-02-01", amount=money("86.60"))
+    assert owing(document.applied(accounts.pay(document, rest)), model) == []
+    assert owing(demo(), shaped(job_of(demo()))) == []

@@ -1,4 +1,6 @@
-"""Ask where to save a file, the same way for every writer: no file is replaced unless its full name was shown."""
+"""Ask where to save a file, the same way for every writer: no file is replaced unless its full name was shown; ask before what
+cannot be undone.
+"""
 
 from __future__ import annotations
 
@@ -48,3 +50,13 @@ def may_replace(parent: QtWidgets.QWidget, folder: Path, names: Sequence[str]) -
     box.setDefaultButton(QtWidgets.QMessageBox.StandardButton.Cancel)
     box.exec()
     return box.clickedButton() is replace
+
+
+def sure(parent: QtWidgets.QWidget, words: str, more: str, verb: str) -> bool:
+    """Ask whether to do what cannot be undone; `verb`: what the button says."""
+    box = message_box(parent, words, words, more)
+    box.setStandardButtons(QtWidgets.QMessageBox.StandardButton.Cancel)
+    yes = box.addButton(verb, QtWidgets.QMessageBox.ButtonRole.AcceptRole)
+    box.setDefaultButton(QtWidgets.QMessageBox.StandardButton.Cancel)
+    box.exec()
+    return box.clickedButton() is yes

@@ -46,7 +46,7 @@ def fill_orders(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("Include this &order in the layout"), lambda: _lay_order(window), also=_("lay out nest blanks steel plan"))
     action(
         menu, _("&Account of this order…"), lambda: _account(window),
-        also=_("payment paid deposit balance refund money invoice bill deliver delivered ship send tracking receipt"),
+        also=_("payment paid owed owes unpaid deposit balance refund money invoice bill deliver ship tracking receipt"),
     )  # fmt: skip
     _fill_money(window, menu, parts)
     menu.addSeparator()
@@ -69,7 +69,7 @@ def _fill_money(window: Frame, menu: QMenu, parts: Parts) -> None:
     """Fill in the commands for finished knives, expenses and the year."""
     action(
         menu, _("&Finished knives…"), partial(show_dialog, window, "finished"),
-        also=_("sell sold sale price show consignment location photo picture stock repair resharpen return came back"),
+        also=_("sell sold sale price show consignment commission photo picture repair sharpen return damaged came back"),
     )  # fmt: skip
     action(
         menu, _("&Expenses…"), partial(show_dialog, window, "expenses"),

@@ -87,7 +87,7 @@ def sheets(options: argparse.Namespace) -> int:
     laid = _laid_as(model, options) if options.layout else None
     request = Wanted(
         model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, bar_parts=options.bar_parts, each=options.each,
-        document=document, tell=options.tell, date=now(),
+        document=document, tell=options.tell, date=now(), every=True,
     )  # fmt: skip
     if document is not None:
         order, blades = _order(document, model, options), _blades(document, options.serials)

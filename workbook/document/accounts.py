@@ -42,12 +42,18 @@ def paid(document: Document, order: str) -> Decimal:
 
 def has_account(document: Document, order: str) -> bool:
     """Whether anything was paid, invoiced or delivered for an order."""
-    records: tuple[PaymentRecord | InvoiceRecord | DeliveryRecord, ...] = (
-        *document.all(PaymentRecord),
-        *document.all(InvoiceRecord),
-        *document.all(DeliveryRecord),
-    )
-    return any(record.order == order for record in records)
+    return order in orders_with_account(document)
+
+
+def orders_with_account(document: Document) -> frozenset[str]:
+    """The ids of all orders for which anything was paid, invoiced or delivered."""
+    return document.once(_orders_with_account, PaymentRecord, InvoiceRecord, DeliveryRecord)
+
+
+def _orders_with_account(document: Document) -> frozenset[str]:
+    paid_for = {record.order for record in document.all(PaymentRecord)}
+    billed = {record.order for record in document.all(InvoiceRecord)}
+    return frozenset(paid_for | billed | {record.order for record in document.all(DeliveryRecord)})
 
 
 def is_taken_back(document: Document, record: PaymentRecord | InvoiceRecord | SaleRecord) -> bool:

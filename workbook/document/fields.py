@@ -179,7 +179,7 @@ OWN: dict[type, Table] = {
         parts("options", 50),
         part("pricing", none=_AS_USUAL),
         count("starts", 0, 2 * MOST_ORDERED, none=_("by yield"), zero=_("by yield"), label=_("Blanks started")),
-        money("agreed", SUM, none=_("not quoted yet")), _revision(), text("note", NOTE, label=_("Note")),
+        money("agreed", SUM, none=_("not quoted yet")), _revision(), text("note", NOTE, label=_("Quote note")),
     ),
     Movement: (
         _id(), number("place", -1e9, 1e9, added=True), _to("of", "bar", "material", added=True),

@@ -65,7 +65,7 @@ FIELDS: dict[type, Table] = {
         _id(), _place(), count("number", 1, 10**9, **_ONCE), _date(), _to("order", "order", added=True),
         text("buyer", NOTE, **_ONCE), parts("lines", _MOST_LINES, **_ONCE),
         money("discount", SUM, **_ONCE), money("delivery", SUM, **_ONCE),
-        share("tax", *TAX, **_ONCE), _to("of", "invoice", added=True),
+        share("tax", *TAX, **_ONCE), _to("of", "invoice", added=True), text("seller", NOTE, **_ONCE),
     ),
     ExpenseRecord: (
         _id(), _place(), _date(added=False), money("amount", SUM, since=SINCE, label=_("Amount")),

@@ -134,6 +134,7 @@ class InvoiceRecord(Struct, frozen=True, kw_only=True):
     delivery: Decimal = NOTHING
     tax: float = 0.0
     of: str = ""  # the id of the invoice that this one cancels
+    seller: str = ""  # the shop, its address, and how it is reached, a line each, as they were then
 
 
 class ExpenseRecord(Struct, frozen=True, kw_only=True):

@@ -4,7 +4,16 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from workbook.document.accounts import blades_for, count_delivered, open_invoice, ordered, paid, ready_for
+from workbook.document.accounts import (
+    blades_for,
+    count_delivered,
+    has_account,
+    open_invoice,
+    ordered,
+    orders_with_account,
+    paid,
+    ready_for,
+)
 from workbook.document.document import Document
 from workbook.document.money_records import InvoiceLine, InvoiceRecord, SaleRecord
 from workbook.document.orders import lines_of
@@ -34,9 +43,10 @@ class Account(Struct, frozen=True, kw_only=True):
         return self.due - self.paid
 
 
-def account_of(document: Document, model: Model, order: str) -> Account:
+def account_of(document: Document, model: Model, order: str, work: OrderWork | None = None) -> Account:
     """The account of an order. What is due is what was invoiced; else what the quote comes to; of a declined order nothing."""
-    work, bill = worked_out(document, model, order, {}), open_invoice(document, order)
+    work = work or worked_out(document, model, order, {})
+    bill = open_invoice(document, order)
     quoted = NOTHING if work.order.status is Status.DECLINED else work.totals.due
     return Account(
         due=invoiced(bill).due if bill is not None else quoted,
@@ -66,7 +76,9 @@ def invoice_for(document: Document, work: OrderWork, id: str, date: str) -> Invo
     """An invoice of what an order's quote comes to; its number follows when it is issued."""
     customer = document.records.get(work.order.customer)
     contact = customer.contact if isinstance(customer, CustomerRecord) else ""
+    settings = document.settings
     return InvoiceRecord(
+        seller="\n".join(part.replace("\n", ", ") for part in (settings.shop, settings.address, settings.contact)),
         id=id, place=0.0, number=1, date=date, order=work.order.id, discount=work.totals.discount, delivery=work.totals.delivery,
         tax=work.tax, buyer="\n".join(part for part in (work.customer, contact) if part),
         lines=tuple(
@@ -86,6 +98,22 @@ def sale_tax(sale: SaleRecord) -> Decimal:
 def sale_commission(sale: SaleRecord) -> Decimal:
     """What whoever sold it for the shop keeps, to the cent: a share of the price before tax."""
     return cents(sale.price * Decimal(repr(sale.kept)))
+
+
+def owed(document: Document, model: Model, order: OrderRecord) -> Decimal:
+    """What is still to be paid for an order whose knives have left the shop; 0 for another, and for one without an account."""
+    if not has_account(document, order.id):
+        return NOTHING
+    if order.status is not Status.DELIVERED and not count_delivered(document, order.id):
+        return NOTHING
+    return max(account_of(document, model, order.id).balance, NOTHING)
+
+
+def owing(document: Document, model: Model) -> list[tuple[OrderRecord, Decimal]]:
+    """The orders of which something is owed for knives that left the shop, with how much."""
+    found = (document.records.get(each) for each in orders_with_account(document))
+    orders = sorted((order for order in found if isinstance(order, OrderRecord)), key=lambda order: order.number)
+    return [(order, due) for order in orders if (due := owed(document, model, order))]
 
 
 def state_words(document: Document, order: OrderRecord) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 
-from workbook.document.accounts import count_delivered, for_sale, left_on, ordered, payments_of
+from workbook.document.accounts import count_delivered, for_sale, left_on, open_invoice, ordered, payments_of
 from workbook.document.document import Document
 from workbook.document.making import batch_id, order_of, standing_of
 from workbook.document.making_records import EntryRecord
@@ -11,6 +11,7 @@ from workbook.document.money_records import (
     AFTER_WORDS,
     EXPENSE_WORDS,
     PAYMENT_WORDS,
+    AfterKind,
     AfterRecord,
     DeliveryRecord,
     ExpenseRecord,
@@ -21,7 +22,7 @@ from workbook.document.money_records import (
 from workbook.document.orders import customer_of
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.document.shop_records import Movement, OrderRecord, PieceRecord
-from workbook.model.accounts import account_of, invoiced, sale_commission, sale_tax, state_words
+from workbook.model.accounts import account_of, invoiced, prices_fixed, sale_commission, sale_tax, state_words
 from workbook.model.model import Model
 from workbook.model.quoting import worked_out
 from workbook.model.real_cost import cost_of_blade, finished_on, lost_on
@@ -77,25 +78,45 @@ class _Year:
 
     def summary(self) -> DataTable:
         """What came in and was spent, and what there is."""
-        document = self._document
-        paid = [record.counted for record in document.all(PaymentRecord) if self._in(record.date)]
-        sold = [each for each in self._sold() if self._in(each[0].date)]
-        services = sum((each.counted for each in document.all(AfterRecord) if self._in(each.date)), NOTHING)
-        spent = dict.fromkeys(EXPENSE_WORDS, NOTHING)
+        moved, stock = self._moved(), self.stock()
+        left = sum((amount for _words, amount in moved), NOTHING)
+        rows = (
+            *moved,
+            (_("Money in, less money out"), left),
+            (_("Tax in invoices and sales of the year, less that of knives that came back"), self._tax()),
+            (_("Stock at cost on {date}, own work and overhead in it", date=self._until), stock.total(4)),
+            (_("Of that without own work and overhead"), stock.total(5)),
+        )
+        shop = ", ".join(part for part in (self._document.settings.shop, self._year) if part)
+        return DataTable(_("Summary"), (Column(shop), self._money(_("Amount"), summed=False)), rows)
+
+    def _after(self, *, back: bool) -> list[AfterRecord]:
+        """Knives of the year that came back, or other work after a sale."""
+        records = (record for record in self._document.all(AfterRecord) if self._in(record.date))
+        return [record for record in records if (record.kind is AfterKind.RETURNED) is back]
+
+    def _moved(self) -> list[tuple[str, Decimal]]:
+        """What came in, and what was spent, with its sign."""
+        document, spent = self._document, dict.fromkeys(EXPENSE_WORDS, NOTHING)
         for record in document.all(ExpenseRecord):
             if self._in(record.date):
                 spent[record.kind] += record.amount
-        rows: list[Row] = [
+        paid = [record.counted for record in document.all(PaymentRecord) if self._in(record.date)]
+        sold = [comes_in for sale, _tax, _kept, comes_in in self._sold() if self._in(sale.date)]
+        return [
             (_("Payments for orders, less refunds"), sum(paid, NOTHING)),
-            (_("Knives sold without an order, tax included, less commission"), sum((each[-1] for each in sold), NOTHING)),
-            (_("Work on knives after their sale, before tax, less paid back"), services),
+            (_("Knives sold without an order, tax included, less commission"), sum(sold, NOTHING)),
+            (_("Work on knives after their sale, before tax"), sum((each.price for each in self._after(back=False)), NOTHING)),
+            (_("Paid back for knives that came back"), sum((each.counted for each in self._after(back=True)), NOTHING)),
             *((_("Spent: {kind}", kind=words), -spent[kind]) for kind, words in EXPENSE_WORDS.items() if spent[kind]),
         ]
-        rows.append((_("Comes in less spent"), sum((row[1] for row in rows if isinstance(row[1], Decimal)), NOTHING)))
-        taxes = [*(sign * invoiced(bill).tax for sign, bill in self._bills()), *(each[1] for each in sold)]
-        rows.append((_("Tax in invoices and sales of the year"), sum(taxes, NOTHING)))
-        rows.append((_("Stock at cost on {date}", date=self._until), self.stock().total(4)))
-        return DataTable(_("Summary"), (Column(_("What")), self._money(_("Amount"), summed=False)), tuple(rows))
+
+    def _tax(self) -> Decimal:
+        """The tax in invoices and sales of the year."""
+        billed = [sign * invoiced(bill).tax for sign, bill in self._bills()]
+        sold = [tax for sale, tax, _kept, _comes_in in self._sold() if self._in(sale.date)]
+        back = [-_tax_within(self._document, record) for record in self._after(back=True)]
+        return sum((*billed, *sold, *back), NOTHING)
 
     def orders(self) -> DataTable:
         """Orders accepted that were taken in the year, or of which something was paid, invoiced or delivered in it."""
@@ -126,10 +147,16 @@ class _Year:
         tax, due = (NOTHING, NOTHING) if nothing and bill is None else (sums.tax, sums.due)
         in_year = sum((each.counted for each in payments_of(document, order.id) if self._in(each.date)), NOTHING)
         return (
-            str(order.number), customer_of(document, order), state_words(document, order), order.taken[:10], order.wanted[:10],
+            str(order.number), customer_of(document, order), self._state(order), order.taken[:10], order.wanted[:10],
             ordered(document, order.id), count_delivered(document, order.id), due - tax, tax, due,
             in_year, account.paid, account.balance, str(bill.number) if bill is not None else "",
         )  # fmt: skip
+
+    def _state(self, order: OrderRecord) -> str:
+        """Where an order stands, and whether its amounts may still change."""
+        words = state_words(self._document, order)
+        fixed = open_invoice(self._document, order.id) is not None or prices_fixed(self._document, order.id)
+        return words if fixed else _("{state}, prices not fixed", state=words)
 
     def _bills(self) -> Iterator[tuple[int, InvoiceRecord]]:
         """The invoices of the year, by number, each with its sign: -1 for one that cancels another."""
@@ -236,16 +263,17 @@ class _Year:
             Column(_("Left the shop"), Holds.DATE), Column(_("Minutes"), Holds.NUMBER), *(self._money(words) for words in _COSTS),
             self._money(_("Cost")),
         )  # fmt: skip
-        rows = []
+        rows: list[Row] = []
         for piece in self._document.all(PieceRecord):
             finished, lost = finished_on(self._document, piece), lost_on(self._document, piece)
             if self._in(finished or lost):
                 order = order_of(self._document, piece)
+                costs = _costs(self._document, self._model, piece)
                 minutes = round(standing_of(self._document, piece).minutes, 1)
                 rows.append(
                     (
                         piece.serial, piece.name, piece.steel, str(order.number) if order else "", finished[:10], lost[:10],
-                        left_on(self._document, piece.id)[:10], minutes, *_costs(self._document, self._model, piece),
+                        left_on(self._document, piece.id)[:10], minutes, *costs[0].values(), costs[1],
                     )
                 )  # fmt: skip
         return DataTable(_("Knives"), columns, tuple(rows))
@@ -255,7 +283,7 @@ class _Year:
         past = _as_of(self._document, self._until)
         columns = (
             Column(_("Kind")), Column(_("Name")), Column(_("Quantity"), Holds.NUMBER), self._money(_("Each"), summed=False),
-            self._money(_("At cost")), Column(_("As of"), Holds.DATE),
+            self._money(_("At cost")), self._money(_("Without own work and overhead")), Column(_("As of"), Holds.DATE),
         )  # fmt: skip
         rows = [
             *self._shelf(),
@@ -276,20 +304,27 @@ class _Year:
                 count = Decimal(repr(float(item.have))) - since.get(record.id, Decimal(0))
                 each = item.price if isinstance(item, Material) else material_price(item, self._model.facts.density(item.steel))
                 if count > 0 and each:
-                    yield kind, item.name, float(count), each, cents(each * count)
+                    yield kind, item.name, float(count), each, cents(each * count), cents(each * count)
 
     def _own(self, past: Document, pieces: Sequence[PieceRecord], kind: str) -> Iterator[Row]:
         for piece in pieces:
-            cost = cost_of_blade(past, self._model, piece).real.amount
-            yield kind, f"{piece.serial} {piece.name}", 1, cost, cost
+            parts, cost = _costs(past, self._model, piece)
+            yield kind, f"{piece.serial} {piece.name}", 1, cost, cost, cost - parts[WORK] - parts[OVERHEAD]
 
 
-def _costs(document: Document, model: Model, piece: PieceRecord) -> Row:
+def _costs(document: Document, model: Model, piece: PieceRecord) -> tuple[dict[str, Decimal], Decimal]:
     """What a knife cost by its parts, and in all."""
     real = cost_of_blade(document, model, piece).real
     inner = (each for part in real.parts for each in ((part,) if part.words in _COSTS else part.parts))  # of a lost blade within
     parts = {part.words: part.amount for part in inner}
-    return *(parts.get(words, NOTHING) for words in _COSTS), real.amount
+    return {words: parts.get(words, NOTHING) for words in _COSTS}, real.amount
+
+
+def _tax_within(document: Document, record: AfterRecord) -> Decimal:
+    """The tax in what was paid back for a knife that came back, at the rate of its sale."""
+    sale = document.records.get(record.of)
+    rate = Decimal(repr(sale.tax)) if isinstance(sale, SaleRecord) else Decimal(0)
+    return cents(record.price * rate / (1 + rate))
 
 
 def _as_of(document: Document, until: str) -> Document:

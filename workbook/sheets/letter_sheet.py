@@ -83,8 +83,8 @@ def letter_head(run: PrintRun, letter: Letter) -> Iterator[Mark]:
     """The shop, the title, and whom it is for."""
     w, h = run.upright
     left, right, top = run.margin, w - run.margin, h - run.margin
-    shop, room = letter.shop or letter.title, (right - left) * 0.6
-    yield Text((left, top - 7.0), shop, fitting(run, shop, 18, True, room), bold=True)
+    room = (right - left) * 0.6
+    yield Text((left, top - 7.0), letter.shop, fitting(run, letter.shop, 18, True, room), bold=True)
     where = ", ".join(part for part in (letter.address, letter.reached) if part)
     more, _unused = paragraph(left, top - 9.5, (w - 2 * run.margin) * 0.55, where, run.measure, size=9, tone="soft")
     yield from more

@@ -15,11 +15,11 @@ from workbook.model.blade_shape import shape_of
 from workbook.model.model import Model
 from workbook.sheets.letter_sheet import Letter, LetterLine
 from workbook.shop.care import LAW
-from workbook.shop.money import priced
+from workbook.shop.money import NOTHING, priced
+from workbook.structs import replace
 from workbook.tasks.quote_out import knife_sizes
 from workbook.texts import _, labelled
 
-TAX_NOTE = _("Tax is counted at the rate the shop has set. Check local rules.")
 _AMOUNT = (_("Amount"),)
 
 
@@ -36,24 +36,18 @@ def buyer_of(document: Document, order: OrderRecord) -> Buyer:
     return Buyer(customer_of(document, order), record.contact if isinstance(record, CustomerRecord) else "")
 
 
-def invoice_letter(document: Document, account: Account, bill: InvoiceRecord) -> Letter:
+def invoice_letter(document: Document, bill: InvoiceRecord) -> Letter:
     """An invoice as it was issued; one that cancels another has its amounts taken off."""
     order, money, sums = document.get(bill.order, OrderRecord), document.settings.money, invoiced(bill)
-    sign = -1 if bill.of else 1
-    name, _line, contact = bill.buyer.partition("\n")
+    sign, (name, _line, contact) = -1 if bill.of else 1, bill.buyer.partition("\n")
     rows = [(_("Subtotal"), sums.lines)] if len(bill.lines) > 1 or sums.discount or sums.delivery or sums.tax else []
     rows += [(_("Discount"), -sums.discount)] if sums.discount else []
     rows += [(_("Shipping"), sums.delivery)] if sums.delivery else []
     rows += [(_("Tax, {tax:.4g}%", tax=bill.tax * 100), sums.tax)] if bill.tax else []
-    after = [] if bill.of else [(_("Paid so far"), account.paid), (_("Balance"), account.balance)]
-    title = _("Invoice {number}", number=bill.number)
-    cancels = document.records.get(bill.of)
-    about = [_("Order {number}.", number=order.number)]
-    if isinstance(cancels, InvoiceRecord):
-        about = [_("It cancels invoice {number}, of order {order}.", number=cancels.number, order=order.number)]
-    notes = [*about, "" if bill.of else document.settings.charges.terms, TAX_NOTE if bill.tax else ""]
-    return _letter(
-        document, title, bill.date, Buyer(name, contact.replace("\n", ", ")),
+    before = sum((each.counted for each in payments_of(document, order.id) if each.date <= bill.date), NOTHING)
+    after = [] if bill.of or not before else [(_("Received before"), before), (_("To pay"), sums.due - before)]
+    letter = _letter(
+        document, _title(document, bill), bill.date, Buyer(name, contact.replace("\n", ", ")),
         heads=(_("Quantity"), _("Each"), _("Amount")),
         lines=tuple(
             LetterLine(words=line.words, details=line.details, cells=(
@@ -61,8 +55,23 @@ def invoice_letter(document: Document, account: Account, bill: InvoiceRecord) ->
             )) for line in bill.lines
         ),
         sums=_priced(document, rows, sign), due=_priced(document, [(_("Total"), sums.due)], sign)[0],
-        after=_priced(document, after), notes=notes,
+        after=_priced(document, after), notes=[_("Order {number}.", number=order.number)],
     )  # fmt: skip
+    if not bill.seller:
+        return letter
+    shop, address, reached = (*bill.seller.split("\n"), "", "")[:3]
+    return replace(letter, shop=shop, address=address, reached=reached)
+
+
+def _title(document: Document, bill: InvoiceRecord) -> str:
+    """What an invoice is called: one that was cancelled says so."""
+    cancels = document.records.get(bill.of)
+    if isinstance(cancels, InvoiceRecord):
+        return _("Invoice {number}, cancels invoice {other}", number=bill.number, other=cancels.number)
+    by = next((each for each in document.all(InvoiceRecord) if each.of == bill.id), None)
+    if by is not None:
+        return _("Invoice {number}, canceled by invoice {other}", number=bill.number, other=by.number)
+    return _("Invoice {number}", number=bill.number)
 
 
 def receipt_letter(document: Document, account: Account, order: OrderRecord, date: str, *, fixed: bool) -> Letter:
@@ -95,7 +104,7 @@ def sale_letter(document: Document, model: Model, sale: SaleRecord) -> Letter:
         document, _("Receipt, knife {serial}", serial=piece.serial), sale.date, Buyer(sale.buyer or _("the buyer")),
         heads=_AMOUNT,
         lines=(line,), sums=_priced(document, rows), due=_priced(document, [(_("Paid"), sale.price + tax)])[0],
-        notes=[_("Received with thanks."), TAX_NOTE if sale.tax else "", LAW],
+        notes=[_("Received with thanks."), LAW],
     )  # fmt: skip
 
 
@@ -107,7 +116,7 @@ def packing_letter(document: Document, model: Model, order: OrderRecord, date: s
     pieces = ready if last is None else [document.get(each, PieceRecord) for each in last.pieces]
     notes = [
         _("Tracking number: {tracking}", tracking=last.tracking) if last and last.tracking else "",
-        last.note if last else "", _("A card in the parcel says how to care for each knife."), LAW,
+        LAW,
     ]  # fmt: skip
     return _letter(
         document, _("Packing slip, order {number}", number=order.number), last.date if last else date, buyer_of(document, order),
@@ -123,12 +132,20 @@ def _packed(document: Document, model: Model, pieces: Sequence[PieceRecord]) -> 
     for (line, _of, _steel), own in groups.items():
         first, record = own[0], document.records.get(line)
         serials = _("serial {serials}", serials=", ".join(piece.serial for piece in own))
-        note = record.note if isinstance(record, OrderLine) else ""
-        details = (*_made_of(document, first)[:-1], serials, note)
+        extras = _extras(document, record) if isinstance(record, OrderLine) else ()
+        details = (*_made_of(document, first)[:-1], *extras, serials)
         yield LetterLine(
             words=first.name, sizes=_sizes(model, document, first), details=", ".join(each for each in details if each),
             knife=shape_of(document, model, first), cells=(str(len(own)),),
         )  # fmt: skip
+
+
+def _extras(document: Document, line: OrderLine) -> Iterator[str]:
+    """What goes with each knife of a line."""
+    sheath = document.records.get(line.sheath)
+    if isinstance(sheath, MaterialRecord):
+        yield _("sheath: {material}", material=sheath.material.name)
+    yield from (option.words for option in line.options)
 
 
 def _made_of(document: Document, piece: PieceRecord) -> tuple[str, ...]:

@@ -8,13 +8,13 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from workbook.document.accounts import ready_for
+from workbook.document.accounts import paid, ready_for
 from workbook.document.actions import accounts, knives
 from workbook.document.document import Document, Edit, EditError
 from workbook.document.money_records import AfterRecord, DeliveryRecord, ExpenseRecord, PaymentKind, PaymentRecord, SaleRecord
 from workbook.document.shop_records import PictureRecord, PieceRecord
 from workbook.model.accounts import Account, account_of, invoice_for, prices_fixed
-from workbook.model.quoting import worked_out
+from workbook.model.quoting import OrderWork, worked_out
 from workbook.storage.attachment import Attachment
 from workbook.tasks.work import new_id, now
 from workbook.texts import _
@@ -33,12 +33,14 @@ class AccountDesk:
     def _document(self) -> Document:
         return self._space.session.document
 
-    def of(self, order: str) -> Account:
-        """The account of an order."""
-        return account_of(self._document, self._space.model, order)
+    def of(self, order: str, work: OrderWork | None = None) -> Account:
+        """The account of an order. `work`: its quote as a page has worked it out, where one has."""
+        return account_of(self._document, self._space.model, order, work)
 
     def pay(self, order: str, amount: Decimal, kind: PaymentKind, date: str, note: str) -> str:
         """Enter a payment. Return why it cannot be, in words; "" where it is."""
+        if kind is PaymentKind.REFUND and amount > paid(self._document, order):
+            return _("That is more than was paid.")
         record = PaymentRecord(id=new_id(), place=0.0, order=order, date=date, amount=amount, kind=kind, note=note)
         return self._done(lambda: accounts.pay(self._document, record))
 
@@ -98,9 +100,13 @@ class AccountDesk:
         """Remove a picture of a knife."""
         self._space.do(knives.drop_picture(self._document, picture))
 
-    def spend(self, records: Sequence[ExpenseRecord]) -> None:
-        """Replace the shop's expenses."""
-        self._space.do(accounts.spend(self._document, records))
+    def spend(self, records: Sequence[ExpenseRecord], key: str = "") -> None:
+        """Replace the shop's expenses; `key`: of a cell, whose changes while it is typed are one step."""
+        edit = accounts.spend(self._document, records)
+        if key:
+            self._space.merge_edit(key, edit)
+        else:
+            self._space.do(edit)
 
     def note_next_time(self, template: str, words: str) -> None:
         """Keep what is to be done otherwise when a template is made again."""

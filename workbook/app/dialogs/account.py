@@ -1,13 +1,17 @@
 """The account of an order: what is due and paid, payments, what is delivered, its invoice."""
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QInputDialog, QVBoxLayout, QWidget
 
+from workbook.app.asking import sure
 from workbook.app.changed import Changed
 from workbook.app.dialogs.heat_fields import choice_of, line_of
 from workbook.app.elements.basics import Lettered, button, label, row, tool
 from workbook.app.elements.record_table import RecordTable
 from workbook.app.elements.working import Figure, OpenedFigure
+from workbook.app.plain import plain
 from workbook.app.workspace import Workspace
 from workbook.document.accounts import is_taken_back, payments_of
 from workbook.document.document import Document
@@ -15,6 +19,7 @@ from workbook.document.money_records import PAYMENT_WORDS, InvoiceRecord, Paymen
 from workbook.document.orders import customer_of
 from workbook.document.shop_records import OrderRecord
 from workbook.model.accounts import Account, prices_fixed, state_words
+from workbook.model.quoting import OrderWork
 from workbook.number_in import NumberError, parse_amount, written
 from workbook.shop.entry import EntryError
 from workbook.shop.money import NOTHING, priced
@@ -37,10 +42,14 @@ class AccountDialog(QDialog):
 
     paper_wanted = Signal(str)  # the key of an export
 
-    def __init__(self, parent: QWidget, workspace: Workspace, order: str) -> None:
+    def __init__(
+        self, parent: QWidget, workspace: Workspace, order: str, work_of: Callable[[], OrderWork | None] = lambda: None
+    ) -> None:
+        """`work_of`: the quote that a page shows, worked out with a layout."""
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, self._order, self._chosen = workspace, order, ""  # the id of the payment chosen
+        self._work_of = work_of
         look = workspace.look
         self.state = Lettered(look, "", 9.75, bold=True)
         self.due, self.paid, self.balance = (
@@ -113,6 +122,11 @@ class AccountDialog(QDialog):
         else:
             self.close()
 
+    def _account(self) -> Account:
+        """The account, by the quote that the page has worked out where it is of this order."""
+        work = self._work_of()
+        return self._space.accounts.of(self._order, work if work is not None and work.order.id == self._order else None)
+
     def _choose(self, payment: str) -> None:
         record = self._document.records.get(payment)
         self._chosen = payment
@@ -121,10 +135,12 @@ class AccountDialog(QDialog):
     def _fill(self) -> None:
         document = self._document
         order, money = document.get(self._order, OrderRecord), document.settings.money
-        account, number = self._space.accounts.of(self._order), _("Order {number}", number=order.number)
+        account, number = self._account(), _("Order {number}", number=order.number)
         self.setWindowTitle(_("Account of order {number}", number=order.number))
         whose = customer_of(document, order)
         fixed = "" if account.invoice or prices_fixed(document, self._order) else _("prices not fixed yet")
+        if account.balance < 0:
+            fixed = _("{amount} too much was paid", amount=priced(-account.balance, money))
         self.state.say("   ".join(part for part in (number, whose, state_words(document, order), fixed) if part))
         amounts = {_("due"): account.due, _("paid"): account.paid, _("balance"): account.balance}
         for figure, (words, amount) in zip((self.due, self.paid, self.balance), amounts.items(), strict=True):
@@ -133,7 +149,7 @@ class AccountDialog(QDialog):
         self._choose(self._chosen)
         self._suggest(account)
         self._show_knives(account)
-        self._say("")
+        self._say("" if document.settings.shop else _("Papers have no sender: type the shop's name and address in Rates."))
 
     def _suggest(self, account: Account) -> None:
         """Fill in the payment that comes next."""
@@ -186,17 +202,33 @@ class AccountDialog(QDialog):
         if amount <= 0:
             self._say(_("Type an amount over 0. Money paid back is a refund."))
             return
+        if date > now()[:10]:
+            self._say(_("This date is still to come."))
+            return
         kind = PaymentKind(self.kind.currentData())
-        self._say(self._space.accounts.pay(self._order, amount, kind, date, self.note.text().strip()))
+        problem = self._space.accounts.pay(self._order, amount, kind, date, self.note.text().strip())
+        if problem:
+            self._say(problem)
+        else:
+            self.payments.setFocus(Qt.FocusReason.OtherFocusReason)  # what is suggested next is no payment yet
 
     def _deliver(self) -> None:
-        words, sure = QInputDialog.getText(self, _("Deliver the knives that are ready"), _("Tracking number, if any"))
-        if sure:
+        balance, money = self._account().balance, self._document.settings.money
+        asked = _("Tracking number, if any")
+        if balance > 0:
+            asked = _("{amount} is not paid yet. Tracking number, if any", amount=priced(balance, money))
+        words, yes = QInputDialog.getText(self, _("Deliver the knives that are ready"), plain(asked))
+        if yes:
             self._say(self._space.accounts.deliver(self._order, now()[:10], words.strip()))
 
     def _invoice(self) -> None:
-        bill = self._space.accounts.of(self._order).invoice
-        if bill is None:
+        account, money = self._account(), self._document.settings.money
+        bill, lasting = account.invoice, _("This cannot be undone.")
+        if bill is not None:
+            words = _("Cancel invoice {number}? A second invoice takes its amounts off.", number=bill.number)
+            if sure(self, words, lasting, _("Cancel invoice")):
+                self._say(self._space.accounts.cancel_invoice(bill.id, now()[:10]))
+            return
+        words = _("Issue an invoice of {amount}?", amount=priced(account.due, money))
+        if not prices_fixed(self._document, self._order) or sure(self, words, lasting, _("Issue invoice")):
             self._say(self._space.accounts.issue_invoice(self._order, now()[:10]))
-        else:
-            self._say(self._space.accounts.cancel_invoice(bill.id, now()[:10]))

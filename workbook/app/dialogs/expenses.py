@@ -1,5 +1,6 @@
 """What was spent for the shop, a row each, with what each year comes to."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from PySide6.QtCore import Qt
@@ -13,15 +14,17 @@ from workbook.app.workspace import Workspace
 from workbook.document.fields import row_of
 from workbook.document.money_records import ExpenseRecord
 from workbook.document.queries import next_place
+from workbook.number_in import parse_amount
 from workbook.shop.money import NOTHING, priced
 from workbook.shop.order_entry import iso_date
 from workbook.structs import replace
 from workbook.tasks.work import new_id, now
 from workbook.texts import _, labelled
 
-_KEYS = ("amount", "kind", "supplier", "receipt", "note")
+_KEYS = ("kind", "supplier", "receipt", "note")
 _DATE = RecordColumn("date", row_of(ExpenseRecord, "date").label, iso_date, str)
-_COLUMNS = (_DATE, *(replace(record_column(ExpenseRecord, key), words=key != "amount") for key in _KEYS))
+_AMOUNT = RecordColumn("amount", row_of(ExpenseRecord, "amount").label, parse_amount, lambda amount: f"{amount:.2f}")
+_COLUMNS = (_DATE, _AMOUNT, *(replace(record_column(ExpenseRecord, key), words=True) for key in _KEYS))
 
 
 class ExpensesDialog(QDialog):
@@ -48,7 +51,8 @@ class ExpensesDialog(QDialog):
         outer.addWidget(self.years)
         outer.addWidget(self.wrong)
         self.resize(min(look.px(760), parent.width()), min(look.px(520), parent.height()))
-        self.cells.changed.connect(workspace.accounts.spend)
+        self.cells.changed.connect(self._keep)
+        self.cells.cells.typing.connect(workspace.hold)
         self.cells.trouble.connect(self._say)
         undo_by_keys(self, workspace)
         workspace.changed.connect(self._changed)
@@ -59,6 +63,14 @@ class ExpensesDialog(QDialog):
         """A row for today, for an amount to be typed."""
         place = next_place(self._space.session.document, ExpenseRecord)
         return ExpenseRecord(id=new_id(), place=place, date=now()[:10], amount=NOTHING)
+
+    def _keep(self, records: Sequence[ExpenseRecord]) -> None:
+        """Keep the rows; what is typed into one cell is one step of the history."""
+        before = {record.id: record for record in self._space.session.document.all(ExpenseRecord)}
+        changed = [record.id for record in records if before.get(record.id) != record]
+        typed = len(records) == len(before) and len(changed) == 1 and changed[0] in before
+        column = self.cells.table.currentColumn()
+        self._space.accounts.spend(records, f"{changed[0]} {column}" if typed else "")
 
     def _say(self, problem: str) -> None:
         self.wrong.say(problem, "stop")

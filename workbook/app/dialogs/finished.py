@@ -41,13 +41,13 @@ class FinishedDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space = window.workspace
         look = self._space.look
-        self._chosen = ""  # the id of the knife chosen
+        self._chosen = self._sold = ""  # ids: of the knife chosen, and of the one sold last, whose papers are still wanted
         self.gone_switch = tool(look, "left-the-shop", _("Left the shop"), switch=False)
         self.count = Lettered(look, "", 9.75, bold=True)
         self.here = RecordTable(look, "finished-knives", _("Finished knives"), _HERE, right=(3, 4))
-        self.here.set_widths(look, {0: 74, 2: 104, 3: 84, 4: 84, 5: 170})
+        self.here.set_widths(look, {0: 74, 2: 112, 3: 84, 4: 84, 5: 170})
         self.gone = RecordTable(look, "knives-gone", _("Knives that left the shop"), _GONE, right=(4,))
-        self.gone.set_widths(look, {0: 74, 2: 104, 4: 84})
+        self.gone.set_widths(look, {0: 74, 2: 112, 4: 84})
         self.pictures = KnifePictures(window)
         self.selling, self.serving = Selling(window), Serving(window)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
@@ -88,9 +88,10 @@ class FinishedDialog(QDialog):
         self.gone.chosen.connect(self._choose)
         for part in (self.selling, self.serving):
             part.said.connect(self._say)
+        self.selling.sold.connect(self._tell_sold)
         papers = ((self.care_button, "care"), (self.history_button, "history"), (self.receipt_button, "sale-receipt"))
         for each, key in papers:
-            each.clicked.connect(lambda _on=False, key=key: self.paper_wanted.emit(key, self._chosen))
+            each.clicked.connect(lambda _on=False, key=key: self.paper_wanted.emit(key, self._chosen or self._sold))
         undo_by_keys(self, self._space)
         self._space.changed.connect(self._changed)
 
@@ -101,6 +102,14 @@ class FinishedDialog(QDialog):
     def _say(self, problem: str) -> None:
         self.wrong.say(problem, "stop")
         self.wrong.setVisible(bool(problem))
+
+    def _tell_sold(self, piece: str, words: str) -> None:
+        """Say what was sold, and keep its papers at hand until another knife is chosen."""
+        self._sold = piece
+        self.wrong.say(words, "ink")
+        self.wrong.show()
+        for each in (self.care_button, self.history_button, self.receipt_button):
+            each.setEnabled(True)
 
     def _changed(self, change: Changed) -> None:
         if change.records:
@@ -141,6 +150,7 @@ class FinishedDialog(QDialog):
 
     def _choose(self, piece: str) -> None:
         self._chosen = piece
+        self._sold = ""
         self.pictures.show_knife(piece)
         self.selling.show_knife(piece)
         self.serving.show_knife(piece)

@@ -15,6 +15,7 @@ from workbook.document.accounts import after_of, delivered, sale_of
 from workbook.document.document import Document
 from workbook.document.money_records import AFTER_WORDS, AfterKind, AfterRecord
 from workbook.document.shop_records import PieceRecord
+from workbook.model.accounts import sale_commission, sale_tax
 from workbook.number_in import NumberError, parse_amount, parse_number, written
 from workbook.shop.entry import EntryError
 from workbook.shop.money import NOTHING, cents, priced
@@ -33,6 +34,7 @@ class KnifeFields(QWidget):
     """Fields for the knife chosen."""
 
     said = Signal(str)
+    sold = Signal(str, str)  # the id of a knife, and what is said of its sale
 
     def __init__(self, window: Frame) -> None:
         super().__init__()
@@ -155,7 +157,24 @@ class Selling(KnifeFields):
         if price is None:
             self.said.emit(_("Type the price it is sold for."))
             return
-        self.said.emit(self._space.accounts.sell(self._piece, price, date, self.buyer.text().strip(), kept))
+        if date > now()[:10]:
+            self.said.emit(_("This date is still to come."))
+            return
+        piece, settings = self._piece, self._document.settings
+        problem = self._space.accounts.sell(piece, price, date, self.buyer.text().strip(), kept)
+        self.said.emit(problem)
+        if not problem:
+            sale = sale_of(self._document, piece)
+            assert sale is not None
+            comes_in = priced(price + sale_tax(sale) - sale_commission(sale), settings.money)
+            serial = self._document.get(piece, PieceRecord).serial
+            words = _(
+                "{serial} is sold for {price}; {amount} comes in.",
+                serial=serial,
+                price=priced(price, settings.money),
+                amount=comes_in,
+            )
+            self.sold.emit(piece, words)
 
 
 class Serving(KnifeFields):
@@ -166,7 +185,7 @@ class Serving(KnifeFields):
         look, none = self._space.look, (0, 0, 0, 0)
         self._after = ""
         self.table = RecordTable(look, "after", _("Since it left"), _AFTER, right=(3,))
-        self.table.set_widths(look, {0: 104, 1: 150, 3: 84})
+        self.table.set_widths(look, {0: 116, 1: 170, 3: 90})
         self.kind = choice_of(look, "after-kind", _("Done"), AFTER_WORDS, 170)
         self.date, self.minutes = line_of(look, "after-date", _("Date")), line_of(look, "after-minutes", _("Minutes"), 60)
         self.price, self.note = (
@@ -244,7 +263,7 @@ class Serving(KnifeFields):
     def _name_price(self) -> None:
         """Call the money what it is: of a knife that came back it is paid back."""
         back = self.kind.currentData() == AfterKind.RETURNED
-        self._price_words.setText(_("Paid back") if back else _("Price before tax"))
+        self._price_words.setText(_("Paid back, with tax") if back else _("Price before tax"))
         self.price.setAccessibleName(self._price_words.text())
 
     def _take_back(self) -> None:

@@ -5,7 +5,7 @@ from functools import partial
 from typing import Any
 
 from msgspec import Struct
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
 from workbook.app.dialogs.typed_cells import TypedCells
@@ -76,6 +76,19 @@ def _yes(text: str) -> bool:
 _FEW = 4  # columns that fit beside each other: the first takes what is left; where there are more, each is as wide as its words
 
 
+class _Table(QTableWidget):
+    """A table whose last cell the Tab key does not leave for the first, which would be typed over."""
+
+    def moveCursor(self, action: QTableWidget.CursorAction, modifiers: Qt.KeyboardModifier) -> QModelIndex:
+        """Where the cursor goes; nowhere from the last cell on, and from the first back."""
+        row, column = self.currentRow(), self.currentColumn()
+        ends = {
+            QTableWidget.CursorAction.MoveNext: (self.rowCount() - 1, self.columnCount() - 1),
+            QTableWidget.CursorAction.MovePrevious: (0, 0),
+        }
+        return QModelIndex() if ends.get(action) == (row, column) else super().moveCursor(action, modifiers)
+
+
 class RecordCells(QWidget):
     """An editable table of records of one kind, with buttons to add and remove one.
 
@@ -91,7 +104,7 @@ class RecordCells(QWidget):
         super().__init__()
         self._columns, self._new = columns, new
         self._records: tuple[Any, ...] = ()
-        self.table = named(QTableWidget(0, len(columns)), name)
+        self.table = named(_Table(0, len(columns)), name)
         self.table.setAccessibleName(columns[0].head)
         self.table.setHorizontalHeaderLabels([column.head for column in columns])
         self.table.horizontalHeader().setFont(look.font("small"))
@@ -109,7 +122,7 @@ class RecordCells(QWidget):
         self.table.setItemDelegate(self.cells)
         self.table.cellChanged.connect(self._typed)
         add, less = tool(look, f"add-{name}", _("Add"), "add"), tool(look, f"less-{name}", _("Remove"))
-        add.clicked.connect(lambda: self.changed.emit((*self._records, self._new())))
+        add.clicked.connect(self._add)
         less.clicked.connect(self._less)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -151,6 +164,12 @@ class RecordCells(QWidget):
         self.show_records(self._records)
         self.changed.emit((*self._records[:r], record, *self._records[r + 1 :]))
         self.trouble.emit(problem)
+
+    def _add(self) -> None:
+        """Add a record, and begin to type it."""
+        self.changed.emit((*self._records, self._new()))
+        self.table.setCurrentCell(self.table.rowCount() - 1, 0)
+        self.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _less(self) -> None:
         r = self.table.currentRow()

@@ -143,7 +143,7 @@ def show_heat_results(window: Frame, steel: str) -> None:
 def show_account(window: Frame, order: str) -> None:
     """Open the account of an order; one open already goes."""
     _close(window, "account")
-    dialog = account.AccountDialog(window, window.workspace, order)
+    dialog = account.AccountDialog(window, window.workspace, order, lambda: window.quote_page().work)
     dialog.paper_wanted.connect(lambda key: show_export(window, key, order=order))
     dialog.setProperty("dialog", "account")
     dialog.show()

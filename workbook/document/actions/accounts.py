@@ -5,7 +5,15 @@ but an expense: what was wrong is taken back by another record.
 from collections.abc import Sequence
 from decimal import Decimal
 
-from workbook.document.accounts import blades_for, count_delivered, delivered, departure_of, is_taken_back, open_invoice, ordered
+from workbook.document.accounts import (
+    blades_for,
+    count_delivered,
+    delivered,
+    departure_of,
+    is_taken_back,
+    open_invoice,
+    ordered,
+)
 from workbook.document.action import Action, Value, plain
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.making import standing_of
@@ -13,22 +21,26 @@ from workbook.document.money_records import (
     DeliveryRecord,
     ExpenseRecord,
     InvoiceRecord,
+    PaymentKind,
     PaymentRecord,
     SaleRecord,
 )
 from workbook.document.queries import next_place
 from workbook.document.records import Record
 from workbook.document.shop_records import OrderRecord, PieceRecord
-from workbook.shop.orders import DONE, Status
+from workbook.shop.orders import DONE, TALKED_OF, Status
 from workbook.structs import replace
 from workbook.texts import _
 
 
 def pay(document: Document, payment: PaymentRecord) -> Edit:
-    """Enter a payment for an order."""
+    """Enter a payment for an order; one that was only talked of is accepted then."""
     order = document.get(payment.order, OrderRecord)
     fields: dict[str, Value] = {"order": order.number, "amount": plain(payment.amount), "kind": plain(payment.kind)}
-    return replacing(document, Action("payment.entered", fields), [replace(payment, place=next_place(document, PaymentRecord))])
+    after: list[Record] = [replace(payment, place=next_place(document, PaymentRecord))]
+    if order.status in TALKED_OF and payment.kind is not PaymentKind.REFUND:
+        after.append(replace(order, status=Status.AGREED))
+    return replacing(document, Action("payment.entered", fields), after)
 
 
 def take_payment_back(document: Document, wrong: str, id: str, date: str) -> Edit:  # noqa: A002

@@ -10,6 +10,8 @@ from workbook.document.shop_records import OrderLine, PictureRecord, PieceRecord
 from workbook.structs import replace
 from workbook.texts import _
 
+_PLACE = 100  # letters
+
 
 def after(document: Document, record: AfterRecord) -> Edit:
     """Enter what was done to a knife after it had left the shop, or that it came back: then it is the shop's own.
@@ -24,7 +26,7 @@ def after(document: Document, record: AfterRecord) -> Edit:
         if record.price and isinstance(departure, DeliveryRecord):
             raise EditError(_("Enter the money paid back as a refund, in the account of the order."))
         entered = replace(entered, of=departure.id, line=piece.line)
-        records += [replace(piece, line="")] if piece.line else []
+        records.append(replace(piece, line="", price=None, kept_at=record.note[:_PLACE] or _("came back")))
     return replacing(document, Action("knife.after", {"blade": piece.serial, "kind": plain(record.kind)}), [entered, *records])
 
 

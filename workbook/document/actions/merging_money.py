@@ -58,8 +58,8 @@ def brought_money(
         if own and (after.kind is not AfterKind.RETURNED or after.of in came or after.of in mine.records):
             yield replace(after, place=next(places[AfterRecord]), piece=own, line=line_here(after.line))
             here = mine.records.get(own)
-            if after.kind is AfterKind.RETURNED and isinstance(here, PieceRecord) and here.line:
-                yield replace(here, line="")  # it is the shop's again
+            if after.kind is AfterKind.RETURNED and isinstance(here, PieceRecord):
+                yield replace(here, line="", price=None)  # it is the shop's again
     if every:
         for expense in _new(mine, theirs, ExpenseRecord):
             yield replace(expense, place=next(places[ExpenseRecord]))

@@ -104,7 +104,7 @@ def remove_line(document: Document, id: str) -> Edit:  # noqa: A002
 
 
 def quote(document: Document, order: str, prices: Mapping[str, Decimal], at: str, new: Callable[[], str]) -> Edit:
-    """Record the quote of an order: the price of each line is fixed, and its templates are kept as revisions.
+    """Record the quote of an order: the price of each line, tax and deposit are fixed, and its templates are kept as revisions.
 
     `prices`: of one knife, by the line's id; `at`: ISO date and time.
     """
@@ -113,5 +113,8 @@ def quote(document: Document, order: str, prices: Mapping[str, Decimal], at: str
     revisions = kept_revisions(document, (line.of for line in lines), at, "quote", new)
     priced = [replace(line, agreed=prices[line.id], revision=number_of(document, line.of)) for line in lines]
     status = Status.QUOTED if record.status is Status.ASKED else record.status
-    after = replace(record, status=status, quoted=at[:10])
+    charges = document.settings.charges
+    tax = charges.tax if record.tax is None else record.tax
+    deposit = charges.deposit if record.deposit is None else record.deposit
+    after = replace(record, status=status, quoted=at[:10], tax=tax, deposit=deposit)
     return replacing(document, Action("order.quoted", {"order": record.number}), [after, *priced, *revisions])

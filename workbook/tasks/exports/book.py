@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from workbook.document.accounts import count_delivered, is_taken_back, payments_of, ready_for
+from workbook.document.accounts import count_delivered, is_taken_back, open_invoice, payments_of, ready_for
 from workbook.document.document import Document
 from workbook.document.money_records import InvoiceRecord
 from workbook.formats import pdf
@@ -51,10 +51,11 @@ def quote(wanted: Wanted, file: str) -> Files:
 
 
 def invoice(wanted: Wanted, file: str) -> Files:
-    """All invoices of an order, the last first, with those that cancel others; the number replaces the braces in `file`."""
-    document, account, files = _document(wanted), _account(wanted), Files()
-    for bill in reversed(_bills(wanted)):
-        letter = invoice_letter(document, account, bill)
+    """The invoice of an order that stands, else its last; with `every` all of them. The number replaces the braces in `file`."""
+    document, bills, files = _document(wanted), _bills(wanted), Files()
+    standing = open_invoice(document, _work(wanted).order.id)
+    for bill in bills if wanted.every else [standing or bills[-1]]:
+        letter = invoice_letter(document, bill)
         files[file.format(bill.number)] = pages_pdf(wanted.run, letter_pages(wanted.run, letter), letter.title)
     return files
 

@@ -6,7 +6,7 @@ from workbook.document.accounts import after_of, blades_for, left_on, sale_of
 from workbook.document.document import Document
 from workbook.document.making import batch_id, blades_of, loads_of, order_of, standing_of
 from workbook.document.making_records import BatchRecord
-from workbook.document.money_records import AFTER_WORDS
+from workbook.document.money_records import AFTER_WORDS, AfterKind
 from workbook.document.records import MaterialRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.making.minutes import minutes_words
@@ -172,11 +172,13 @@ def _stages(document: Document, piece: PieceRecord, tell: Sequence[str]) -> Iter
 
 
 def _since(document: Document, piece: PieceRecord) -> Iterator[tuple[str, str]]:
-    """When it left the shop, and what was done to it since."""
-    local = document.settings.local
-    if left := left_on(document, piece.id):
-        yield _("Left the shop"), local.day(left)
-    for record in after_of(document, piece.id):
+    """When it left the shop for its owner, and what was done to it since; nothing of an owner before."""
+    local, left, found = document.settings.local, left_on(document, piece.id), after_of(document, piece.id)
+    if not left:
+        return
+    yield _("Left the shop"), local.day(left)
+    back = [n for n, record in enumerate(found) if record.kind is AfterKind.RETURNED]
+    for record in found[back[-1] + 1 if back else 0 :]:
         words = AFTER_WORDS[record.kind]
         yield f"{words[:1].upper()}{words[1:]}", local.day(record.date)
 

@@ -155,6 +155,7 @@ def _asked_of(document: Document, stage: Stage, pieces: Sequence[PieceRecord]) -
         record = recipe_for(document, steel)
         if record is not None:
             yield labelled(steel, own_words(record.recipe, settings.unit, settings.local))
+    yield _("Wanted hardness: ____________")
     yield _("Treat each steel as its own data sheet says where nothing else is asked. Keep blades of one steel together.")
     yield _("Came back on ____________   Count ______   Hardness read ____________   Straight ____________")
 

@@ -39,6 +39,7 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
     date: str = ""  # ISO, of the quote
     batch: str = ""  # the id of a batch; "": the newest
     blades: tuple[str, ...] = ()  # ids of knives; (): those of the order, or of the batch
+    every: bool = False  # invoices: also those that were cancelled
     tell: tuple[str, ...] = ()  # what a knife's owner is told
 
     @property

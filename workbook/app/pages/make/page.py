@@ -311,16 +311,17 @@ class MakePage(Page):
         if held and not chosen:
             here = _("{count} held", count=held)
         head = f"{stage.name}, {here}"
-        caution = f"{caution_of(stage)} {DEFER}" if caution_of(stage) else ""
+        away = stage.kind is StageKind.OUTSIDE
+        caution = f"{caution_of(stage)} {DEFER}" if caution_of(stage) and not away else ""
         self.side.show_stage(head, "; ".join(words), caution, ready=bool(chosen))
         unit = self._workspace.unit
         example = example_of(stage.asks, unit)
         self.side.show_measure(
             asked_words(stage.asks, ASKED[stage.asks]) if example else "",
             example,
-            heats=stage.asks is StageAsks.HARDNESS,
+            heats=stage.asks is StageAsks.HARDNESS and not away,
             handles=stage.of is StageFor.HANDLED,
-            outside=stage.kind is StageKind.OUTSIDE,
+            outside=away,
         )
         self._show_blade(stage)
 

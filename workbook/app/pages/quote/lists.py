@@ -6,7 +6,8 @@ from workbook.document.document import Document
 from workbook.document.orders import customer_of, cut_by_line, lines_of
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderRecord
-from workbook.model.accounts import state_words
+from workbook.model.accounts import owed, state_words
+from workbook.model.model import Model
 from workbook.model.quoting import LineWork
 from workbook.shop.money import priced
 from workbook.texts import _
@@ -40,15 +41,17 @@ def line_table(look: Look) -> RecordTable:
     return table
 
 
-def order_row(document: Document, order: OrderRecord) -> tuple[str, ...]:
-    """The cells of an order in the list."""
+def order_row(document: Document, model: Model, order: OrderRecord) -> tuple[str, ...]:
+    """The cells of an order in the list; what is still owed for knives that were delivered stands with its state."""
+    due = owed(document, model, order)
+    state = state_words(document, order)
     customer = customer_of(document, order) or _("shop stock")
     return (
         str(order.number),
         customer,
         what_of(document, order.id),
         document.settings.local.short_day(order.wanted),
-        state_words(document, order),
+        _("{amount} owed", amount=priced(due, document.settings.money)) if due else state,
     )
 
 

@@ -195,7 +195,7 @@ class QuotePage(Page):
             self.order = orders[0].id if orders else ""
         self._empty.setVisible(not orders)
         self.orders.setVisible(bool(orders))
-        self.orders.show_records(orders, lambda order: order_row(document, order), self.order)
+        self.orders.show_records(orders, lambda order: order_row(document, self._workspace.model, order), self.order)
         self._work_out()
         if self.buy_button.isChecked():
             self._show_needs(True)

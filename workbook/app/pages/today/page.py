@@ -17,7 +17,9 @@ from workbook.app.pages.today.lines import PlanLines
 from workbook.app.plans import Plans
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
+from workbook.document.orders import order_name
 from workbook.making.minutes import minutes_in, minutes_words
+from workbook.model.accounts import owing
 from workbook.model.buying import material_needs, open_lines, without_bar
 from workbook.model.today import OrderDue, orders_due, progress_words, what_helps
 from workbook.model.tonight import unplanned
@@ -25,6 +27,7 @@ from workbook.model.waits import too_cold, wait_words, waits
 from workbook.number_in import NumberError
 from workbook.planning.promise import kept_share
 from workbook.shop.hours import WEEKDAYS
+from workbook.shop.money import NOTHING, priced
 from workbook.tasks.evening import PlanClock
 from workbook.tasks.work import now
 from workbook.texts import _, ngettext
@@ -233,7 +236,16 @@ class TodayPage(Page):
         )  # fmt: skip
 
     def _show_due(self) -> None:
-        self.due.show_lines([self._due_line(due) for due in islice(orders_due(self._document), MOST)])
+        owed = [self._owed_line()] if owing(self._document, self._workspace.model) else []
+        self.due.show_lines([*owed, *(self._due_line(due) for due in islice(orders_due(self._document), MOST))])
+
+    def _owed_line(self) -> GlanceLine:
+        """What is owed for knives that left the shop."""
+        document = self._document
+        found = owing(document, self._workspace.model)
+        total = priced(sum((due for _order, due in found), NOTHING), document.settings.money)
+        words = ", ".join(order_name(document, order) for order, _due in found[:MOST])
+        return GlanceLine(words, total, _("delivered, not paid"), late=True)
 
     def _due_line(self, due: OrderDue) -> GlanceLine:
         local, wanted = self._document.settings.local, due.order.wanted
