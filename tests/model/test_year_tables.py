@@ -25,7 +25,8 @@ from workbook.document.money_records import (
 )
 from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord
-from workbook.model.accounts import owing
+from workbook.document.shop_records import OrderRecord
+from workbook.model.accounts import order_state, owing
 from workbook.model.year import year_tables, years
 from workbook.problems import JobError
 from workbook.shop.job import PricePer
@@ -252,6 +253,12 @@ def test_what_is_owed_for_knives_that_left_the_shop_is_told_by_order():
     model = shaped(job_of(document))
     # 866.70 less 780.10, see above
     assert [(order.number, due) for order, due in owing(document, model)] == [(1, money("86.60"))]
+    order = document.get("order1", OrderRecord)
+    assert order_state(document, model, order) == "$86.60 owed"
     rest = PaymentRecord(id="y9", place=0.0, order="order1", date="2027-02-01", amount=money("86.60"))
-    assert owing(document.applied(accounts.pay(document, rest)), model) == []
+    settled = document.applied(accounts.pay(document, rest))
+    assert owing(settled, model) == []
+    done = settled.applied(orders.set_status(settled, "order1", Status.DELIVERED))
+    assert order_state(done, model, done.get("order1", OrderRecord)) == "paid"
+    assert order_state(demo(), model, demo().get("order2", OrderRecord)) == "quoted"
     assert owing(demo(), shaped(job_of(demo()))) == []

@@ -20,7 +20,7 @@ from workbook.document.orders import lines_of
 from workbook.document.shop_records import CustomerRecord, OrderRecord
 from workbook.model.model import Model
 from workbook.model.quoting import OrderWork, worked_out
-from workbook.shop.money import NOTHING, cents
+from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.orders import DONE, STATUS_WORDS, TALKED_OF, Status
 from workbook.shop.quote import QuoteLine, Totals, totals
 from workbook.texts import _
@@ -107,6 +107,16 @@ def owed(document: Document, model: Model, order: OrderRecord) -> Decimal:
     if order.status is not Status.DELIVERED and not count_delivered(document, order.id):
         return NOTHING
     return max(account_of(document, model, order.id).balance, NOTHING)
+
+
+def order_state(document: Document, model: Model, order: OrderRecord) -> str:
+    """Where an order stands: as `state_words`, and once its knives are delivered, what is owed for them, or that it is paid."""
+    words = state_words(document, order)
+    due = owed(document, model, order)
+    if due:
+        return _("{amount} owed", amount=priced(due, document.settings.money))
+    delivered = words == STATUS_WORDS[Status.DELIVERED]
+    return _("paid") if delivered and paid(document, order.id) > 0 else words
 
 
 def owing(document: Document, model: Model) -> list[tuple[OrderRecord, Decimal]]:

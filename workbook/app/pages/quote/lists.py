@@ -6,7 +6,7 @@ from workbook.document.document import Document
 from workbook.document.orders import customer_of, cut_by_line, lines_of
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderRecord
-from workbook.model.accounts import owed, state_words
+from workbook.model.accounts import order_state
 from workbook.model.model import Model
 from workbook.model.quoting import LineWork
 from workbook.shop.money import priced
@@ -42,16 +42,14 @@ def line_table(look: Look) -> RecordTable:
 
 
 def order_row(document: Document, model: Model, order: OrderRecord) -> tuple[str, ...]:
-    """The cells of an order in the list; what is still owed for knives that were delivered stands with its state."""
-    due = owed(document, model, order)
-    state = state_words(document, order)
+    """The cells of an order in the list."""
     customer = customer_of(document, order) or _("shop stock")
     return (
         str(order.number),
         customer,
         what_of(document, order.id),
         document.settings.local.short_day(order.wanted),
-        _("{amount} owed", amount=priced(due, document.settings.money)) if due else state,
+        order_state(document, model, order),
     )
 
 
