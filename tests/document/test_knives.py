@@ -185,6 +185,14 @@ def test_what_was_entered_in_another_copy_of_the_book_comes_with_its_accounts():
     assert all(item.same for item in items(document, theirs) if item.group is ItemGroup.ACCOUNTS)
 
 
+def test_a_knife_that_came_back_in_another_copy_and_was_sold_again_is_sold_here_too():
+    mine = sold(changed(demo(), replace(demo().settings, sample=False)))
+    theirs = mine.applied(knives.after(mine, after(kind=AfterKind.RETURNED)))
+    theirs = theirs.applied(accounts.sell(theirs, sale(id="again", date="2026-12-24")))
+    document = brought(mine, theirs)
+    assert sale_of(document, "a2").id == "again" and left_on(document, "a2") == "2026-12-24"
+
+
 def test_an_invoice_comes_with_what_cancels_it_or_not_at_all():
     mine = changed(empty_here(), OrderRecord(id="mine", place=1.0, number=77))
     for number, id_ in ((1, "own1"), (2, "own2")):

@@ -41,7 +41,7 @@ def brought_money(
             yield replace(payment, place=next(places[PaymentRecord]), order=order)
     for bill in _bills(mine, theirs, order_here):
         yield replace(bill, place=next(places[InvoiceRecord]))
-    gone, came = delivered(mine), set[str]()
+    gone, came = _gone(mine, theirs, line_here), set[str]()
     for delivery in _new(mine, theirs, DeliveryRecord):
         order = order_here(delivery.order)
         pieces = tuple(own for piece in delivery.pieces if (own := line_here(piece)) and own not in gone)
@@ -63,6 +63,12 @@ def brought_money(
     if every:
         for expense in _new(mine, theirs, ExpenseRecord):
             yield replace(expense, place=next(places[ExpenseRecord]))
+
+
+def _gone(mine: Document, theirs: Document, line_here: IdHere) -> frozenset[str]:
+    """The knives that have left the shop here, without those that the other book says came back."""
+    returns = (record for record in _new(mine, theirs, AfterRecord) if record.kind is AfterKind.RETURNED)
+    return delivered(mine) - {line_here(record.piece) for record in returns if record.of in mine.records}
 
 
 def _bills(mine: Document, theirs: Document, order_here: IdHere) -> Iterator[InvoiceRecord]:
