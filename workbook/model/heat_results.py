@@ -90,13 +90,18 @@ def _result(document: Document, piece: PieceRecord, loads: Sequence[LoadRecord])
     asked = HeatAsked(cycles=tuple(cycle for load in loads for cycle in load.load.cycles if cycle.done))
     hard = [load.load for load in loads if load.load.hardened]
     before, after = bows_of(document, piece)
-    read = [each.value for _stage, each in standing_of(document, piece).readings if each.what == StageAsks.HARDNESS]
     return HeatResult(
         id=piece.id, serial=piece.serial, steel=piece.steel, loads=tuple(load.number for load in loads), harden=asked.harden,
         temper=max((cycle.asked for cycle in asked.tempers), default=None), quench=hard[-1].quench if hard else "",
-        thickness=piece.measured.least or piece.thickness or None, hardness=read[-1] if read else None,
+        thickness=piece.measured.least or piece.thickness or None, hardness=hardness_of(document, piece),
         before=before, after=after,
     )  # fmt: skip
+
+
+def hardness_of(document: Document, piece: PieceRecord) -> float | None:
+    """The hardness that was read of a blade last, HRC; None where none was."""
+    read = [each.value for _stage, each in standing_of(document, piece).readings if each.what == StageAsks.HARDNESS]
+    return read[-1] if read else None
 
 
 def bows_of(document: Document, piece: PieceRecord) -> tuple[float | None, float | None]:

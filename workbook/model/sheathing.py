@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from workbook.document.document import Document
 from workbook.document.records import MaterialRecord
-from workbook.document.shop_records import OrderLine
+from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.later import modules
 from workbook.model.model import Model
 from workbook.problems import JobError, Mistake
@@ -57,6 +57,12 @@ def material_of(document: Document, id: str) -> Material | None:  # noqa: A002
     """The material with an id, if there is one."""
     record = document.records.get(id)
     return record.material if isinstance(record, MaterialRecord) else None
+
+
+def handle_name(document: Document, piece: PieceRecord) -> str:
+    """What a blade's handle is of; "" while it has none."""
+    material = material_of(document, piece.handle)
+    return material.name if material is not None else ""
 
 
 def sheath_of(document: Document, model: Model, line: OrderLine) -> Use | None:

@@ -13,11 +13,12 @@ from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecor
 from workbook.model.accounts import Account, invoiced, sale_tax
 from workbook.model.blade_shape import shape_of
 from workbook.model.model import Model
+from workbook.model.sheathing import handle_name
 from workbook.sheets.letter_sheet import Letter, LetterLine
 from workbook.shop.care import LAW
 from workbook.shop.money import NOTHING, priced
 from workbook.structs import replace
-from workbook.tasks.quote_out import knife_sizes
+from workbook.tasks.quote_out import knife_sizes, sum_rows
 from workbook.texts import _, labelled
 
 _AMOUNT = (_("Amount"),)
@@ -40,10 +41,6 @@ def invoice_letter(document: Document, bill: InvoiceRecord) -> Letter:
     """An invoice as it was issued; one that cancels another has its amounts taken off."""
     order, money, sums = document.get(bill.order, OrderRecord), document.settings.money, invoiced(bill)
     sign, (name, _line, contact) = -1 if bill.of else 1, bill.buyer.partition("\n")
-    rows = [(_("Subtotal"), sums.lines)] if len(bill.lines) > 1 or sums.discount or sums.delivery or sums.tax else []
-    rows += [(_("Discount"), -sums.discount)] if sums.discount else []
-    rows += [(_("Shipping"), sums.delivery)] if sums.delivery else []
-    rows += [(_("Tax, {tax:.4g}%", tax=bill.tax * 100), sums.tax)] if bill.tax else []
     before = sum((each.counted for each in payments_of(document, order.id) if each.date <= bill.date), NOTHING)
     after = [] if bill.of or not before else [(_("Received before"), before), (_("To pay"), sums.due - before)]
     letter = _letter(
@@ -54,7 +51,8 @@ def invoice_letter(document: Document, bill: InvoiceRecord) -> Letter:
                 str(line.quantity), priced(sign * line.each, money), priced(sign * line.each * line.quantity, money),
             )) for line in bill.lines
         ),
-        sums=_priced(document, rows, sign), due=_priced(document, [(_("Total"), sums.due)], sign)[0],
+        sums=_priced(document, sum_rows(sums, len(bill.lines), bill.tax), sign),
+        due=_priced(document, [(_("Total"), sums.due)], sign)[0],
         after=_priced(document, after), notes=[_("Order {number}.", number=order.number)],
     )  # fmt: skip
     if not bill.seller:
@@ -150,8 +148,7 @@ def _extras(document: Document, line: OrderLine) -> Iterator[str]:
 
 def _made_of(document: Document, piece: PieceRecord) -> tuple[str, ...]:
     """A knife's steel, its handle material where it is known, and its serial."""
-    handle = document.records.get(piece.handle)
-    parts = (piece.steel, handle.material.name if isinstance(handle, MaterialRecord) else "")
+    parts = (piece.steel, handle_name(document, piece))
     return *(part for part in parts if part), _("serial {serials}", serials=piece.serial)
 
 

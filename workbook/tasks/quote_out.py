@@ -1,6 +1,7 @@
 """A quote as it leaves the shop: as a page and as text to paste. It says what the customer needs, not what it cost."""
 
 import datetime
+from decimal import Decimal
 
 from workbook.document.document import Document
 from workbook.document.shop_records import CustomerRecord
@@ -8,6 +9,7 @@ from workbook.model.quoting import LineWork, OrderWork
 from workbook.sheets.letter_sheet import Letter, LetterLine, letter_pages
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.shop.money import Money, priced
+from workbook.shop.quote import Totals
 from workbook.template.shape import Shape
 from workbook.texts import _, labelled
 from workbook.units import Unit, built, show
@@ -28,10 +30,7 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> Letter:
     settings, totals = document.settings, work.totals
     money = settings.money
     customer = document.records.get(work.order.customer)
-    sums = [(_("Subtotal"), totals.lines)] if len(work.lines) > 1 or totals.discount or totals.delivery or totals.tax else []
-    sums += [(_("Discount"), -totals.discount)] if totals.discount else []
-    sums += [(_("Shipping"), totals.delivery)] if totals.delivery else []
-    sums += [(_("Tax, {tax:.4g}%", tax=work.tax * 100), totals.tax)] if totals.tax else []
+    sums = sum_rows(totals, len(work.lines), work.tax)
     after = (
         [(_("Deposit, {deposit:.4g}%", deposit=work.deposit * 100), totals.deposit), (_("Balance"), totals.rest)]
         if totals.deposit
@@ -52,6 +51,15 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> Letter:
         after=tuple((words, priced(amount, money)) for words, amount in after),
         notes=tuple(_notes(document, work, date)),
     )
+
+
+def sum_rows(sums: Totals, lines: int, tax: float) -> list[tuple[str, Decimal]]:
+    """What stands between some lines and what is due: words and amounts."""
+    rows = [(_("Subtotal"), sums.lines)] if lines > 1 or sums.discount or sums.delivery or sums.tax else []
+    rows += [(_("Discount"), -sums.discount)] if sums.discount else []
+    rows += [(_("Shipping"), sums.delivery)] if sums.delivery else []
+    rows += [(_("Tax, {tax:.4g}%", tax=tax * 100), sums.tax)] if sums.tax else []
+    return rows
 
 
 def _line(work: LineWork, money: Money, unit: Unit) -> LetterLine:

@@ -11,6 +11,7 @@ from workbook.document.shop_records import PieceRecord
 from workbook.geometry.drawing import Drawing, Mark
 from workbook.model.blade_checks import hand_of
 from workbook.model.blade_shape import blank_of
+from workbook.model.sheathing import handle_name
 from workbook.problems import JobError, Mistake
 from workbook.sheets.cautions import HANDLE
 from workbook.sheets.furniture import title_block
@@ -69,7 +70,7 @@ def _labels(document: Document, batch: BatchRecord, piece: PieceRecord) -> Itera
     name = _("{name}, revision {revision}", name=piece.name, revision=piece.revision)
     told = _("{serial}; {name}; {steel}", serial=piece.serial, name=name, steel=heat)
     yield Label(piece.serial, (name, heat, ", ".join(part for part in whose if part), where), told)
-    material = _material(document, piece)
+    material = handle_name(document, piece)
     for side in _sides(document, piece) if piece.scales else ():
         lines = (side, material, name)
         told = _("{serial}; {mark}; {side}", serial=piece.serial, mark=piece.scales, side=side)
@@ -82,11 +83,6 @@ def _sides(document: Document, piece: PieceRecord) -> tuple[str, ...]:
     family = record.family if isinstance(record, TemplateRecord) else None
     hidden = family is not None and family.tang.is_enclosed
     return (_("handle block"),) if hidden else (_("right scale, outside up"), _("left scale, outside up"))
-
-
-def _material(document: Document, piece: PieceRecord) -> str:
-    record = document.records.get(piece.handle)
-    return record.material.name if isinstance(record, MaterialRecord) else ""
 
 
 def refuse_scales(wanted: Wanted) -> None:
@@ -134,4 +130,4 @@ def scale_sheets_of(wanted: Wanted) -> Iterator[Sheet]:
 def _own(document: Document, piece: PieceRecord) -> OwnScales:
     record = document.records.get(piece.handle)
     thick = record.material.size if isinstance(record, MaterialRecord) else 0.0
-    return OwnScales(serial=piece.serial, mark=piece.scales, material=_material(document, piece), thick=thick)
+    return OwnScales(serial=piece.serial, mark=piece.scales, material=handle_name(document, piece), thick=thick)

@@ -7,20 +7,20 @@ from workbook.document.document import Document
 from workbook.document.making import batch_id, blades_of, loads_of, order_of, standing_of
 from workbook.document.making_records import BatchRecord
 from workbook.document.money_records import AFTER_WORDS, AfterKind
-from workbook.document.records import MaterialRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.making.minutes import minutes_words
 from workbook.making.standing import CellState
 from workbook.model.blade_shape import shape_of
+from workbook.model.heat_results import hardness_of
 from workbook.model.heat_words import heats_words
 from workbook.model.model import Model
 from workbook.model.real_cost import finished_on
+from workbook.model.sheathing import handle_name
 from workbook.problems import JobError, Mistake
 from workbook.sheets.care_sheet import CareCard, care_pages
 from workbook.sheets.letter_sheet import Letter, letter_pages
 from workbook.sheets.owner_sheet import OwnerSheet, owner_pages
 from workbook.shop.care import LAW, Care, handle_kind, rusting
-from workbook.shop.labour import StageAsks
 from workbook.tasks.account_papers import Buyer, buyer_of, sale_letter
 from workbook.tasks.exports.making import batch_wanted
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
@@ -86,7 +86,7 @@ def care(wanted: Wanted, file: str) -> Files:
 
 def care_card(document: Document, model: Model, piece: PieceRecord) -> CareCard:
     """What a knife's care card says."""
-    handle = _handle(document, piece)
+    handle = handle_name(document, piece)
     steel = rusting(piece.steel, model.facts.steels, model.facts.rows("look_up/composition"))
     year = finished_on(document, piece)[:4]
     hard = _hardness(document, piece)
@@ -116,7 +116,7 @@ def owner_sheet(document: Document, model: Model, piece: PieceRecord, tell: Sequ
         customer=buyer.name, contact="", date=settings.local.day(finished_on(document, piece)), heads=(), lines=(), notes=(LAW,),
     )  # fmt: skip
     made_of = [*_sized(document, model, piece, tell), *_steel(document, piece, tell)]
-    made_of += [(_("Handle"), handle)] if (handle := _handle(document, piece)) else []
+    made_of += [(_("Handle"), handle)] if (handle := handle_name(document, piece)) else []
     done = [*_heated(document, piece, tell), *_stages(document, piece, tell)]
     parts = (
         (_("The knife"), tuple(made_of)),
@@ -200,12 +200,7 @@ def _document(wanted: Wanted) -> Document:
     return wanted.document
 
 
-def _handle(document: Document, piece: PieceRecord) -> str:
-    record = document.records.get(piece.handle)
-    return record.material.name if isinstance(record, MaterialRecord) else ""
-
-
 def _hardness(document: Document, piece: PieceRecord) -> str:
     """The hardness that was read of a blade last; "" where none was."""
-    read = [each.value for _stage, each in standing_of(document, piece).readings if each.what == StageAsks.HARDNESS]
-    return _("{hardness:g} HRC", hardness=read[-1]) if read else ""
+    read = hardness_of(document, piece)
+    return "" if read is None else _("{hardness:g} HRC", hardness=read)
