@@ -20,7 +20,7 @@ from workbook.document.orders import lines_of
 from workbook.document.shop_records import CustomerRecord, OrderRecord
 from workbook.model.model import Model
 from workbook.model.quoting import OrderWork, worked_out
-from workbook.shop.money import NOTHING, cents, priced
+from workbook.shop.money import NOTHING, cents
 from workbook.shop.orders import DONE, STATUS_WORDS, TALKED_OF, Status
 from workbook.shop.quote import QuoteLine, Totals, totals
 from workbook.texts import _
@@ -101,20 +101,19 @@ def sale_commission(sale: SaleRecord) -> Decimal:
 
 
 def owed(document: Document, model: Model, order: OrderRecord) -> Decimal:
-    """What is still to be paid for an order whose knives have left the shop; 0 for another, and for one without an account."""
+    """What is still to be paid for an order whose knives have all left the shop; 0 for another, or one without an account."""
     if not has_account(document, order.id):
         return NOTHING
-    if order.status is not Status.DELIVERED and not count_delivered(document, order.id):
+    if order.status is not Status.DELIVERED and count_delivered(document, order.id) < ordered(document, order.id):
         return NOTHING
     return max(account_of(document, model, order.id).balance, NOTHING)
 
 
 def order_state(document: Document, model: Model, order: OrderRecord) -> str:
-    """Where an order stands: as `state_words`, and once its knives are delivered, what is owed for them, or that it is paid."""
+    """Where an order stands: as `state_words`, and once its knives are delivered, whether it is paid."""
     words = state_words(document, order)
-    due = owed(document, model, order)
-    if due:
-        return _("{amount} owed", amount=priced(due, document.settings.money))
+    if owed(document, model, order):
+        return _("not paid")
     delivered = words == STATUS_WORDS[Status.DELIVERED]
     return _("paid") if delivered and paid(document, order.id) > 0 else words
 

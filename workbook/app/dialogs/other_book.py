@@ -57,7 +57,7 @@ SETTINGS_WORDS = {
     "rates": _("Rates and default prices"),
     "shop": _("Saw, settings and cutting services"),
     "prints": _("Paper, printers and steps"),
-    "accounts": _("Payments, deliveries, sales, expenses"),
+    "accounts": _("Payments and sales"),
 }
 _CLASHES = {Resolution.KEEP: _("keep mine"), Resolution.TAKE: _("use the other's"), Resolution.BESIDE: _("keep both")}
 _NEW = {Resolution.KEEP: _("skip"), Resolution.TAKE: _("import")}
@@ -144,6 +144,8 @@ class BringDialog(QDialog):
 
     def _words(self, item: BookItem) -> tuple[str, str, str, str]:
         here = self._described(0, item.here, item.part) if item.here is not None else _("missing")
+        if item.group is ItemGroup.ACCOUNTS:
+            here = self._described(0, self._books[0].settings, item.part)  # what is there stays, whatever comes
         name = SETTINGS_WORDS.get(item.part) or name_in_words(item.theirs)
         return name, here, self._described(1, item.theirs, item.part), self._done(item)
 
