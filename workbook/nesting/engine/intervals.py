@@ -19,7 +19,7 @@ from workbook.nesting.engine.slabs import Slabs, clash_near
 from workbook.system.processes import cores
 
 BLOCK = 16  # shifts that share one bound
-BLOCKS = 4  # blocks that share one coarser bound
+BLOCKS = 8  # blocks that share one coarser bound
 _SHARES = 16  # into which the bodies are divided, to be filled in parallel
 TOUCH = 1e-6  # mm; a smaller overlap counts as touching
 

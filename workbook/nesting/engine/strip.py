@@ -1,9 +1,9 @@
 """One bar, as short as possible.
 
-First layouts come from filling in many orders, and from methods that suit the job (a chain for one lane, repeats for many
-alike). Then the target length is reduced a little, the blanks are pushed into it and overlaps removed by search; what nearly
-succeeds is repaired by compaction. In larger jobs this alternates with packing windows of the best layout again, a little
-shorter.
+First layouts come from filling in many orders, and from methods that suit the job (a chain for one lane, an annealed sequence
+for two, lanes in step and repeats for many alike). Then the target length is reduced a little, the blanks are pushed into it
+and overlaps removed by search; what nearly succeeds is repaired by compaction. In larger jobs this alternates with packing
+windows of the best layout again, a little shorter.
 """
 
 from collections.abc import Generator, Iterator, Sequence
@@ -18,11 +18,17 @@ from workbook.nesting.engine.compaction import Strip, compacted, reach_of
 from workbook.nesting.engine.field import PartTables
 from workbook.nesting.engine.fill import NOWHERE, fill
 from workbook.nesting.engine.kernel import Floats, Ints, chance_from
+from workbook.nesting.engine.lanes import stacked
 from workbook.nesting.engine.overlaps import Places
 from workbook.nesting.engine.separation import separate
+from workbook.nesting.engine.sequence import anneal_sequence
 from workbook.texts import _
 
 _FILLS, _MOST_FILLS = 1200, 48  # orders tried at the start, fewer with the square of the blanks
+_FEWEST_STACKED, _STACKS = 6, 3  # blanks alike for layouts in lanes, and how many of those are tried
+_SEQUENCE_TRIES, _SEQUENCE_SHARE, _AGAIN = 5000, 0.3, 0.5  # of one annealing; of the work; of them from the best layout
+_ENDLESS = 1e6  # mm
+_HOT, _WARM, _COLD = 25.0, 12.0, 0.5  # mm, at which it begins, anew or from the best layout, and ends
 _MOST_KINDS = 8  # a chain's table of states grows with their square
 _REACH, _ROUNDS, _GAIN = 6.0, 12, 0.3  # of compaction
 _POOL = 8  # least-overlap layouts kept at one length
@@ -54,7 +60,7 @@ class StripSearch:
         self.part = np.asarray(part, np.int64)
         self.choice, self.chance = np.random.default_rng(seed), chance_from(seed)
         self.best: Strip | None = start
-        self.work = 0.0
+        self.work = self._sequence_work = 0.0
         self._share, self._less = 0.004, 3.0  # target savings: a share of the length for the whole, mm for a window
         self._goal: _Goal | None = None
         self._free = np.asarray(self.part < field.poses.moving, np.int64)
@@ -84,6 +90,10 @@ class StripSearch:
         yield
         if self.one_lane:
             yield from self._chains()
+        elif self.alike:
+            yield from self._stacks()
+        if self.two_lanes:
+            yield from self._sequence()
 
     @property
     def sure(self) -> Strip:
@@ -132,6 +142,51 @@ class StripSearch:
             if k % 4 == 3:
                 yield
 
+    @property
+    def alike(self) -> bool:
+        """Whether there are several blanks of a single template."""
+        return bool(self.all_free and self.count >= _FEWEST_STACKED and (self.part == self.part[0]).all())
+
+    @property
+    def two_lanes(self) -> bool:
+        """Whether the bar takes two blanks side by side but not three."""
+        lowest = self.field.poses.height[self.field.tables.first[self.part]].min()
+        return bool(self.all_free and self.count > 2 and 2 * lowest <= self.width < 3 * lowest)
+
+    def _sequence(self) -> Iterator[None]:
+        """Anneal a sequence, new or that of the best layout, and keep it when it is shorter after compaction."""
+        tables, poses, part, n = self.field.tables, self.field.poses, self.part, self.count
+        began, top, again = self.work, self.field.room([(_ENDLESS, self.width)]).height[:, 0], self.choice.random() < _AGAIN
+        if again:
+            pose = self.sure.pose.copy()
+            order, up = np.argsort(self.sure.x, kind="stable"), (self.sure.y > top[pose] / 2).astype(np.int64)
+        else:
+            pose = self._any_poses(top)
+            order, up = self.choice.permutation(n), self.choice.integers(0, 2, n)
+        places = Places(pose, np.zeros(n, np.int64), np.zeros(n, np.int64), np.zeros(n))
+        hot = _WARM if again else _HOT
+        anneal_sequence(tables, top, poses.right, part, order, up, places, _SEQUENCE_TRIES, hot, _COLD, self.chance)
+        self.work += work.LAY * _SEQUENCE_TRIES * n
+        yield
+        self.compact(self.strip(places.pose, self.field.along(places.x), places.y))
+        self._sequence_work += self.work - began
+        yield
+
+    def _any_poses(self, top: Floats) -> Ints:
+        """A random pose of each blank in which it fits the bar's width."""
+        tables, poses = self.field.tables, np.zeros(self.count, np.int64)
+        for p in np.unique(self.part):
+            fitting = np.arange(tables.first[p], tables.last[p])
+            blanks = np.flatnonzero(self.part == p)
+            poses[blanks] = self.choice.choice(fitting[top[fitting] >= 0.0], len(blanks))
+        return poses
+
+    def _stacks(self) -> Iterator[None]:
+        for strip in stacked(self.field, int(self.part[0]), self.count, self.width)[:_STACKS]:
+            self.work += work.STACK / _STACKS
+            self.compact(strip)
+            yield
+
     def _chains(self) -> Iterator[None]:
         kinds = np.array(sorted(set(self.part.tolist())), np.int64)
         chain_lane = lane(self.field.poses, self.field.shapes, kinds, self.field.tables.last, self.width)
@@ -149,6 +204,9 @@ class StripSearch:
     def improve(self) -> Iterator[None]:
         """Try once for a shorter layout: in a window of it, or as a whole."""
         self.work += work.GO
+        if self.two_lanes and self._sequence_work < _SEQUENCE_SHARE * self.work:
+            yield from self._sequence()
+            return
         share = 0.0 if self.count < 14 or not self.all_free else 0.5 if self.count < 24 else 0.75
         if self.choice.random() < share:
             if self._window(self._less):

@@ -16,6 +16,7 @@ from workbook.nesting.engine.kernel import chance_from
 from workbook.nesting.engine.lines import closest_join
 from workbook.nesting.engine.overlaps import Places, Room
 from workbook.nesting.engine.separation import separate
+from workbook.nesting.engine.sequence import anneal_sequence
 from workbook.nesting.model import NestingJob, Part, Stock
 
 HALVES = ("separation", "the rest")
@@ -36,12 +37,13 @@ def compile_all() -> None:
 
 
 def _separation() -> None:
-    """Run the search on tables of one body, built directly so that nothing else needs compiling."""
+    """Run the search and a sequence on tables of one body, built directly so that nothing else needs compiling."""
     one, zero, none = np.ones(1, np.int64), np.zeros(1, np.int64), np.zeros((1, 2), np.float32)
     tables = ClashTables(zero, one, np.array([0, 1]), zero, one, np.zeros((1, 1), np.int64), none, none, none, 1.0)
     places = Places(zero.copy(), zero.copy(), zero.copy(), np.zeros(1))
     room = Room(np.zeros((1, 1), np.int64), np.zeros((1, 1)))
     separate(tables, room, zero, one, places, np.ones((1, 1)), 1, places.copy(), chance_from(0))
+    anneal_sequence(tables, np.zeros(1), np.ones(1), zero, zero.copy(), zero.copy(), places, 0, 2.0, 1.0, chance_from(0))
 
 
 def _the_rest() -> None:
