@@ -65,3 +65,21 @@ def test_what_has_no_time_ends_with_its_first_layout(monkeypatch, clock, demo, l
 def test_steps_know_no_time(monkeypatch, clock, demo, laid_demo):
     steps, _, laid = searched(monkeypatch, clock, demo, laid_demo, 0.1, 3.0, 9.0, steps=7)
     assert (steps, laid.seconds) == (7, None)
+
+
+@pytest.mark.parametrize(("read", "on_two"), [(1.0, True), (4.6, False)])
+def test_the_worker_helps_where_there_is_time(monkeypatch, clock, demo, laid_demo, read, on_two):
+    """It was started with the command; after a job that took long to read it would help no more."""
+    worker, asked = object(), []
+
+    def search(nesting, seed, stop, *with_it, **_named):
+        asked.append(with_it)
+        yield Progress(1, laid_demo.layout)
+
+    monkeypatch.setattr(lay_out, "search", search)
+    monkeypatch.setattr(lay_out, "search_on_two", search)
+    monkeypatch.setattr(lay_out._LayOut, "_for_files", lambda self, first: 0.1)
+    options = Namespace(began=clock.now, seconds=5.0, steps=None, seed=0, quiet=True, paper="letter")
+    clock.now += read
+    lay_out._LayOut(demo, start(demo), options, 1.0, worker).laid()
+    assert asked == [(worker,) if on_two else ()]

@@ -2,6 +2,7 @@
 
 import os
 import signal
+from decimal import Decimal
 from itertools import islice
 from multiprocessing import active_children
 
@@ -12,7 +13,7 @@ from workbook.nesting.aims import aims
 from workbook.nesting.verify import faults
 from workbook.tasks import compiling, pair
 from workbook.tasks.keeping import places_on
-from workbook.tasks.pair import Best, search_on_two
+from workbook.tasks.pair import Best, partner, search_on_two
 from workbook.tasks.worker import Answer, Better, Errand, SearchOrder, start_worker
 
 
@@ -92,6 +93,26 @@ def test_two_search_together_and_leave_no_process_behind(nesting):
     scores = [aims(nesting, progress.best) for progress in found]
     assert scores == sorted(scores, reverse=True)
     assert len(active_children()) == before
+
+
+def test_a_partner_started_before_helps_and_ends_with_its_context(nesting):
+    before = len(active_children())
+    with partner() as worker:
+        assert len(active_children()) == before + 1
+        found = list(search_on_two(nesting, 0, lambda step: step >= 60, worker))
+        assert len(active_children()) == before + 1  # it is the caller's
+    assert faults(nesting, found[-1].best) == []
+    assert len(active_children()) == before
+
+
+def test_no_bound_is_worked_out_where_none_is_wanted(nesting):
+    process, pipe = start_worker()
+    try:
+        pipe.send(SearchOrder(1, nesting, 0, bounded=False))
+        assert {pipe.recv().bound for _ in range(3)} == {(Decimal(0), "")}
+    finally:
+        pipe.close()
+        process.join(5)
 
 
 def test_a_partner_that_dies_is_done_without(nesting, monkeypatch):

@@ -21,6 +21,7 @@ from workbook.nesting.model import NestingJob, Progress
 from workbook.sheets.bar import BarPlan
 from workbook.shop.serials import serials
 from workbook.system.names import shown
+from workbook.system.pipes import Connection
 from workbook.system.processes import cores
 from workbook.tasks import compiling
 from workbook.tasks.beside import PdfBeside
@@ -29,7 +30,7 @@ from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
 from workbook.tasks.keeping import keeping, kept_from
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import refuse_foreign, write_outputs
-from workbook.tasks.pair import search_on_two
+from workbook.tasks.pair import partner, search_on_two
 from workbook.tasks.searching import search
 from workbook.tasks.sheets import bar_plan, bars_planned, run_of, today
 from workbook.texts import _
@@ -38,7 +39,7 @@ DONE, RAN_OUT = 0, 3
 _PDF, _OTHERS = "bars", ("layout", "bars-drawing", "costs", "buy")  # what is written
 _FILES = tuple(EXPORTS[key].file for key in ("layout", _PDF, *_OTHERS[1:]))
 _GRACE = 0.2  # s after the time asked for, by which all must be written
-_WORTH_TWO = 3.0  # s of search: a second process takes more than one to start
+_WORTH_TWO, _WORTH_SENDING = 3.0, 1.0  # s asked for, and s of search left once the job is read
 _TABLES = 1500  # blanks times kinds of bars that add a second to the start of a second process
 _SAMPLE, _MORE = 2, 1.3  # bars drawn to measure; the others take longer than their share
 _MANY, _BESIDE = 150, 0.55  # blanks from which another process makes the PDF; the share of the files' time then left
@@ -49,6 +50,16 @@ _FOR_BOUND = 0.1  # share of the time for the longest piece of work on the bound
 
 def lay_out(options: argparse.Namespace) -> int:
     """Verify, nest, and write the layout, its sheets, its drawing and its costs."""
+    with partner() if _on_two(options) else nullcontext() as worker:  # it makes ready while the job is read
+        return _lay_out(options, worker)
+
+
+def _on_two(options: argparse.Namespace) -> bool:
+    """Whether there may be time for a search in two processes, and all is there for it."""
+    return not options.steps and options.seconds >= _WORTH_TWO and cores() > 1 and compiling.possible() and compiling.ready()
+
+
+def _lay_out(options: argparse.Namespace, worker: Connection | None) -> int:
     model = load_job(options.job, meanwhile=_bring_search)
     refuse_foreign(options.out, _FILES, force=options.force)
     nesting = start(model)
@@ -56,7 +67,7 @@ def lay_out(options: argparse.Namespace) -> int:
         nesting = keeping(nesting, *kept_from(nesting, read_layout(options.keep), options.keep_blanks))
     many = blanks_of(nesting) >= _MANY and cores() > 1
     with PdfBeside(run_of(model.job, options.paper, today(model.job.region))) if many else nullcontext() as beside:
-        laid = _LayOut(model, nesting, options, _BESIDE if many else 1.0).laid()
+        laid = _LayOut(model, nesting, options, _BESIDE if many else 1.0, worker).laid()
         plans, files = layout_files(laid, options.paper, beside)
     write_outputs(options.out, files, force=options.force)
     if not options.quiet:
@@ -86,8 +97,11 @@ def blanks_of(nesting: NestingJob) -> int:
 class _LayOut:
     """One search, for its seconds or its steps."""
 
-    def __init__(self, model: Model, nesting: NestingJob, options: argparse.Namespace, share: float) -> None:
-        """`share`: of the time for the files, what is left if another process makes one of them."""
+    def __init__(
+        self, model: Model, nesting: NestingJob, options: argparse.Namespace, share: float, worker: Connection | None = None
+    ) -> None:
+        """`share`: of the time for the files, what is left if another process makes one of them. `worker`: it may help."""
+        self._worker = worker
         self._loaded, self._nesting, self._options, self._files = model, nesting, options, share
         self._until = options.began + options.seconds + _GRACE  # less what the files take, once that is known
         self._step_began, self._step = time.monotonic(), 0.0
@@ -120,10 +134,9 @@ class _LayOut:
         options, nesting = self._options, self._nesting
         remaining = self._until - time.monotonic()
         size = blanks_of(nesting) * len(nesting.stock)
-        on_two = remaining >= _WORTH_TWO + size / _TABLES and cores() > 1 and compiling.possible() and compiling.ready()
-        if options.steps or not on_two:
+        if self._worker is None or remaining < _WORTH_SENDING + size / _TABLES:
             return search(nesting, options.seed, self._stop, repeatable=bool(options.steps))
-        return search_on_two(nesting, options.seed, self._stop)
+        return search_on_two(nesting, options.seed, self._stop, self._worker)
 
     def _stop(self, step: int) -> bool:
         """Whether the time is over, or would be with another step as long as the last long one."""

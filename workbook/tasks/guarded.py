@@ -68,10 +68,13 @@ def guarded(read: Callable[_Taken, _Made], *taken: _Taken.args, **named: _Taken.
     return result
 
 
-def guarded_all(read: Callable[..., _Made], calls: Sequence[tuple[Any, ...]]) -> list[_Made | JobError]:
-    """The same for several calls, with one process for each core; a JobError takes the place of the result of a failed call."""
+def guarded_all(read: Callable[..., _Made], calls: Sequence[tuple[Any, ...]], worth: int | None = None) -> list[_Made | JobError]:
+    """The same for several calls; a JobError takes the place of the result of a failed call.
+
+    With one process for each core, or for so many as are `worth` their start.
+    """
     numbered, results = list(enumerate(calls)), dict[int, _Made | JobError]()
-    most = min(cores(), len(numbered))
+    most = min(cores(), len(numbered), len(numbered) if worth is None else worth)
     readers = [_ReaderProcess(read, numbered[k::most]) for k in range(most)]
     try:
         while readers:

@@ -10,6 +10,8 @@ from workbook.system.names import shown
 from workbook.tasks.guarded import guarded_all
 from workbook.template.drawn import DrawnTemplate, assemble
 
+_A_PROCESS = 1_000_000  # bytes of drawings, which take as long to read as another process takes to start
+
 
 def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
     """The outline in a DXF or SVG; its name and thickness must still be set.
@@ -32,9 +34,18 @@ def read_outlines(
     thread = Thread(target=meanwhile or (lambda: None))
     thread.start()
     try:
-        return guarded_all(_outline, [(folder / name, unit) for name, unit in wanted])
+        files = [(folder / name, unit) for name, unit in wanted]
+        return guarded_all(_outline, files, worth=1 + sum(_size(file) for file, _unused in files) // _A_PROCESS)
     finally:
         thread.join()
+
+
+def _size(file: Path) -> int:
+    """The bytes of a file; 0 if it cannot be read, which its reader will say."""
+    try:
+        return file.stat().st_size
+    except OSError:
+        return 0
 
 
 def _outline(file: Path, unit: str | None) -> DrawnTemplate:

@@ -1,7 +1,8 @@
 """One search on two cores: two searches with different seeds that share the layouts they find."""
 
 from collections.abc import Generator, Iterator
-from contextlib import suppress
+from contextlib import contextmanager, nullcontext, suppress
+from multiprocessing.process import BaseProcess
 
 from workbook.nesting.aims import Score, aims
 from workbook.nesting.model import Layout, NestingJob, Progress
@@ -32,13 +33,31 @@ class Best:
         return True
 
 
-def search_on_two(nesting: NestingJob, seed: int, stop: Stop) -> Iterator[Progress]:
-    """Progress as `search` yields it, helped by a worker on another core while that lives; results are not repeatable."""
+@contextmanager
+def partner() -> Iterator[Connection]:
+    """A worker's pipe; the worker makes ready at once, and ends with the context."""
     process, pipe = start_worker()
+    try:
+        yield pipe
+    finally:
+        _end(process, pipe)
+
+
+def _end(process: BaseProcess, pipe: Connection) -> None:
+    pipe.close()
+    process.terminate()
+    process.join(1)
+
+
+def search_on_two(nesting: NestingJob, seed: int, stop: Stop, worker: Connection | None = None) -> Iterator[Progress]:
+    """Progress as `search` yields it, helped by a worker on another core while that lives; results are not repeatable.
+
+    `worker`: the pipe of one that was started before.
+    """
     best = Best(nesting)
     steps = search(nesting, seed, stop)
-    try:
-        _send(pipe, SearchOrder(1, nesting, seed + APART))
+    with partner() if worker is None else nullcontext(worker) as pipe:
+        _send(pipe, SearchOrder(1, nesting, seed + APART, bounded=False))
         progress = next(steps, None)
         while progress is not None:
             if best.take(progress.best):
@@ -48,10 +67,6 @@ def search_on_two(nesting: NestingJob, seed: int, stop: Stop) -> Iterator[Progre
             assert best.layout is not None
             yield replace(progress, best=best.layout, improved=progress.improved or better is not None)
             progress = _next(steps, better)
-    finally:
-        pipe.close()
-        process.terminate()
-        process.join(1)
 
 
 def _next(steps: Generator[Progress, Layout | None, None], better: Layout | None) -> Progress | None:

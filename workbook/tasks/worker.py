@@ -30,6 +30,7 @@ class SearchOrder(Struct, frozen=True):
     number: int
     nesting: NestingJob
     seed: int
+    bounded: bool = True  # whether a bound is wanted with it
 
 
 class Better(Struct, frozen=True):
@@ -110,7 +111,7 @@ def _search(pipe: Connection, order: SearchOrder) -> SearchOrder | Errand | None
         bounding, last_bound = Bounding(order.nesting, _FOR_BOUND), (Decimal(0), "")
         while True:
             progress = steps.send(better)
-            better, bound = None, bounding.of(progress.best)
+            better, bound = None, bounding.of(progress.best) if order.bounded else last_bound
             if progress.improved or progress.done or bound != last_bound or progress.step % _QUIET_STEPS == 0:
                 pipe.send(Report(order.number, progress, bound))
                 last_bound = bound
