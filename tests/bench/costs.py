@@ -1,6 +1,7 @@
 """What the search pays in bars for six orders, beside what an earlier experiment of this project paid.
 
-`python tests/bench/costs.py --seconds 5,20 --core 0`; with `--plain`, the plain search's prices beside the compiled one's.
+`python tests/bench/costs.py --seconds 5,20 --core 0`; with `--plain`, the plain search's prices beside the compiled one's;
+with `--newer PYTHON` also a general packer's that knows costs of bars (second_packer.py), in the same seconds.
 Outlines and orders (cost_orders.json) were made for that experiment from smooth
 curves, as were the bars' prices; its costs at 5 s were measured with it on one core of a machine like ours.
 Every layout is verified.
@@ -15,6 +16,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import numpy as np
+from second_packer import environment, packed  # beside this file
 
 from workbook.nesting.model import NestingJob, Part, Stock
 from workbook.nesting.search import layouts, plain_layouts
@@ -63,7 +65,20 @@ def costs(order: str, times: list[float], seed: int, *, plain: bool = False) -> 
             return
 
 
-def table(times: list[float], seed: int) -> Iterator[str]:
+def packers_cost(order: str, seconds: float, interpreter: str) -> float:
+    """What the packer's bars cost; infinite where it does not lay all blanks out."""
+    from nesting import grown_outlines  # beside this file; it imports a packer
+
+    asked = job(order)
+    inside = SEPARATION - 2 * EDGE
+    bars = [(bar.length + inside, bar.width + inside, float(bar.price), COUNT) for bar in asked.stock]
+    given = {"parts": grown_outlines(asked), "bars": bars, "strip": False, "seconds": seconds}
+    used = packed(interpreter, given)
+    whole = sum(len(items) for _, items in used) == sum(part.quantity for part in asked.parts)
+    return sum(bars[kind][2] for kind, _ in used) if whole else float("inf")
+
+
+def table(times: list[float], seed: int, interpreter: str | None = None) -> Iterator[str]:
     """A line an order and time."""
     from workbook.nesting.engine.warm import compile_all
 
@@ -71,7 +86,8 @@ def table(times: list[float], seed: int) -> Iterator[str]:
     for order, theirs in EXPERIMENT.items():
         for seconds, cost, first, sound in costs(order, times, seed):
             head = f"{order:>4} blanks {seconds:4g} s  cost {cost:6.1f}  experiment at 5 s {theirs:6.1f}"
-            yield f"{head}  first in {first:.2f} s{'' if sound else '  NOT SOUND'}"
+            packer = f"  packer {packers_cost(order, seconds, interpreter):6.1f}" if interpreter else ""
+            yield f"{head}{packer}  first in {first:.2f} s{'' if sound else '  NOT SOUND'}"
 
 
 def beside(times: list[float], seed: int) -> Iterator[str]:
@@ -93,10 +109,13 @@ def main() -> None:
     options.add_argument("--seed", type=int, default=0)
     options.add_argument("--core", type=int, default=0)
     options.add_argument("--plain", action="store_true")
+    options.add_argument("--newer", metavar="PYTHON")
     given = options.parse_args()
     if hasattr(os, "sched_setaffinity"):
         os.sched_setaffinity(0, {given.core})
-    for line in (beside if given.plain else table)([float(s) for s in given.seconds.split(",")], given.seed):
+    times = [float(s) for s in given.seconds.split(",")]
+    interpreter = environment(given.newer) if given.newer else None
+    for line in beside(times, given.seed) if given.plain else table(times, given.seed, interpreter):
         print(line, flush=True)
 
 

@@ -1,8 +1,9 @@
-"""The nesting search beside a general strip packer (spyrrow) and beside bounding boxes, on the program's own families.
+"""The nesting search beside two general packers (spyrrow, packingsolver) and beside bounding boxes, on the program's families.
 
-`python tests/bench/nesting.py` prints, for each order, how long a strip of the bar's width the search needs over what the
-packer needs in the same seconds on the same core; then the geometric means and the worst case; then what several bars cost
-(costs.py). Every layout is verified.
+`python tests/bench/nesting.py --newer PYTHON` prints, for each order, how long a strip of the bar's width the search needs over
+what the better of the packers needs in the same seconds on the same core; then the geometric means and the worst case; then
+what several bars cost (costs.py). Every layout is verified. PYTHON: an interpreter of 3.12 or newer, for the second packer
+(second_packer.py); without it only the first is run.
 `--seconds 1,5,15 --seeds 5 --orders two-1,many-2 --core 0`.
 """
 
@@ -21,6 +22,9 @@ from functools import cache
 
 import numpy as np
 import shapely
+from second_packer import environment, packed  # beside this file
+from shapely.geometry import Polygon
+from shapely.geometry.polygon import orient
 
 from workbook.formats.family import family
 from workbook.formats.tables import facts
@@ -90,10 +94,9 @@ def packer(order: str, seconds: float, seed: int) -> Run:
     import spyrrow
 
     asked = job(order)
-    grown_parts = [simplified(grown(of_points(p.outline), SEPARATION / 2 + PAD + 0.02), 0.02) for p in asked.parts]
     items = [
-        spyrrow.Item(str(i), list(g.exterior.coords)[:-1], demand=p.quantity, allowed_orientations=[0.0, 180.0])
-        for i, (p, g) in enumerate(zip(asked.parts, grown_parts, strict=True))
+        spyrrow.Item(str(i), [tuple(point) for point in ring], demand=count, allowed_orientations=[0.0, 180.0])
+        for i, (ring, count) in enumerate(grown_outlines(asked))
     ]
     height = asked.stock[0].width - 2 * EDGE + SEPARATION
     config = spyrrow.StripPackingConfig(
@@ -108,12 +111,41 @@ def packer(order: str, seconds: float, seed: int) -> Run:
         for item in placed
     ]
     bounds = np.array([s.bounds for s in shapes])
-    tree = shapely.STRtree(shapes)
-    first, second = tree.query(shapes, predicate="dwithin", distance=SEPARATION - 1e-3)
-    return Run(
-        float(bounds[:, 2].max() - bounds[:, 0].min()),
-        len(placed) == sum(p.quantity for p in asked.parts) and bool((first == second).all()),
-    )
+    whole = len(placed) == sum(p.quantity for p in asked.parts)
+    return Run(float(bounds[:, 2].max() - bounds[:, 0].min()), whole and apart_enough(shapes, SEPARATION))
+
+
+def grown_outlines(asked: NestingJob) -> list[tuple[list[list[float]], int]]:
+    """Each part's outline as both packers get it, anticlockwise, and the number wanted."""
+    shapes = [simplified(grown(of_points(p.outline), asked.separation / 2 + PAD + 0.02), 0.02) for p in asked.parts]
+    rings = [np.asarray(orient(shape).exterior.coords)[:-1].tolist() for shape in shapes]
+    return [(ring, part.quantity) for ring, part in zip(rings, asked.parts, strict=True)]
+
+
+def at(part: Part, x: float, y: float, degrees: float, *, mirrored: bool) -> Polygon:
+    """A part's outline where the second packer puts it: mirrored first, then turned, then moved."""
+    turn = math.radians(degrees)
+    points = part.outline * ([-1.0, 1.0] if mirrored else [1.0, 1.0])
+    return of_points(points @ [[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]] + [x, y])
+
+
+def apart_enough(shapes: list[Polygon], separation: float) -> bool:
+    """Whether no two outlines are nearer to each other than that."""
+    first, second = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=separation - 1e-3)
+    return bool((first == second).all())
+
+
+def second(order: str, seconds: float, interpreter: str) -> Run:
+    """The second general packer, with the same growth of outlines, also mirrored; it knows no seed."""
+    asked = job(order)
+    height = asked.stock[0].width - 2 * EDGE + SEPARATION
+    bars = [(asked.stock[0].length, height, 1.0, 1)]
+    given = {"parts": grown_outlines(asked), "bars": bars, "strip": True, "seconds": seconds}
+    ((_, items),) = packed(interpreter, given)
+    shapes = [at(asked.parts[part], x, y, angle, mirrored=mirrored) for part, x, y, angle, mirrored in items]
+    bounds = np.array([shape.bounds for shape in shapes])
+    whole = len(items) == sum(p.quantity for p in asked.parts) and float(np.ptp(bounds[:, [1, 3]])) <= height
+    return Run(float(np.ptp(bounds[:, [0, 2]])), whole and apart_enough(shapes, SEPARATION))
 
 
 def boxes(order: str) -> float:
@@ -155,17 +187,27 @@ def mean(values: list[float]) -> float:
     return math.exp(sum(map(math.log, values)) / len(values))
 
 
-def table(orders: list[str], seconds: float, seeds: int, core: int) -> Iterator[str]:
+def better(order: str, seconds: float, seed: int, core: int, seconds_packer: Run | None) -> tuple[Run, bool]:
+    """The better of the packers, and whether that is the second."""
+    first = apart("packer", order, seconds, seed, core)
+    if seconds_packer is None or not seconds_packer.sound or seconds_packer.length >= first.length:
+        return first, False
+    return seconds_packer, True
+
+
+def table(orders: list[str], seconds: float, seeds: int, core: int, interpreter: str | None) -> Iterator[str]:
     """Lines of the comparison at one time."""
     ratios: dict[str, list[float]] = {}
     for order in orders:
-        pairs = [(apart("ours", order, seconds, s, core), apart("packer", order, seconds, s, core)) for s in range(seeds)]
-        ratios[order] = [a.length / b.length for a, b in pairs]
-        unsound = sum(not a.sound for a, _ in pairs), sum(not b.sound for _, b in pairs)
-        box = mean([a.length / boxes(order) for a, _ in pairs])
+        other = second(order, seconds, interpreter) if interpreter else None
+        pairs = [(apart("ours", order, seconds, s, core), *better(order, seconds, s, core, other)) for s in range(seeds)]
+        ratios[order] = [a.length / b.length for a, b, _ in pairs]
+        unsound = sum(not a.sound for a, *_ in pairs), sum(not b.sound for _, b, _ in pairs)
+        box = mean([a.length / boxes(order) for a, *_ in pairs])
+        seconds_best = f"  second packer better {sum(by for *_, by in pairs)}" if other else ""
         yield (
             f"{order:8} {seconds:4g} s  {line_of(ratios[order])}  best {min(ratios[order]):.4f}"
-            f"  over boxes {box:.3f}  unsound {unsound[0]} and {unsound[1]} of {seeds}"
+            f"  over boxes {box:.3f}  unsound {unsound[0]} and {unsound[1]} of {seeds}{seconds_best}"
         )
     for lanes in ("one", "two", "many"):
         own = [value for order, values in ratios.items() if order.startswith(lanes) for value in values]
@@ -186,6 +228,7 @@ def main() -> None:
     options.add_argument("--seeds", type=int, default=5)
     options.add_argument("--orders", default=",".join(ORDERS))
     options.add_argument("--core", type=int, default=0)
+    options.add_argument("--newer", metavar="PYTHON")
     options.add_argument("--one", nargs=4, help=argparse.SUPPRESS)
     given = options.parse_args()
     if hasattr(os, "sched_setaffinity"):
@@ -194,13 +237,14 @@ def main() -> None:
         what, order, seconds, seed = given.one
         one(what, order, float(seconds), int(seed))
         return
+    interpreter = environment(given.newer) if given.newer else None
     for seconds in given.seconds.split(","):
-        for line in table(given.orders.split(","), float(seconds), given.seeds, given.core):
+        for line in table(given.orders.split(","), float(seconds), given.seeds, given.core, interpreter):
             print(line, flush=True)
     if given.orders == ",".join(ORDERS):
         from costs import table as costs  # beside this file
 
-        for line in costs([5.0, 20.0], 0):
+        for line in costs([5.0, 20.0], 0, interpreter):
             print(line, flush=True)
 
 
