@@ -1,14 +1,16 @@
 """Blanks moved by hand: what is said of them is what the verification of layouts says, and moved clear they are clear."""
 
-from math import pi
+from decimal import Decimal
+from math import cos, hypot, pi, sin, sqrt
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.geometry.polygon import of_points
 from workbook.nesting.by_hand import bed, by_steps, clashing, flipped, put, turned
-from workbook.nesting.model import BarUse, written
+from workbook.nesting.model import BarUse, NestingJob, Part, Piece, Stock, written
 from workbook.nesting.verify import faults
 from workbook.structs import replace
 
@@ -33,7 +35,7 @@ def test_a_moved_blank_clashes_exactly_where_the_verification_finds_a_fault(laid
 
 
 @given(st.data(), st.floats(-25, 25), st.floats(-12, 12))
-def test_a_blank_moved_clear_goes_straight_to_where_it_may_lie(laid_demo, data, dx, dy):
+def test_a_blank_moved_clear_goes_the_shortest_way_to_where_it_may_lie(laid_demo, data, dx, dy):
     bar, index = data.draw(st.sampled_from(spots(laid_demo)))
     use, job = laid_demo.layout.bars[bar], laid_demo.nesting
     piece = by_steps(use.pieces[index], dx, dy, 0.1)
@@ -42,10 +44,26 @@ def test_a_blank_moved_clear_goes_straight_to_where_it_may_lie(laid_demo, data, 
     if found is None:
         return
     assert over.standing(found).clear
-    moved = max(abs(found.x - piece.x), abs(found.y - piece.y))
-    assert min(abs(found.x - piece.x), abs(found.y - piece.y)) < 1e-9, "straight along or across"
+    moved = hypot(found.x - piece.x, found.y - piece.y)
+    for step in range(min(int(moved), 40)):
+        for way in (0.0, pi / 2, pi, -pi / 2):
+            shorter = replace(piece, x=piece.x + step * round(cos(way)), y=piece.y + step * round(sin(way)))
+            assert not over.standing(shorter).clear, "a shorter move would have been enough"
     if over.standing(piece).clear:
         assert moved < 1e-9
+
+
+def test_wedges_part_at_a_right_angle_to_their_slopes():
+    """Two right-angled triangles lie slope against slope, too near by 6 mm measured across the slope: 45 degrees is shortest."""
+    wedge = np.array([(0.0, 0.0), (40.0, 0.0), (0.0, 40.0)])
+    part = Part(name="wedge", steel="s", outline=wedge, quantity=2)
+    bar = Stock(name="bar", width=200.0, length=200.0, price=Decimal(1), count=1, source="rack")
+    job = NestingJob(parts=(part,), stock=(bar,), suits=frozenset({(0, 0)}), separation=2.0, bar_end=1.0, bar_edge=1.0)
+    still = Piece(0, 60.0, 60.0, 0.0, mirrored=False)
+    apart = 20.0 * sqrt(2) * 2 + 2.0 - 6.0  # from one right angle to the other, along the line between them
+    other = Piece(0, 60.0 + apart / sqrt(2), 60.0 + apart / sqrt(2), pi, mirrored=False)
+    found = bed(job, BarUse(0, (still, other)), 1).clear_of(other)
+    assert (found.x - other.x, found.y - other.y) == pytest.approx((6 / sqrt(2), 6 / sqrt(2)), abs=0.001)
 
 
 @given(st.data())

@@ -1,10 +1,11 @@
 """Blanks moved by hand: how one lies on a bar, what it is too near to, and the shortest move clear of it. Millimetres."""
 
-from collections.abc import Callable
-from math import inf, pi
+from collections.abc import Sequence
+from math import cos, inf, pi, sin
 
 from msgspec import Struct
 
+from workbook.geometry.clearance import Surroundings
 from workbook.geometry.polygon import Polygon, closest_pair, gaps, moved_by, overlap
 from workbook.nesting.fits import ALLOWED, on_edges
 from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, written
@@ -16,8 +17,9 @@ _STEPS = (*range(40), *range(40, 1200, 4))  # mm a blank is moved to come clear,
 _HALVINGS = 16
 _GRAIN = 10.0**-DECIMALS
 _WAYS = ((0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0))
-
-Free = Callable[[Polygon], bool]
+_ROUND = 16  # directions of which the four above are part
+_SLANTED = tuple((cos(2 * pi * k / _ROUND), sin(2 * pi * k / _ROUND)) for k in range(_ROUND) if k % (_ROUND // 4))
+_SLANTED_REACH = 60.0  # mm a blank is moved in those
 
 
 class StandingBlank(Struct, frozen=True):
@@ -63,19 +65,49 @@ class Bed(Struct, frozen=True, eq=False):
         return StandingBlank(self.places[at], gap, edge, room, max(lack, short, 0.0), by_neighbour=lack >= short)
 
     def clear_of(self, piece: Piece) -> Piece | None:
-        """The blank after the shortest straight move, along or across the bar, to where it may lie; None without one near."""
-        blank, far, best = outline(self.job, piece), inf, None
-        for dx, dy in _WAYS:
-            shift = _until(blank, (dx, dy), lambda shape: self._free(piece, shape), min(far, self._room(blank, (dx, dy))))
-            if shift is not None and shift < far:
-                moved = (self._written(piece, dx * by, dy * by) for by in (shift, shift + _GRAIN, shift - _GRAIN))
-                clear = next((candidate for candidate in moved if self.standing(candidate).clear), None)
-                far, best = (shift, clear) if clear else (far, best)
+        """The blank after the shortest straight move to where it may lie; None without one near."""
+        around = Surroundings(self.others, self.job.separation - ALLOWED)
+        far, best = self._nearest(around, piece, _WAYS, inf)
         for edge in self._at_edges(piece):  # the steps miss a place hardly wider than the blank
             distance = abs(edge.x - piece.x) + abs(edge.y - piece.y)
-            if distance < far and self.standing(edge).clear:
+            if distance < far and self._free(around, edge, outline(self.job, edge)):
                 far, best = distance, edge
-        return best
+        _unused, slanted = self._nearest(around, piece, _SLANTED, min(far, _SLANTED_REACH))
+        return slanted or best
+
+    def _nearest(
+        self, around: Surroundings, piece: Piece, ways: Sequence[tuple[float, float]], far: float
+    ) -> tuple[float, Piece | None]:
+        """How long the shortest move in some directions is to where the blank may lie, if below `far`, and the blank there."""
+        blank, best = outline(self.job, piece), None
+        for dx, dy in ways:
+            shift = self._until(around, piece, blank, (dx, dy), min(far, self._room(blank, (dx, dy))))
+            if shift is not None and shift < far:
+                moved = (self._written(piece, dx * by, dy * by) for by in (shift, shift + _GRAIN, shift - _GRAIN))
+                clear = next((each for each in moved if self._free(around, each, outline(self.job, each))), None)
+                far, best = (shift, clear) if clear else (far, best)
+        return far, best
+
+    def _until(
+        self, around: Surroundings, piece: Piece, blank: Polygon, direction: tuple[float, float], reach: float
+    ) -> float | None:
+        """How far to move a blank in a direction until it is free, to 0.0001 mm; None when that is not within reach."""
+
+        def free(step: float) -> bool:
+            return self._free(around, piece, moved_by(blank, direction[0] * step, direction[1] * step))
+
+        if free(0.0):
+            return 0.0
+        steps = [float(step) for step in _STEPS if step <= reach + 1]
+        clear = around.maybe_clear(blank, direction, steps)
+        first = next((k for k, may in enumerate(clear) if may and k > 0 and free(steps[k])), None)
+        if first is None:
+            return None
+        low, high = steps[first - 1], steps[first]
+        for _unused in range(_HALVINGS):
+            middle = (low + high) / 2
+            low, high = (low, middle) if free(middle) else (middle, high)
+        return high
 
     def _at_edges(self, piece: Piece) -> tuple[Piece, ...]:
         """The blank moved straight to exactly the required distance from each end and edge."""
@@ -93,8 +125,10 @@ class Bed(Struct, frozen=True, eq=False):
     def _room(self, shape: Polygon, direction: tuple[float, float]) -> float:
         """How far a shape can be moved in a direction before it leaves the bar, in mm."""
         bar, (x0, y0, x1, y1) = self.job.stock[self.stock], shape.bounds
-        ahead = {(0.0, 1.0): bar.width - y1, (0.0, -1.0): y0, (1.0, 0.0): bar.length - x1, (-1.0, 0.0): x0}[direction]
-        return max(ahead, 0.0)
+        dx, dy = direction
+        along = inf if dx == 0.0 else max(bar.length - x1 if dx > 0 else x0, 0.0) / abs(dx)
+        across = inf if dy == 0.0 else max(bar.width - y1 if dy > 0 else y0, 0.0) / abs(dy)
+        return min(along, across)
 
     def against(self, piece: Piece, reach: float) -> Piece:
         """Move the blank to exactly the required distance from the bar's edges and ends, where that is within `reach` mm."""
@@ -104,9 +138,8 @@ class Bed(Struct, frozen=True, eq=False):
         near_x, near_y = abs(x - piece.x) <= reach, abs(y - piece.y) <= reach
         return replace(piece, x=x if near_x else piece.x, y=y if near_y else piece.y)
 
-    def _free(self, piece: Piece, shape: Polygon) -> bool:
-        apart = self.job.separation - ALLOWED
-        return self._edge(piece, shape)[2] <= ALLOWED and min(gaps(shape, self.others), default=inf) >= apart
+    def _free(self, around: Surroundings, piece: Piece, shape: Polygon) -> bool:
+        return self._edge(piece, shape)[2] <= ALLOWED and around.clear(shape)
 
     def _trims(self, piece: Piece) -> tuple[float, float]:
         """How far its lower and its upper side may come inside the margin, in mm."""
@@ -141,23 +174,6 @@ def clashing(job: NestingJob, use: BarUse) -> frozenset[int]:
     alone = Bed(job, use.stock, (), ())
     over = (i for i, piece in enumerate(use.pieces) if not alone.standing(piece).clear)
     return frozenset(near).union(over)
-
-
-def _until(shape: Polygon, direction: tuple[float, float], free: Free, reach: float) -> float | None:
-    """How far to move a shape in a direction until it is free, to 0.0001 mm; None when that is not within reach."""
-    before, far = 0.0, None
-    for step in (float(step) for step in _STEPS if step <= reach + 1):
-        if free(moved_by(shape, direction[0] * step, direction[1] * step)):
-            far = step
-            break
-        before = step
-    if far is None or far == 0.0:
-        return far
-    low, high = before, far
-    for _unused in range(_HALVINGS):
-        middle = (low + high) / 2
-        low, high = (low, middle) if free(moved_by(shape, direction[0] * middle, direction[1] * middle)) else (middle, high)
-    return high
 
 
 def by_steps(piece: Piece, dx: float, dy: float, step: float) -> Piece:
