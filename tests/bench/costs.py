@@ -16,7 +16,6 @@ from decimal import Decimal
 from pathlib import Path
 
 import numpy as np
-from second_packer import environment, packed  # beside this file
 
 from workbook.nesting.model import NestingJob, Part, Stock
 from workbook.nesting.search import layouts, plain_layouts
@@ -67,7 +66,8 @@ def costs(order: str, times: list[float], seed: int, *, plain: bool = False) -> 
 
 def packers_cost(order: str, seconds: float, interpreter: str) -> float:
     """What the packer's bars cost; infinite where it does not lay all blanks out."""
-    from nesting import grown_outlines  # beside this file; it imports a packer
+    from nesting import grown_outlines  # beside this file, which tests import: these need a packer
+    from second_packer import packed
 
     asked = job(order)
     inside = SEPARATION - 2 * EDGE
@@ -114,7 +114,11 @@ def main() -> None:
     if hasattr(os, "sched_setaffinity"):
         os.sched_setaffinity(0, {given.core})
     times = [float(s) for s in given.seconds.split(",")]
-    interpreter = environment(given.newer) if given.newer else None
+    interpreter = None
+    if given.newer:
+        from second_packer import environment
+
+        interpreter = environment(given.newer)
     for line in beside(times, given.seed) if given.plain else table(times, given.seed, interpreter):
         print(line, flush=True)
 
