@@ -17,9 +17,10 @@ from workbook.formats.layout_in import read_layout
 from workbook.model.laying import Laid, finish, start
 from workbook.model.model import Model
 from workbook.model.results import SEARCH_WORDS
-from workbook.nesting.model import NestingJob, Progress
+from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
 from workbook.sheets.bar import BarPlan
 from workbook.shop.serials import serials
+from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.system.pipes import Connection
 from workbook.system.processes import cores
@@ -41,7 +42,8 @@ _FILES = tuple(EXPORTS[key].file for key in ("layout", _PDF, *_OTHERS[1:]))
 _GRACE = 0.2  # s after the time asked for, by which all must be written
 _WORTH_TWO, _WORTH_SENDING = 3.0, 1.0  # s asked for, and s of search left once the job is read
 _TABLES = 1500  # blanks times kinds of bars that add a second to the start of a second process
-_SAMPLE, _MORE = 2, 1.3  # bars drawn to measure; the others take longer than their share
+_SAMPLE, _SAMPLE_BLANKS = 2, 6  # bars drawn to measure, and blanks on each
+_PER_BAR, _MORE = 0.3, 1.3  # share of a sample's time that goes with bars, not with blanks; the others take longer
 _MANY, _BESIDE = 150, 0.55  # blanks from which another process makes the PDF; the share of the files' time then left
 _PER_BLANK = 0.008  # s that its files may take; measured where there is time to
 _LESS = 0.9  # factor by which a long step counts for less with each later step
@@ -160,18 +162,23 @@ class _LayOut:
         remaining = float(self._until - time.monotonic())
         if blanks_of(self._nesting) * _PER_BLANK >= remaining:
             return remaining
-        laid = finish(self._loaded, self._nesting, first, 0, (Decimal(0), "area"))
-        names, bars = serials(laid.nesting, laid.layout), laid.layout.bars
+        bars = first.best.bars
         if not bars:
             return 0.0
-        sample = range(min(_SAMPLE, len(bars)))
-        _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in sample[:1]], self._options.paper)
-        began = time.monotonic()
-        _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in sample], self._options.paper)
-        duration = time.monotonic() - began
-        share = sum(len(use.pieces) for use in bars) / max(1, sum(len(bars[i].pieces) for i in sample))
+        sample = [replace(use, pieces=use.pieces[:_SAMPLE_BLANKS]) for use in bars[:_SAMPLE]]
+        self._drawn(first, [replace(sample[0], pieces=sample[0].pieces[:1])])
+        duration = self._drawn(first, sample)
+        share = sum(len(use.pieces) for use in bars) / sum(len(use.pieces) for use in sample)
         self._step_began = time.monotonic()
-        return duration * share * _MORE * self._files
+        return duration * (_PER_BAR * len(bars) / len(sample) + (1 - _PER_BAR) * share) * _MORE * self._files
+
+    def _drawn(self, first: Progress, bars: Sequence[BarUse]) -> float:
+        """Draw these bars; returns the time it took, s."""
+        began = time.monotonic()
+        laid = finish(self._loaded, self._nesting, replace(first, best=Layout(tuple(bars))), 0, (Decimal(0), "area"))
+        names = serials(laid.nesting, laid.layout)
+        _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in range(len(bars))], self._options.paper)
+        return time.monotonic() - began
 
     def _tell(self, progress: Progress) -> None:
         """Say which search is running."""
