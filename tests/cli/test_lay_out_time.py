@@ -1,6 +1,7 @@
 """The time of `lay-out`, on a clock of the test's own: the search ends early enough for the files."""
 
 from argparse import Namespace
+from multiprocessing import Pipe
 
 import pytest
 
@@ -70,7 +71,8 @@ def test_steps_know_no_time(monkeypatch, clock, demo, laid_demo):
 @pytest.mark.parametrize(("read", "on_two"), [(1.0, True), (4.6, False)])
 def test_the_worker_helps_where_there_is_time(monkeypatch, clock, demo, laid_demo, read, on_two):
     """It was started with the command; after a job that took long to read it would help no more."""
-    worker, asked = object(), []
+    worker, theirs = Pipe()
+    asked = []
 
     def search(nesting, seed, stop, *with_it, **_named):
         asked.append(with_it)
@@ -83,3 +85,5 @@ def test_the_worker_helps_where_there_is_time(monkeypatch, clock, demo, laid_dem
     clock.now += read
     lay_out._LayOut(demo, start(demo), options, 1.0, worker).laid()
     assert asked == [(worker,) if on_two else ()]
+    assert worker.closed != on_two, "one that does not help ends"
+    theirs.close()

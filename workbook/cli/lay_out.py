@@ -137,6 +137,8 @@ class _LayOut:
         remaining = self._until - time.monotonic()
         size = blanks_of(nesting) * len(nesting.stock)
         if self._worker is None or remaining < _WORTH_SENDING + size / _TABLES:
+            if self._worker is not None:
+                self._worker.close()  # it ends, and leaves its core to the files
             return search(nesting, options.seed, self._stop, repeatable=bool(options.steps))
         return search_on_two(nesting, options.seed, self._stop, self._worker)
 
