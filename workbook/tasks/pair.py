@@ -2,7 +2,6 @@
 
 from collections.abc import Generator, Iterator
 from contextlib import contextmanager, nullcontext, suppress
-from multiprocessing.process import BaseProcess
 
 from workbook.nesting.aims import Score, aims
 from workbook.nesting.model import Layout, NestingJob, Progress
@@ -40,13 +39,9 @@ def partner() -> Iterator[Connection]:
     try:
         yield pipe
     finally:
-        _end(process, pipe)
-
-
-def _end(process: BaseProcess, pipe: Connection) -> None:
-    pipe.close()
-    process.terminate()
-    process.join(1)
+        pipe.close()
+        process.terminate()
+        process.join(1)
 
 
 def search_on_two(nesting: NestingJob, seed: int, stop: Stop, worker: Connection | None = None) -> Iterator[Progress]:

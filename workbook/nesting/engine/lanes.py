@@ -14,14 +14,15 @@ from workbook.nesting.engine.compaction import Strip
 from workbook.nesting.engine.field import PartTables
 from workbook.nesting.engine.intervals import TOUCH, ClashTables
 from workbook.nesting.engine.kernel import Floats, Ints
+from workbook.nesting.engine.lines import worst
 
-_STRETCHED, _STEP = 0.12, 0.01  # longest period, as a share over the shortest, and the step between two
+_STRETCHED, _STEP = 0.12, 0.02  # longest period, as a share over the shortest, and the step between two
 _OFFSETS = 32  # tried for a lane
 _OVER = 1e-5  # mm added to a rise, for single precision
 
 
 def stacked(field: PartTables, part: int, blanks: int, width: float) -> list[Strip]:
-    """The shortest layout for each number of lanes, shortest first; lanes further apart than neighbours may clash."""
+    """The shortest layout found for each number of lanes, shortest first. None of it clashes."""
     tables = field.tables
     poses = np.arange(tables.first[part], tables.last[part])
     shortest = _shortest_period(tables, poses)
@@ -30,7 +31,8 @@ def stacked(field: PartTables, part: int, blanks: int, width: float) -> list[Str
         rises = _rises(tables, poses, period)
         for lanes, stack in _stacks(field, poses, rises, width):
             strip = _repeated(field, stack, period, blanks)
-            if lanes not in best or strip.length < best[lanes].length:
+            better = lanes not in best or strip.length < best[lanes].length
+            if better and worst(field.shapes, *strip.places) <= TOUCH:  # lanes further apart than neighbours may clash
                 best[lanes] = strip
     return sorted(best.values(), key=lambda strip: strip.length)
 
@@ -67,17 +69,25 @@ def _rises(tables: ClashTables, poses: Ints, period: int) -> Floats:
 def _stacks(field: PartTables, poses: Ints, rises: Floats, width: float) -> Iterator[tuple[int, tuple[Ints, Ints, Floats]]]:
     """For each number of lanes that the width takes: poses, offsets in cells and heights in mm, the offsets spread least."""
     period = rises.shape[2]
-    for lanes in count(1):
+    for lanes in range(1, int(width * period * field.cell / _area(field, int(poses[0]))) + 1):
         narrow, wide = -1, period - 1
-        if _lowest(field, poses, rises, lanes, wide)[0] > width:
+        height, stack = _lowest(field, poses, rises, lanes, wide)
+        if height > width:
             return
         while wide - narrow > max(1, period // 64):
             middle = (narrow + wide) // 2
-            if _lowest(field, poses, rises, lanes, middle)[0] <= width:
-                wide = middle
+            height, tried = _lowest(field, poses, rises, lanes, middle)
+            if height <= width:
+                wide, stack = middle, tried
             else:
                 narrow = middle
-        yield lanes, _lowest(field, poses, rises, lanes, wide)[1]
+        yield lanes, stack
+
+
+def _area(field: PartTables, pose: int) -> float:
+    """The area of a pose's bodies in mm²."""
+    bodies = field.poses.shapes[field.poses.body[pose] : field.poses.body[pose + 1]]
+    return sum(float((np.diff(body.x) * (body.y @ (-0.5, -0.5, 0.5, 0.5))).sum()) for body in bodies)
 
 
 def _lowest(field: PartTables, poses: Ints, rises: Floats, lanes: int, spread: int) -> tuple[float, tuple[Ints, Ints, Floats]]:

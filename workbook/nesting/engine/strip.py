@@ -25,7 +25,7 @@ from workbook.nesting.engine.sequence import anneal_sequence
 from workbook.texts import _
 
 _FILLS, _MOST_FILLS = 1200, 48  # orders tried at the start, fewer with the square of the blanks
-_FEWEST_STACKED, _STACKS = 6, 3  # blanks alike for layouts in lanes, and how many of those are tried
+_FEWEST_STACKED, _STACKS = 10, 3  # blanks alike for layouts in lanes, more than a tile has; how many of those are tried
 _SEQUENCE_TRIES, _SEQUENCE_SHARE, _AGAIN = 5000, 0.3, 0.5  # of one annealing; of the work; of them from the best layout
 _ENDLESS = 1e6  # mm
 _HOT, _WARM, _COLD = 25.0, 12.0, 0.5  # mm, at which it begins, anew or from the best layout, and ends
