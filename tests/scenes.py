@@ -18,6 +18,8 @@ from workbook.document.records import BarRecord
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 
+HUNDRED = 92  # blanks besides those of the demo
+AWAY = QPoint(60, 5)  # px a blank is dragged
 SPLINES, PICTURES, BLANKS = tries(600, 3000), tries(12, 30), tries(392, 992)
 
 
@@ -175,8 +177,8 @@ def stopped_workers(window, folder):
     return begin, lambda: window.bars_page().search.running
 
 
-def let_go(window, folder, many=BLANKS):
-    """One of four hundred blanks let go elsewhere, at full of a thousand."""
+def laid_out(window, many):
+    """The page Lay out with so many blanks, and where one of them is on its canvas."""
     document = window.workspace.session.document
     window.workspace.do(order(document, template_named(document, "Petty").id, "52100", many, "x"))
     window.show_page("layout")
@@ -186,17 +188,49 @@ def let_go(window, folder, many=BLANKS):
     settled(1.5)
     view = page.bars
     places = (QPoint(x, y) for y in range(40, 200, 4) for x in range(60, 400, 6))
-    at = next(place for place in places if (view.at(place.toPointF()) or (0, -1))[1] >= 0)
+    return page, next(place for place in places if (view.at(place.toPointF()) or (0, -1))[1] >= 0)
+
+
+def let_go(window, folder, many=BLANKS, by=AWAY):
+    """One of four hundred blanks let go elsewhere, at full of a thousand."""
+    page, at = laid_out(window, many)
+    view = page.bars
     QTest.mousePress(view, Qt.MouseButton.LeftButton, pos=at)
     QTest.mouseMove(view, at + QPoint(20, 5))
-    QTest.mouseMove(view, at + QPoint(60, 5))
+    QTest.mouseMove(view, at + by)
     settled()
     before = page.laid
 
     return (
-        lambda: QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=at + QPoint(60, 5)),
+        lambda: QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=at + by),
         lambda: page.laid is not before and not page.search.asking,
     )
+
+
+def let_go_of_hundred(window, folder):
+    """One of a hundred blanks let go elsewhere."""
+    return let_go(window, folder, HUNDRED)
+
+
+def by_hand_of_hundred(*keys):
+    """One of a hundred blanks dragged over its neighbours; then these keys, the last of which is timed."""
+
+    def scene(window, folder):
+        begin, over = let_go(window, folder, HUNDRED, QPoint(20, 12))
+        page = window.bars_page()
+        begin()
+        until(over)
+        page.bars.setFocus()
+        for key in keys[:-1]:
+            QTest.keyClick(page.bars, key)
+        settled()
+        before = page.laid
+        return (
+            lambda: QTest.keyClick(page.bars, keys[-1]),
+            lambda: page.laid is not before or "no room" in window.status.text(),
+        )
+
+    return scene
 
 
 def first_showing(name):
@@ -264,13 +298,20 @@ EXPORTED = (
     "buy", "labels", "stencil", "layout", "shelf", "printer",
 )  # fmt: skip
 PAGES = ("grind", "stock", "quote", "layout", "lookup")
+BY_HAND = {
+    "cleared": (Qt.Key.Key_C,),
+    "turned": (Qt.Key.Key_R,),
+    "exchanged": (Qt.Key.Key_X, Qt.Key.Key_Right, Qt.Key.Key_Right, Qt.Key.Key_Return),
+}
 SCENES = {
     **{
         one.__name__: one
         for one in (
             fifo, device, picture, drawing, preflight, job, table, strange_book, own_book, publishing, stopped_workers, let_go,
+            let_go_of_hundred,
         )
     },
+    **{f"hundred {name}": by_hand_of_hundred(*keys) for name, keys in BY_HAND.items()},
     **{f"first {name}": first_showing(name) for name in PAGES},
     **{name: printed(name) for name in PRINTED},
     **{f"export {key}": exported(key) for key in EXPORTED},

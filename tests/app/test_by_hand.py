@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtWidgets import QMenu
 
 from tests.sentences import words_of
 from workbook.document.records import AT_HAND, BarRecord
@@ -12,11 +13,7 @@ from workbook.shop.serials import serials
 
 def middle_of(page, bar, blank):
     """Where a blank is on the widget."""
-    view = page.bars
-    plan, k = view.plans[bar], view.scale()
-    x, y = plan.blanks[blank].middle
-    down = view._top(bar) + page._workspace.look.px(26) + plan.size[1] * k - y * k
-    return QPoint(round(page._workspace.look.px(26) + x * k), round(down))
+    return page.bars.pixel(bar, *page.bars.plans[bar].blanks[blank].middle).toPoint()
 
 
 def drag(qtbot, page, spot, by, release=True):
@@ -59,7 +56,7 @@ def test_a_blank_dragged_on_another_clashes_is_said_and_cannot_be_cut(qtbot, win
     up = piece(page, (0, 1)).y > page.laid.nesting.stock[page.laid.layout.bars[0].stock].width / 2
     drag(qtbot, page, (0, 1), (0, 10 if up else -10))
     assert page.shown.bad
-    assert "too near" in page._standing.text()
+    assert "too near" in page.standing.text()
     assert not page.side.mark_button.isEnabled()
     assert not page.side.print_button.isEnabled()
     assert faults(page.laid.nesting, page.laid.layout)
@@ -123,6 +120,114 @@ def test_a_blank_goes_to_another_bar_that_suits_it_only(qtbot, window, page):
     page.hand.do("down")
     page.hand.do("up")
     assert page.laid.layout == before
+
+
+def exchangeable(page):
+    """Two blanks, each of which may lie on the bar of the other."""
+    layout, suits = page.laid.layout, page.laid.nesting.suits
+    spots = [(b, i) for b, use in enumerate(layout.bars) for i in range(len(use.pieces))]
+    return next(
+        (a, b)
+        for a in spots
+        for b in spots
+        if a < b and {(piece(page, a).part, layout.bars[b[0]].stock), (piece(page, b).part, layout.bars[a[0]].stock)} <= suits
+    )
+
+
+def test_two_blanks_are_exchanged_by_click_and_by_keys_and_each_keeps_its_serial(qtbot, window, page):
+    first, second = exchangeable(page)
+    before, names = page.laid.layout, serials(page.laid.nesting, page.laid.layout)
+    page.bars.choose(*first)
+    page.hand_buttons["exchange"].click()
+    assert page.bars.offered == first
+    assert "click another blank" in page.standing.text()
+    qtbot.mouseClick(page.bars, Qt.MouseButton.LeftButton, pos=middle_of(page, *second))
+    assert page.bars.offered is None
+    assert page.bars.chosen == second
+    after = serials(page.laid.nesting, page.laid.layout)
+    assert (after[second[0]][second[1]], after[first[0]][first[1]]) == (
+        names[first[0]][first[1]],
+        names[second[0]][second[1]],
+    )
+    assert words_of(window.workspace.session.steps[-1]).endswith("exchanged")
+    window.workspace.undo()
+    assert page.laid.layout == before
+
+    page.bars.choose(*first)
+    page.bars.setFocus()
+    qtbot.keyClick(page.bars, Qt.Key.Key_X)
+    page.bars.choose(*second)
+    assert "Enter" in page.standing.text(), "it is still said how to end"
+    qtbot.keyClick(page.bars, Qt.Key.Key_Return)
+    assert serials(page.laid.nesting, page.laid.layout) == after
+
+
+def test_an_offer_of_exchange_is_ended_by_escape_or_a_click_beside(qtbot, window, page):
+    steps = len(window.workspace.session.steps)
+    page.bars.choose(0, 0)
+    page.bars.setFocus()
+    qtbot.keyClick(page.bars, Qt.Key.Key_X)
+    qtbot.keyClick(page.bars, Qt.Key.Key_Escape)
+    assert page.bars.offered is None
+    qtbot.keyClick(page.bars, Qt.Key.Key_X)
+    qtbot.mouseClick(page.bars, Qt.MouseButton.LeftButton, pos=QPoint(3, 3))
+    assert page.bars.offered is None
+    assert len(window.workspace.session.steps) == steps
+
+
+def test_blanks_of_different_bars_are_not_exchanged(qtbot, window, page):
+    layout, suits = page.laid.layout, page.laid.nesting.suits
+    spots = [(b, i) for b, use in enumerate(layout.bars) for i in range(len(use.pieces))]
+    first, second = next((a, b) for a in spots for b in spots if (piece(page, a).part, layout.bars[b[0]].stock) not in suits)
+    page.bars.choose(*first)
+    page.hand.do("exchange")
+    qtbot.mouseClick(page.bars, Qt.MouseButton.LeftButton, pos=middle_of(page, *second))
+    assert "need different bars" in window.status.text()
+    assert page.laid.layout == layout
+
+
+def test_a_blank_is_dragged_to_a_bar_that_was_not_used(qtbot, window, page):
+    spot = next((b, 0) for b, use in enumerate(page.laid.layout.bars) if len(use.pieces) > 1)
+    bars, high = len(page.laid.layout.bars), page.bars.minimumHeight()
+    at = middle_of(page, *spot)
+    qtbot.mousePress(page.bars, Qt.MouseButton.LeftButton, pos=at)
+    qtbot.mouseMove(page.bars, at + QPoint(0, 8))
+    spare = page.bars.spare
+    assert spare
+    assert page.bars.minimumHeight() > high
+    down = round(page.bars.pixel(bars, 0, 0).y() - page.bars.pixel(spot[0], 0, 0).y())
+    qtbot.mouseMove(page.bars, at + QPoint(0, down))
+    assert page.bars.ghost.bar == bars
+    qtbot.mouseRelease(page.bars, Qt.MouseButton.LeftButton, pos=at + QPoint(0, down))
+    assert len(page.laid.layout.bars) == bars + 1
+    assert page.bars.chosen == (bars, 0)
+    assert page.bars.plans[bars].name == spare[0].name
+    assert not page.shown.bad
+    assert not page.bars.spare
+    assert page.bars.minimumHeight() > high
+    window.workspace.undo()
+    assert len(page.laid.layout.bars) == bars
+
+
+def test_a_drag_over_unused_bars_that_ends_elsewhere_leaves_none(qtbot, page):
+    drag(qtbot, page, (0, 0), (0, 9), release=False)
+    assert page.bars.spare
+    qtbot.keyClick(page.bars, Qt.Key.Key_Escape)
+    assert not page.bars.spare
+    assert page.bars.painted_part(0).name.startswith("Bar 1")
+
+
+def test_the_menu_puts_a_blank_on_a_bar_not_used_yet(qtbot, page):
+    spot = next((b, 0) for b, use in enumerate(page.laid.layout.bars) if len(use.pieces) > 1)
+    bars = len(page.laid.layout.bars)
+    page.bars.choose(*spot)
+    page.bars.menu_wanted.emit(*spot, QPoint(10, 10))
+    menu = page.findChild(QMenu)
+    below = next(action.menu() for action in menu.actions() if action.text() == "To a bar not yet used")
+    below.actions()[0].trigger()
+    menu.close()
+    assert len(page.laid.layout.bars) == bars + 1
+    assert not page.shown.bad
 
 
 def test_what_was_moved_is_pinned_and_the_rest_gets_better_round_it(qtbot, window, page):

@@ -92,10 +92,7 @@ def test_a_dead_worker_is_reported_and_replaced(qtbot, page):
 
 def spot(page, bar, blank):
     """Where a blank's middle is on the widget."""
-    plan, k = page.bars.plans[bar], page.bars.scale()
-    x, height = plan.blanks[blank].middle
-    top = 10 + sum(page.bars._row(p) for p in page.bars.plans[:bar]) + 26
-    return QPoint(round(26 + x * k), round(top + plan.size[1] * k - height * k))
+    return page.bars.pixel(bar, *page.bars.plans[bar].blanks[blank].middle).toPoint()
 
 
 def pinned(page):

@@ -11,12 +11,15 @@ from tests.written import stock_table
 from workbook.document.actions.rack import remove_bar
 from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord, Prices
+from workbook.geometry.polygon import polygon
 from workbook.shop.job import MOST_SLANT
 from workbook.shop.ledger import Reason
 from workbook.shop.money import priced
 from workbook.shop.worth import worth
 from workbook.tasks.load import shaped
+from workbook.tasks.scales import PROUD
 from workbook.template.checks import CHECKS
+from workbook.template.fittings import scale_outline
 from workbook.units import INCH
 
 
@@ -223,3 +226,41 @@ def test_what_goes_wrong_while_the_stock_is_counted_is_told_on_the_window_s_thre
         page.refresh()
         until(lambda: raised)
     assert str(raised[0][1]) == "no such steel"
+
+
+def add_sheet(qtbot, window, page, width, length):
+    """A sheet of material thick enough for one scale, of this size."""
+    typed(qtbot, page.material_line, "sheet, handle, sheet, 14.00, 3")
+    template = window.workspace.blank.template
+    for key, value in (("size", template.handle.scale_thickness / INCH + 0.01), ("width", width), ("length", length)):
+        typed(qtbot, page.material_form.field(key), str(value))
+    return max(window.workspace.session.document.all(MaterialRecord), key=lambda record: record.place).id
+
+
+def test_pairs_of_scales_are_counted_beside_the_window_and_booked_as_a_step(qtbot, window, page):
+    """A sheet as long as one scale with its edging, and as wide as two with a saw cut between, gives just one pair."""
+    outline = scale_outline(window.workspace.blank.template)
+    points = polygon(outline).bounds
+    long, wide = points[2] - points[0] + 2 * PROUD, points[3] - points[1] + 2 * PROUD
+    kerf = window.workspace.model.job.saw.kerf
+    inches = (2 * wide + kerf + 0.5) / INCH, (long + 0.5) / INCH
+    id_ = add_sheet(qtbot, window, page, *inches)
+    knife = window.workspace.session.document.get(id_, MaterialRecord).material.knife
+    with qtbot.waitSignal(page.pairs.ended, timeout=60_000):
+        qtbot.mouseClick(page.side.pairs_button, Qt.MouseButton.LeftButton)
+        assert not page.side.pairs_button.isEnabled(), "it goes on beside the window"
+        page.bars.selectRow(0)  # what is chosen meanwhile is left alone
+    assert window.workspace.session.document.get(id_, MaterialRecord).material.knife == 1.0
+    assert "One gives 1 pair of scales for Petty. A knife uses all of it." in window.status.text()
+    assert page.side.pairs_button.isEnabled()
+    window.workspace.undo()
+    assert window.workspace.session.document.get(id_, MaterialRecord).material.knife == knife
+
+
+def test_a_sheet_too_small_for_scales_is_said(qtbot, window, page):
+    id_ = add_sheet(qtbot, window, page, 2, 3)
+    before = window.workspace.session.document.get(id_, MaterialRecord)
+    with qtbot.waitSignal(page.pairs.ended, timeout=60_000):
+        qtbot.mouseClick(page.side.pairs_button, Qt.MouseButton.LeftButton)
+    assert "too small" in window.status.text()
+    assert window.workspace.session.document.get(id_, MaterialRecord) == before

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.geometry.polygon import of_points
-from workbook.nesting.by_hand import bed, by_steps, clashing, flipped, put, turned
+from workbook.nesting.arranging import put
+from workbook.nesting.by_hand import bed, by_steps, clashing, flipped, turned
 from workbook.nesting.model import BarUse, NestingJob, Part, Piece, Stock, written
 from workbook.nesting.verify import faults
 from workbook.structs import replace
@@ -24,8 +25,9 @@ def test_a_moved_blank_clashes_exactly_where_the_verification_finds_a_fault(laid
     bar, index = data.draw(st.sampled_from(spots(laid_demo)))
     use, job = laid_demo.layout.bars[bar], laid_demo.nesting
     piece = by_steps(use.pieces[index], dx, dy, 0.5)
-    layout, at = put(laid_demo.layout, (bar, index), piece, bar)
-    assert at == (bar, index)
+    arranged = put(laid_demo.layout, (bar, index), piece, bar)
+    layout = arranged.layout
+    assert arranged.now == {spot: spot for spot in spots(laid_demo)}
     stands = bed(job, layout.bars[bar], index).standing(piece)
     assert stands.clear == (not faults(job, layout))
     assert stands.clear == (index not in clashing(job, layout.bars[bar]))
@@ -77,16 +79,6 @@ def test_turned_or_flipped_twice_a_blank_lies_as_it_did(laid_demo, data):
         assert (before.min(axis=0) + before.max(axis=0)) == pytest.approx(after.min(axis=0) + after.max(axis=0), abs=0.001)
     assert turned(laid_demo.nesting, piece).angle == pytest.approx((piece.angle + pi) % (2 * pi))
     assert flipped(laid_demo.nesting, piece).mirrored is not piece.mirrored
-
-
-def test_a_blank_put_on_another_bar_leaves_its_own_and_an_empty_bar_is_not_taken(laid_demo):
-    alone = replace(laid_demo.layout, bars=(BarUse(laid_demo.layout.bars[0].stock, laid_demo.layout.bars[0].pieces[:1]),
-                                            laid_demo.layout.bars[1]))  # fmt: skip
-    piece = alone.bars[0].pieces[0]
-    layout, at = put(alone, (0, 0), piece, 1)
-    assert len(layout.bars) == 1
-    assert layout.bars[at[0]].pieces[at[1]] == piece
-    assert len(layout.bars[0].pieces) == len(alone.bars[1].pieces) + 1
 
 
 def test_a_blank_near_the_edge_springs_to_the_margin(laid_demo):

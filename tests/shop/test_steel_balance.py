@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.geometry.polygon import of_points
-from workbook.nesting.by_hand import by_steps, put
+from workbook.nesting.arranging import put
+from workbook.nesting.by_hand import by_steps
 from workbook.nesting.model import written
 from workbook.shop.steel_balance import balance_of
 
@@ -29,6 +30,6 @@ def test_every_square_millimetre_is_somewhere(laid_demo, clean_up, kerf, keep):
 def test_it_adds_up_for_a_layout_with_clashes_too(laid_demo, data, dx, dy):
     bar = data.draw(st.integers(0, len(laid_demo.layout.bars) - 1))
     piece = by_steps(laid_demo.layout.bars[bar].pieces[0], dx, dy, 0.5)
-    layout, _ = put(laid_demo.layout, (bar, 0), piece, bar)
+    layout = put(laid_demo.layout, (bar, 0), piece, bar).layout
     found = balance_of(laid_demo.nesting, layout, 1.6, 0.8, 150.0)
     assert parts(found) == pytest.approx(found.bars, rel=1e-9)

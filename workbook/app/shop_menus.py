@@ -122,6 +122,7 @@ _MOVES = {
     "turn": _("rotate turn spin 180 reverse blank"),
     "flip": _("flip mirror other side face blank"),
     "clear": _("nudge separate overlap collision move blank"),
+    "exchange": _("swap switch trade places two blanks"),
     "up": _("move shift other bar blank"),
     "down": _("move shift other bar blank"),
 }

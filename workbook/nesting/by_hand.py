@@ -8,7 +8,7 @@ from msgspec import Struct
 from workbook.geometry.clearance import Surroundings
 from workbook.geometry.polygon import Polygon, closest_pair, gaps, moved_by, overlap
 from workbook.nesting.fits import ALLOWED, on_edges
-from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, written
+from workbook.nesting.model import DECIMALS, BarUse, NestingJob, Piece, written
 from workbook.nesting.verify import outline
 from workbook.structs import replace
 from workbook.texts import _
@@ -75,6 +75,11 @@ class Bed(Struct, frozen=True, eq=False):
         _unused, slanted = self._nearest(around, piece, _SLANTED, min(far, _SLANTED_REACH))
         return slanted or best
 
+    def at_end_a(self, piece: Piece) -> Piece:
+        """The blank moved to end A, or beside what lies there; where it was along the bar if it finds no room."""
+        first = self._at_edges(piece)[0]
+        return self.clear_of(self.against(first, inf)) or first
+
     def _nearest(
         self, around: Surroundings, piece: Piece, ways: Sequence[tuple[float, float]], far: float
     ) -> tuple[float, Piece | None]:
@@ -83,7 +88,7 @@ class Bed(Struct, frozen=True, eq=False):
         for dx, dy in ways:
             shift = self._until(around, piece, blank, (dx, dy), min(far, self._room(blank, (dx, dy))))
             if shift is not None and shift < far:
-                moved = (self._written(piece, dx * by, dy * by) for by in (shift, shift + _GRAIN, shift - _GRAIN))
+                moved = (shifted(piece, dx * by, dy * by) for by in (shift, shift + _GRAIN, shift - _GRAIN))
                 clear = next((each for each in moved if self._free(around, each, outline(self.job, each))), None)
                 far, best = (shift, clear) if clear else (far, best)
         return far, best
@@ -116,11 +121,7 @@ class Bed(Struct, frozen=True, eq=False):
         below, above = self._trims(piece)
         ends = (self.job.bar_end - x0, bar.length - self.job.bar_end - x1)
         edges = (margin - below - y0, bar.width - margin + above - y1)
-        return (*(self._written(piece, by, 0.0) for by in ends), *(self._written(piece, 0.0, by) for by in edges))
-
-    def _written(self, piece: Piece, dx: float, dy: float) -> Piece:
-        """The blank moved and rounded to the decimals that are written."""
-        return replace(piece, x=round(piece.x + dx, DECIMALS), y=round(piece.y + dy, DECIMALS))
+        return (*(shifted(piece, by, 0.0) for by in ends), *(shifted(piece, 0.0, by) for by in edges))
 
     def _room(self, shape: Polygon, direction: tuple[float, float]) -> float:
         """How far a shape can be moved in a direction before it leaves the bar, in mm."""
@@ -176,10 +177,14 @@ def clashing(job: NestingJob, use: BarUse) -> frozenset[int]:
     return frozenset(near).union(over)
 
 
+def shifted(piece: Piece, dx: float, dy: float) -> Piece:
+    """The blank moved by (dx, dy) mm, rounded to the decimals that are written."""
+    return replace(piece, x=round(piece.x + dx, DECIMALS), y=round(piece.y + dy, DECIMALS))
+
+
 def by_steps(piece: Piece, dx: float, dy: float, step: float) -> Piece:
     """Move a blank by whole steps (mm)."""
-    x, y = (round(move / step) * step for move in (dx, dy))
-    return replace(piece, x=round(piece.x + x, DECIMALS), y=round(piece.y + y, DECIMALS))
+    return shifted(piece, round(dx / step) * step, round(dy / step) * step)
 
 
 def turned(job: NestingJob, piece: Piece) -> Piece:
@@ -194,25 +199,10 @@ def flipped(job: NestingJob, piece: Piece) -> Piece:
 
 def _about_middle(job: NestingJob, before: Piece, after: Piece) -> Piece:
     (x, y), (u, v) = (_middle(job, piece) for piece in (before, after))
-    return replace(after, x=round(after.x + x - u, DECIMALS), y=round(after.y + y - v, DECIMALS))
+    return shifted(after, x - u, y - v)
 
 
 def _middle(job: NestingJob, piece: Piece) -> tuple[float, float]:
     points = written(job, piece)
     low, high = points.min(axis=0), points.max(axis=0)
     return float(low[0] + high[0]) / 2, float(low[1] + high[1]) / 2
-
-
-def put(layout: Layout, spot: tuple[int, int], piece: Piece, to: int) -> tuple[Layout, tuple[int, int]]:
-    """Move a blank elsewhere on its bar or to another bar; returns the layout and its new spot. An empty bar is dropped."""
-    bar, index = spot
-    uses = [list(use.pieces) for use in layout.bars]
-    if to == bar:
-        uses[bar][index] = piece
-    else:
-        uses[bar].pop(index)
-        uses[to].append(piece)
-        index = len(uses[to]) - 1
-    at = to - sum(1 for pieces in uses[:to] if not pieces)
-    bars = tuple(BarUse(use.stock, tuple(pieces)) for use, pieces in zip(layout.bars, uses, strict=True) if pieces)
-    return Layout(bars, layout.left_over), (at, index)

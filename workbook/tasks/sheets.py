@@ -25,6 +25,7 @@ from workbook.shop.in_hand import InHand
 from workbook.shop.job import Bar, Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
+from workbook.structs import replace
 from workbook.texts import _
 from workbook.units import HABITS
 
@@ -75,9 +76,7 @@ def saw_radius(saw: Saw, facts: Facts) -> float | None:
 def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) -> BarPlan:
     """The plan of one bar of a layout. `names`: serials of its blanks; `parted`: whether to find the lines that part them."""
     job, use, cost = laid.model.job, laid.layout.bars[index], laid.costs.each[index]
-    stock = laid.nesting.stock[use.stock]
-    bar, rack = bar_of(job, stock), stock.source != "buy"
-    keep = job.settings.keep_offcut
+    stock, keep = laid.nesting.stock[use.stock], job.settings.keep_offcut
     blanks = tuple(
         Blank(
             serial=name,
@@ -90,27 +89,33 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
     )
     cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if cost.offcut >= keep and cost.offcut > 0 else None)
     lines, tight = _saw_lines(laid, stock, blanks, cuts) if parted and job.saw.cutting is not Cutting.SERVICE else ((), ())
+    return replace(empty_plan(laid, use.stock, index + 1), blanks=blanks, cuts=cuts, between=lines, tight=tight, used=cost.used)
+
+
+def empty_plan(laid: Laid, stock_index: int, number: int) -> BarPlan:
+    """The plan of a bar of a stock item without blanks."""
+    job, stock = laid.model.job, laid.nesting.stock[stock_index]
+    bar, rack = bar_of(job, stock), stock.source != "buy"
     return BarPlan(
-        number=index + 1,
+        number=number,
         name=bar.name,
         steel=bar.steel,
         nominal=(bar.thickness, bar.width, bar.length),
         size=(bar.true_thickness if rack else bar.thickness, stock.width, stock.length),
         read=_which_read(bar) if rack else (False, False, False),
         source=stock.source,
-        blanks=blanks,
-        cuts=cuts,
-        between=lines,
-        tight=tight,
+        blanks=(),
+        cuts=CutPlan((), ()),
+        between=(),
         slant=bar.slant if rack else 0.0,
         service=job.saw.cutting is Cutting.SERVICE,
         separation=job.saw.separation,
         clean_up=job.saw.clean_up,
         kerf=job.saw.kerf,
-        edge=laid.nesting.edge(use.stock),
+        edge=laid.nesting.edge(stock_index),
         end=job.saw.bar_end,
-        used=cost.used,
-        keep=keep,
+        used=0.0,
+        keep=job.settings.keep_offcut,
     )
 
 

@@ -28,26 +28,26 @@ def paint_offcut(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, room:
         letter(painter, look, QPointF(room.center().x(), room.center().y() + look.px(4)), words, 9, "middle", tone="soft")
 
 
-def paint_ordinates(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, k: float, corner: QPointF) -> None:
+def paint_ordinates(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, k: float, corner: QPointF, room: float) -> None:
     """Paint the ordinates of both ends of every blank under a bar.
 
-    `corner`: the bar's lower corner at end A; `k`: pixels per mm. Labels are moved apart so that none overlap. Where one row is
-    too short they take two; where two are too short they are left out.
+    `corner`: the bar's lower corner at end A; `k`: pixels per mm; `room`: the canvas's width in pixels. Labels are moved apart so
+    that none overlap. Where one row is too short they take two; where two are too short they are left out.
     """
     places = sorted({round(x, 1) for blank in plan.blanks for x in blank.span})
     marks = [(corner.x() + x * k, built(show(x, unit))) for x in places]
-    wide, room = [text_width(look, text, 9) + 6 for _, text in marks], painter.viewport().width()
+    wide = [text_width(look, text, 9) + 6 for _, text in marks]
     if sum(wide) <= room:
-        _row(painter, look, marks, corner.y(), 18)
+        _row(painter, look, marks, corner.y(), 18, room)
     elif max(sum(wide[::2]), sum(wide[1::2])) <= room:
-        _row(painter, look, marks[1::2], corner.y(), 34)
-        _row(painter, look, marks[::2], corner.y(), 18)
+        _row(painter, look, marks[1::2], corner.y(), 34, room)
+        _row(painter, look, marks[::2], corner.y(), 18, room)
 
 
-def _row(painter: QPainter, look: Look, marks: Sequence[tuple[float, str]], bottom: float, down: int) -> None:
+def _row(painter: QPainter, look: Look, marks: Sequence[tuple[float, str]], bottom: float, down: int, room: float) -> None:
     """Paint a row of ordinates, `down` unscaled pixels below the bar."""
     widths = [text_width(look, text, 9) for _, text in marks]
-    centres = spread([at for at, _ in marks], widths, 7, 2, painter.viewport().width() - 2)
+    centres = spread([at for at, _ in marks], widths, 7, 2, room - 2)
     painter.setPen(look.pen("extension", "soft"))
     for (at, _text), centre in zip(marks, centres, strict=True):
         bend = bottom + look.px(down - 8)

@@ -3,52 +3,43 @@
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from msgspec import Struct
 from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap, QPolygonF
 from PySide6.QtWidgets import QSizePolicy
 
-from workbook.app.canvas.bar_marks import paint_offcut, paint_ordinates, place_in_words
+from workbook.app.canvas.bar_marks import place_in_words
+from workbook.app.canvas.bar_painting import HEAD, MARGIN, BarPainting, Ghost
 from workbook.app.canvas.readable import MENU, PRESS, TOGGLE, PaintedPart, ReadableCanvas
-from workbook.app.elements.basics import fitted
-from workbook.app.elements.painting import letter, text_width
-from workbook.app.icons import picture
 from workbook.app.look import Look
 from workbook.geometry.path import Placement
 from workbook.sheets.bar import BarPlan, Blank
 from workbook.tasks.keeping import Spots
 from workbook.texts import _, ngettext
-from workbook.units import Unit, built, reading, show
+from workbook.units import Unit
 
-_MARGIN = 26
 _NO_BAR = 1000.0  # mm, the length assumed when there are no bars
+_MOST_PICTURES = 40  # rows kept as pictures: more than a screen shows
 _FAR = 4  # px a blank is dragged before it moves
 _ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
-_LETTERS = {Qt.Key.Key_R: "turn", Qt.Key.Key_F: "flip", Qt.Key.Key_C: "clear"}
-
-
-class Ghost(Struct, frozen=True):
-    """A blank being dragged: the bar it is over, its outline there (mm), whether its position is allowed, and its label."""
-
-    bar: int
-    shape: QPolygonF
-    clear: bool
-    words: str
+_LETTERS = {Qt.Key.Key_R: "turn", Qt.Key.Key_F: "flip", Qt.Key.Key_C: "clear", Qt.Key.Key_X: "exchange"}
 
 
 class BarsView(ReadableCanvas):
     """All bars of a layout, one below another.
 
     A click or the arrow keys choose a blank; the space bar or a second click pins or unpins it. Drag it with the mouse, or
-    move it with Shift and the arrow keys; R turns it, F flips it, C moves it clear.
+    move it with Shift and the arrow keys; R turns it, F flips it, C moves it clear. X offers it for exchange: a click on another
+    blank, or Enter with another chosen, exchanges the two.
     """
 
     chosen_changed = Signal()
     taken = Signal(int, int)  # bar and blank: a drag begins
     dragged = Signal(int, float, float)  # target bar, and the offset along and across it in mm
     dropped = Signal()
+    pointed = Signal(QPoint)  # where the pointer is in a drag
     put_back = Signal()
-    asked = Signal(str)  # "turn", "flip", "clear", "up" or "down" to another bar
+    exchange_wanted = Signal(object, object)  # the blank offered and the other, as bar and blank
+    asked = Signal(str)  # "turn", "flip", "clear", "exchange", "up" or "down" to another bar
     nudged = Signal(int, int)  # steps along and across the bar
     pin_wanted = Signal(int, int)  # bar and blank, from 0
     menu_wanted = Signal(int, int, QPoint)  # bar, blank (-1: none) and position on the screen
@@ -69,7 +60,11 @@ class BarsView(ReadableCanvas):
         self._clashing: Spots = frozenset()
         self._press: tuple[QPointF, tuple[int, int], bool] | None = None  # position, bar and blank, whether it was already chosen
         self._dragging = False
+        self.offered: tuple[int, int] | None = None  # the blank that is to be exchanged for another
         self.ghost: Ghost | None = None
+        self.spare: Sequence[BarPlan] = ()  # bars not yet used, shown below the others while a blank is dragged
+        self._spare_prices: Sequence[str] = ()
+        self._pictures: dict[tuple[object, ...], QPixmap] = {}  # of rows without marks
 
     def show_plans(
         self,
@@ -81,6 +76,7 @@ class BarsView(ReadableCanvas):
     ) -> None:
         """Show a layout's bars and mark the blanks that are pinned or lie too close to something."""
         self._clashing, self.ghost = clashing, None
+        self.offer(None)
         if plans != self.plans:
             self.chosen = None
         by_plan = {id(plan): shapes for plan, shapes in zip(self.plans, self._shapes, strict=True)}
@@ -94,6 +90,24 @@ class BarsView(ReadableCanvas):
         self.setAccessibleDescription("; ".join(self._bar_in_words(bar) for bar in range(len(plans))))
         self.setMinimumHeight(self._height())
         self.update()
+
+    def show_spare(self, plans: Sequence[BarPlan] = (), prices: Sequence[str] = ()) -> None:
+        """Show bars that are not used yet below the others, for a blank to be dropped on."""
+        self.spare, self._spare_prices = plans, prices
+        self.setMinimumHeight(self._height())
+        self.update()
+
+    @property
+    def _rows(self) -> Sequence[BarPlan]:
+        """All bars shown, from the top."""
+        return [*self.plans, *self.spare]
+
+    def offer(self, spot: tuple[int, int] | None) -> None:
+        """Offer a blank for exchange; None: no longer."""
+        if spot != self.offered:
+            self.offered = spot
+            self.setCursor(Qt.CursorShape.ArrowCursor if spot is None else Qt.CursorShape.PointingHandCursor)
+            self.update()
 
     def sizeHint(self) -> QSize:
         """A size high enough for all bars."""
@@ -160,10 +174,14 @@ class BarsView(ReadableCanvas):
     def _number(self, spot: tuple[int, int] | None) -> int:
         return self._spots.index(spot) if spot in self._spots else -1
 
+    def pixel(self, bar: int, x: float, y: float) -> QPointF:
+        """Where a point of a bar, in mm from its lower corner at end A, is on the canvas."""
+        look, k = self._look, self.scale()
+        return QPointF(look.px(MARGIN) + x * k, self._base(bar) + look.px(HEAD) - y * k)
+
     def _seen(self, bar: int, box: QRectF) -> QRectF:
-        """Convert a box on a bar, in mm from its lower corner at end A, to pixels of the canvas."""
-        k, base = self.scale(), self._base(bar) + self._look.px(26)
-        return QRectF(self._look.px(_MARGIN) + box.left() * k, base - box.bottom() * k, box.width() * k, box.height() * k)
+        """Convert a box on a bar, in mm, to pixels of the canvas."""
+        return QRectF(self.pixel(bar, box.left(), box.bottom()), self.pixel(bar, box.right(), box.top()))
 
     def _menu_at(self, bar: int, blank: int, place: QRectF) -> Callable[[], None]:
         return lambda: self.menu_wanted.emit(bar, blank, self.mapToGlobal(place.center().toPoint()))
@@ -171,11 +189,12 @@ class BarsView(ReadableCanvas):
     def at(self, place: QPointF) -> tuple[int, int] | None:
         """The bar and the blank at a place of the widget; -1 for no blank, None between bars."""
         y, k = float(self._look.px(10)), self.scale()
-        for b, plan in enumerate(self.plans):
+        for b, plan in enumerate(self._rows):
             if y <= place.y() < y + self._row(plan):
-                base = y + self._look.px(26) + plan.size[1] * k
-                on_bar = QPointF((place.x() - self._look.px(_MARGIN)) / k, (base - place.y()) / k)
-                hit = (i for i, shape in enumerate(self._shapes[b]) if shape.containsPoint(on_bar, Qt.FillRule.OddEvenFill))
+                base = y + self._look.px(HEAD) + plan.size[1] * k
+                on_bar = QPointF((place.x() - self._look.px(MARGIN)) / k, (base - place.y()) / k)
+                shapes = self._shapes[b] if b < len(self._shapes) else []
+                hit = (i for i, shape in enumerate(shapes) if shape.containsPoint(on_bar, Qt.FillRule.OddEvenFill))
                 return b, next(hit, -1)
             y += self._row(plan)
         return None
@@ -183,10 +202,20 @@ class BarsView(ReadableCanvas):
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Choose the blank under the pointer and prepare to drag it."""
         hit = self.at(event.position())
-        if event.button() == Qt.MouseButton.LeftButton and hit is not None and hit[1] >= 0:
+        if self.offered is not None:
+            self._exchange(hit)
+        elif event.button() == Qt.MouseButton.LeftButton and hit is not None and hit[1] >= 0:
             self._press = (event.position(), hit, hit == self.chosen)
             if hit != self.chosen:
                 self.choose(*hit)
+
+    def _exchange(self, spot: tuple[int, int] | None) -> None:
+        """End the offer, with an exchange if another blank was named."""
+        offered = self.offered
+        self.offer(None)
+        if spot is not None and spot[1] >= 0 and spot != offered:
+            self.exchange_wanted.emit(offered, spot)
+        self.chosen_changed.emit()  # the words beside the bars are those of the chosen blank again
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag the blank along its bar or to another one."""
@@ -202,6 +231,7 @@ class BarsView(ReadableCanvas):
             target = hit[0] if hit is not None else bar
             down = self._base(target) - self._base(bar)
             self.dragged.emit(target, offset.x() / self.scale(), (down - offset.y()) / self.scale())
+            self.pointed.emit(event.position().toPoint())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """End a drag; a click on a blank already chosen pins or unpins it."""
@@ -220,6 +250,8 @@ class BarsView(ReadableCanvas):
         if event.key() == Qt.Key.Key_Escape and self._dragging:
             self._press, self._dragging = None, False
             self.put_back.emit()
+        elif self.offered is not None and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape):
+            self._exchange(None if event.key() == Qt.Key.Key_Escape else self.chosen)
         elif shift and step is not None:
             self.nudged.emit(*step)
         elif control and step is not None and step[1]:
@@ -260,135 +292,79 @@ class BarsView(ReadableCanvas):
 
     def scale(self) -> float:
         """Pixels per mm; the longest bar fills the width."""
-        return max(self.width() - 2 * self._look.px(_MARGIN), 100) / self._longest
+        return max(self.width() - 2 * self._look.px(MARGIN), 100) / self._longest
 
     def show_ghost(self, ghost: Ghost | None) -> None:
         """Show where a dragged blank would lie; repaint only the rows affected."""
         for each in (self.ghost, ghost):
             if each is not None:
-                self.update(0, round(self._top(each.bar)) - 2, self.width(), round(self._row(self.plans[each.bar])) + 4)
+                self.update(0, self._top(each.bar) - 2, self.width(), self._row(self._rows[each.bar]) + 4)
         self.ghost = ghost
 
-    def _top(self, bar: int) -> float:
+    def _top(self, bar: int) -> int:
         """The top of a bar's row, in pixels."""
-        return self._look.px(10) + sum(self._row(plan) for plan in self.plans[:bar])
+        return self._look.px(10) + sum(self._row(plan) for plan in self._rows[:bar])
 
     def _base(self, bar: int) -> float:
         """The y of a bar's lower edge in pixels, less the offset common to all rows."""
-        return self._top(bar) + self.plans[bar].size[1] * self.scale()
+        return self._top(bar) + self._rows[bar].size[1] * self.scale()
 
-    def _row(self, plan: BarPlan) -> float:
-        return plan.size[1] * self.scale() + self._look.px(86)
+    def _row(self, plan: BarPlan) -> int:
+        """The height of a bar's row, in pixels."""
+        return round(plan.size[1] * self.scale()) + self._look.px(86)
 
     def _height(self) -> int:
-        return round(sum(self._row(plan) for plan in self.plans)) + self._look.px(16)
+        return sum(self._row(plan) for plan in self._rows) + self._look.px(16)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the bars inside the exposed area."""
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("board"))
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, not self._dragging)  # a drag's frames are short-lived
-        y, top, bottom = float(look.px(10)), event.rect().top(), event.rect().bottom()
-        for b, (plan, shapes, price) in enumerate(zip(self.plans, self._shapes, self._prices, strict=True)):
-            row = self._row(plan)
-            if y + row >= top and y <= bottom:
-                self._bar(painter, plan, shapes, price, y)
-                self._marks(painter, b, y)
-            y += row
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        rows, y, seen = self._rows, look.px(10), dict[int, int]()
+        for b, plan in enumerate(rows):
+            if y + self._row(plan) >= event.rect().top() and y <= event.rect().bottom():
+                seen[b] = y
+            y += self._row(plan)
+        for b, top in seen.items():
+            painter.drawPixmap(0, top, self._picture(b))
+        painting = BarPainting(painter, look, self._unit, self.scale(), self.width())
+        for b, top in seen.items():
+            self._marks(painting, b, top)
 
-    def _bar(self, painter: QPainter, plan: BarPlan, shapes: list[QPolygonF], price: str, y: float) -> None:
-        look, k = self._look, self.scale()
-        left, wide, tall = look.px(_MARGIN), plan.size[2] * k, plan.size[1] * k
-        self._head(painter, plan, price, left, wide, y + look.px(16))
-        top = y + look.px(26)
-        painter.setPen(look.pen("dimension", "rim"))
-        painter.setBrush(look.colour("bar"))
-        painter.drawRect(QRectF(left, top, wide, tall))
-        paint_offcut(painter, look, plan, self._unit, QRectF(left + plan.used * k, top, wide - plan.used * k, tall))
-        painter.save()
-        painter.translate(left, top + tall)
-        painter.scale(k, -k)
-        painter.setPen(look.pen("hole", "steel_ink"))
-        painter.setBrush(look.colour("blank"))
-        for shape in shapes:
-            painter.drawPolygon(shape)
-        painter.restore()
-        for blank in plan.blanks:
-            x, height = blank.middle
-            at = QPointF(left + x * k, top + tall - height * k + look.px(5))
-            letter(painter, look, at, blank.serial, 9.75, "middle", True, "steel_ink")
-        paint_ordinates(painter, look, plan, self._unit, k, QPointF(left, top + tall))
+    def _picture(self, bar: int) -> QPixmap:
+        """A bar's row without marks; cached, since a hundred blanks take longer to paint than a frame may."""
+        plan, ratio = self._rows[bar], self.devicePixelRatioF()
+        price = [*self._prices, *self._spare_prices][bar]
+        key = (plan, price, self._unit, self.width(), self._longest, ratio)
+        if key not in self._pictures:
+            if len(self._pictures) >= _MOST_PICTURES:
+                self._pictures.pop(next(iter(self._pictures)))
+            pixmap = QPixmap(round(self.width() * ratio), round(self._row(plan) * ratio))
+            pixmap.setDevicePixelRatio(ratio)
+            pixmap.fill(self._look.colour("board"))
+            painter = QPainter(pixmap)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            shapes = self._shapes[bar] if bar < len(self._shapes) else []
+            BarPainting(painter, self._look, self._unit, self.scale(), self.width()).bar(plan, shapes, price, 0.0)
+            painter.end()
+            self._pictures[key] = pixmap
+        return self._pictures[key]
 
-    def _marks(self, painter: QPainter, bar: int, y: float) -> None:
-        """Paint the chosen blank with a wider line, clashing blanks hatched, and a pin on pinned ones."""
-        look, k, plan = self._look, self.scale(), self.plans[bar]
-        left, base = look.px(_MARGIN), y + look.px(26) + plan.size[1] * k
-        if self.chosen is not None and self.chosen[0] == bar:
-            painter.save()
-            painter.translate(left, base)
-            painter.scale(k, -k)
-            pen = QPen(look.pen("lit", "blue"))
-            pen.setWidthF(3.0)
-            painter.setPen(pen)
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawPolygon(self._shapes[bar][self.chosen[1]])
-            painter.restore()
+    def _marks(self, painting: BarPainting, bar: int, y: float) -> None:
+        """Mark the chosen blank, the one offered for exchange, the clashing and the pinned ones."""
+        plan = self._rows[bar]
+        base = painting.base(plan, y)
+        for spot, tone, dashed in ((self.chosen, "blue", False), (self.offered, "blue", True)):
+            if spot is not None and spot[0] == bar:
+                painting.ringed(self._shapes[bar][spot[1]], base, tone, dashed=dashed)
         for i in (i for b, i in self._clashing if b == bar):
-            painter.save()
-            painter.translate(left, base)
-            painter.scale(k, -k)
-            painter.setPen(look.pen("lit", "stop"))
-            painter.setBrush(QBrush(look.colour("stop"), Qt.BrushStyle.BDiagPattern))
-            painter.drawPolygon(self._shapes[bar][i])
-            painter.restore()
+            painting.crossed(self._shapes[bar][i], base)
         if self.ghost is not None and self.ghost.bar == bar:
-            self._paint_ghost(painter, self.ghost, left, base)
-        size = look.px(18)
+            painting.ghost(self.ghost, base)
         for i, blank in enumerate(plan.blanks):
             if (bar, i) in self._pinned:
-                x, height = blank.middle
-                across = text_width(look, blank.serial, 9.75, True) / 2 + 3
-                at = QPointF(left + x * k + across, base - height * k - size / 2)
-                painter.drawPixmap(at, picture("pin", size, look.colour("steel_ink")))
-
-    def _paint_ghost(self, painter: QPainter, ghost: Ghost, left: float, base: float) -> None:
-        """Paint the dragged blank, red where its position is not allowed, with its gap as text."""
-        look, k = self._look, self.scale()
-        tone = "blue" if ghost.clear else "stop"
-        painter.save()
-        painter.translate(left, base)
-        painter.scale(k, -k)
-        painter.setPen(look.pen("lit", tone))
-        colour = QColor(look.colour(tone))
-        colour.setAlpha(110)
-        painter.setBrush(colour)
-        painter.drawPolygon(ghost.shape)
-        painter.restore()
-        box = ghost.shape.boundingRect()
-        wide = text_width(look, ghost.words, 9.75, True) + look.px(12)
-        x = min(max(left + box.center().x() * k - wide / 2, 2.0), self.width() - wide - 2)
-        y = base - box.bottom() * k - look.px(24)
-        painter.fillRect(QRectF(x, y, wide, look.px(20)), look.colour("panel"))
-        letter(painter, look, QPointF(x + look.px(6), y + look.px(15)), ghost.words, 9.75, bold=True, tone=tone)
-
-    def _head(self, painter: QPainter, plan: BarPlan, price: str, left: float, wide: float, base: float) -> None:
-        look, unit = self._look, self._unit
-        thick, width, length = (built(show(v, unit)) for v in plan.nominal)
-        name = _("Bar {number}", number=plan.number)
-        letter(painter, look, QPointF(left, base), name, 9.75, bold=True)
-        x = left + text_width(look, name + "  ", 9.75, True)
-        words = f"{plan.steel}  {thick} × {width} × {length} {unit}"
-        letter(painter, look, QPointF(x, base), words, 9.75)
-        x += text_width(look, words + "   ", 9.75)
-        source = {"rack": _("from the rack"), "offcut": _("an offcut"), "buy": _("to buy")}[plan.source]
-        measurements = [f"{reading(v, unit)} {side}" for v, read, side in plan.sides if read]
-        if measurements:
-            source = _("{source}, measured {readings}", source=source, readings=", ".join(measurements))
-        count = ngettext("{count} blank   {price}", "{count} blanks   {price}", len(plan.blanks), price=price)
-        right = min(max(left + wide, x + text_width(look, source + "    " + count, 9)), self.width() - look.px(8))
-        room = right - x - text_width(look, count + "    ", 9)
-        letter(painter, look, QPointF(x, base), fitted(look, source, 9, False, room), 9, tone="soft")
-        letter(painter, look, QPointF(right, base), count, 9, "end", tone="soft")
+                painting.pin(blank, base)
 
 
 def _at(blank: Blank) -> tuple[int, Placement]:

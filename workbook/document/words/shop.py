@@ -74,6 +74,7 @@ SHOP: dict[str, Words] = {
     "blank.flipped": _("{blank} flipped"),
     "blank.cleared": _("{blank} moved clear"),
     "blank.other_bar": _("{blank} moved to another bar"),
+    "blanks.exchanged": _("{blanks:few} exchanged"),
     "blanks.pinned": _("{blanks:few} pinned"),
     "blanks.let_go": _("{blanks:few} unpinned"),
 }

@@ -1,4 +1,4 @@
-"""Move a blank of a layout by hand: drag, nudge, turn, flip, put on another bar, with its clearances shown as it moves."""
+"""Change a layout by hand: drag a blank, nudge, turn, flip, exchange, put it on another bar; its clearances as it moves."""
 
 from collections.abc import Sequence
 from math import isfinite
@@ -6,21 +6,24 @@ from math import isfinite
 from PySide6.QtCore import QObject, QPointF, Signal
 from PySide6.QtGui import QPolygonF
 
-from workbook.app.canvas.bars import BarsView, Ghost
+from workbook.app.canvas.bar_painting import Ghost
+from workbook.app.canvas.bars import BarsView
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.model.laying import Laid
-from workbook.nesting.by_hand import Bed, StandingBlank, bed, by_steps, flipped, put, turned
-from workbook.nesting.model import Piece, written
+from workbook.nesting.arranging import Spot, exchanged, put, unused_bars
+from workbook.nesting.by_hand import Bed, StandingBlank, bed, by_steps, flipped, turned
+from workbook.nesting.model import BarUse, Piece, written
+from workbook.shop.money import priced
+from workbook.tasks.sheets import empty_plan
 from workbook.texts import _, labelled
 from workbook.units import built, show
 
 _REACH = 1.5  # mm within which a blank snaps to the wanted distance from the bar's edge
-Spot = tuple[int, int]
 
 
 class ByHand(QObject):
-    """Edits the layout shown by hand. `moved` carries the new layout, the blank's old and new spot, and the action."""
+    """Edits the layout shown by hand. `moved` carries the new layout, the spot the blank had, and the action."""
 
     moved = Signal(object, object, object)
     taken = Signal()  # a blank is held: the search stops
@@ -33,12 +36,14 @@ class ByHand(QObject):
         self._names: Sequence[Sequence[str]] = ()
         self.hand: tuple[Spot, int, Piece] | None = None  # the spot it was taken from, the bar it is over, its place there
         self._beds: dict[int, Bed] = {}
+        self._spare: Sequence[int] = ()  # stock of which the blank in hand may have a bar not used yet
         view.taken.connect(self._take)
         view.dragged.connect(self._drag)
         view.dropped.connect(self._drop)
         view.put_back.connect(self._put_back)
         view.nudged.connect(self._nudge)
         view.asked.connect(self.do)
+        view.exchange_wanted.connect(self._exchange)
         view.chosen_changed.connect(self.tell)
 
     def show_layout(self, laid: Laid | None, names: Sequence[Sequence[str]]) -> None:
@@ -61,14 +66,26 @@ class ByHand(QObject):
         if bar not in self._beds:
             assert self._laid is not None
             without = spot[1] if bar == spot[0] else None
-            self._beds[bar] = bed(self._laid.nesting, self._laid.layout.bars[bar], without)
+            self._beds[bar] = bed(self._laid.nesting, self._use(bar), without)
         return self._beds[bar]
+
+    def _use(self, bar: int) -> BarUse:
+        """A bar of the layout or, after the last, one not used yet."""
+        assert self._laid is not None
+        bars = self._laid.layout.bars
+        return bars[bar] if bar < len(bars) else BarUse(self._spare[bar - len(bars)], ())
 
     def _take(self, bar: int, blank: int) -> None:
         if self._laid is not None:
             self._beds = {}
             self.taken.emit()
-            self.hand = ((bar, blank), bar, self._laid.layout.bars[bar].pieces[blank])
+            piece = self._laid.layout.bars[bar].pieces[blank]
+            self.hand = ((bar, blank), bar, piece)
+            self._spare = unused_bars(self._laid.nesting, self._laid.layout, piece.part)
+            stock, money = self._laid.nesting.stock, self._laid.model.job.money
+            number = len(self._laid.layout.bars) + 1
+            plans = [empty_plan(self._laid, s, number) for s in self._spare]
+            self._view.show_spare(plans, [priced(stock[s].price, money) for s in self._spare])
 
     def _drag(self, to: int, dx: float, dy: float) -> None:
         if self.hand is None or self._laid is None:
@@ -77,6 +94,8 @@ class ByHand(QObject):
         first = self._laid.layout.bars[spot[0]].pieces[spot[1]]
         target = self._bed(to, spot)
         piece = target.against(by_steps(first, dx, dy, self._step()), _REACH)
+        if to >= len(self._laid.layout.bars):  # an empty bar: wherever it is let go, it may lie
+            piece = target.clear_of(piece) or piece
         self.hand = (spot, to, piece)
         standing, suits = target.standing(piece), self._suits(piece, to)
         words = (
@@ -89,17 +108,20 @@ class ByHand(QObject):
 
     def _suits(self, piece: Piece, bar: int) -> bool:
         assert self._laid is not None
-        return (piece.part, self._laid.layout.bars[bar].stock) in self._laid.nesting.suits
+        return (piece.part, self._use(bar).stock) in self._laid.nesting.suits
 
     def _put_back(self) -> None:
         self.hand = None
         self._view.show_ghost(None)
+        self._view.show_spare()
 
     def _drop(self) -> None:
         hand, self.hand = self.hand, None
-        if hand is not None and self._suits(hand[2], hand[1]):
-            self._put(hand[0], hand[2], hand[1], "blank.moved")
+        if hand is not None and self._laid is not None and self._suits(hand[2], hand[1]):
+            spot, to, piece = hand
+            self._put(spot, piece, to, "blank.moved" if to < len(self._laid.layout.bars) else "blank.other_bar")
         self._view.show_ghost(None)  # last, so that nothing is painted twice
+        self._view.show_spare()
 
     def _nudge(self, dx: int, dy: int) -> None:
         chosen = self._chosen()
@@ -109,7 +131,7 @@ class ByHand(QObject):
             self._put(spot, by_steps(piece, dx * step, dy * step, step), spot[0], "blank.moved")
 
     def do(self, command: str) -> None:
-        """Turn, flip or move clear the chosen blank, or put it on the bar above or below."""
+        """Turn, flip or move clear the chosen blank, offer it for exchange, or put it on the bar above or below."""
         chosen, laid = self._chosen(), self._laid
         if chosen is None or laid is None:
             return
@@ -121,6 +143,8 @@ class ByHand(QObject):
             self._put(spot, flipped(laid.nesting, piece), spot[0], "blank.flipped")
         elif command == "clear":
             self._clear(spot, piece)
+        elif command == "exchange":
+            self._offer(spot)
         else:
             self._other_bar(spot, piece, -1 if command == "up" else 1)
 
@@ -143,12 +167,37 @@ class ByHand(QObject):
         target = self._bed(at, spot)
         self._put(spot, target.clear_of(target.against(piece, _REACH)) or piece, at, "blank.other_bar")
 
+    def to_unused(self, stock: int) -> None:
+        """Put the chosen blank at end A of a bar that is not used yet."""
+        chosen = self._chosen()
+        if chosen is not None and self._laid is not None:
+            (spot, piece), self._spare, self._beds = chosen, (stock,), {}
+            to = len(self._laid.layout.bars)
+            self._put(spot, self._bed(to, spot).at_end_a(piece), to, "blank.other_bar")
+
+    def _offer(self, spot: Spot) -> None:
+        """Offer a blank for exchange, and say how to name the other."""
+        self.taken.emit()
+        self._view.offer(spot)
+        self.tell()
+
+    def _exchange(self, first: Spot, second: Spot) -> None:
+        """Exchange two blanks, if each is made of the other's bar."""
+        assert self._laid is not None
+        arranged = exchanged(self._laid.nesting, self._laid.layout, first, second)
+        a, b = (self._names[bar][blank] for bar, blank in (first, second))
+        if arranged is None:
+            self._workspace.said.emit(_("{first} and {second} need different bars.", first=a, second=b))
+        else:
+            self.moved.emit(arranged, first, Action("blanks.exchanged", {"blanks": [a, b]}))
+
     def _put(self, spot: Spot, piece: Piece, to: int, action: str) -> None:
         assert self._laid is not None
         if to == spot[0] and piece == self._laid.layout.bars[spot[0]].pieces[spot[1]]:
             return
-        layout, at = put(self._laid.layout, spot, piece, to)
-        self.moved.emit(layout, (spot, at), Action(action, {"blank": self._names[spot[0]][spot[1]]}))
+        new = self._use(to).stock if to >= len(self._laid.layout.bars) else None
+        arranged = put(self._laid.layout, spot, piece, to, new)
+        self.moved.emit(arranged, spot, Action(action, {"blank": self._names[spot[0]][spot[1]]}))
 
     def tell(self) -> None:
         """Report the clearances of the chosen blank."""
@@ -158,6 +207,13 @@ class ByHand(QObject):
             return
         assert self._laid is not None
         spot, piece = chosen
+        if self._view.offered is not None:
+            bar, blank = self._view.offered
+            words = _(
+                "Exchange {name}: click another blank, or choose it and press Enter. Esc cancels.", name=self._names[bar][blank]
+            )
+            self.standing_changed.emit(words, True)
+            return
         standing = bed(self._laid.nesting, self._laid.layout.bars[spot[0]], spot[1]).standing(piece)
         name = f"{self._names[spot[0]][spot[1]]}, {self._laid.nesting.parts[piece.part].name}"
         self.standing_changed.emit(labelled(name, self._words(standing, spot[0])), standing.clear)

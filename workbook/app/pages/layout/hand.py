@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
@@ -12,6 +12,8 @@ from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 from workbook.app.elements.basics import tool
 from workbook.app.look import Look
 from workbook.app.plain import plain
+from workbook.nesting.arranging import unused_bars
+from workbook.shop.money import priced
 from workbook.texts import _
 
 if TYPE_CHECKING:
@@ -23,11 +25,13 @@ WAYS = (  # the command, its words in a menu and on a button, its icon
     ("turn", _("Turn end for end"), _("Turn"), "turn"),
     ("flip", _("Flip to the other face"), _("Flip"), "flip"),
     ("clear", _("Move clear of the others"), _("Move clear"), ""),
+    ("exchange", _("Exchange with another blank"), _("Exchange"), "exchange"),
     ("up", _("To the bar above"), "", ""),
     ("down", _("To the bar below"), "", ""),
 )
 Spot = tuple[int, int]
-Entry = tuple[str, Callable[[], None], bool] | None
+Below = Sequence[tuple[str, Callable[[], None]]]  # a menu within the menu
+Entry = tuple[str, Callable[[], None] | Below, bool] | None
 
 
 def hand_buttons(look: Look, do: Callable[[str], None], pin: Callable[[], None]) -> dict[str, QToolButton]:
@@ -84,6 +88,7 @@ def _entries(page: OfBlanks, bar: int, blank: int) -> Iterator[Entry]:
         words = _("Unpin blank") if (bar, blank) in pinned else _("Pin blank")
         yield words, partial(page.toggle_pin, bar, blank), True
         yield from ((words, partial(page.hand.do, command), True) for command, words, _unused, _unused in WAYS)
+        yield _("To a bar not yet used"), (bars := list(_unused_bars(page, use.pieces[blank].part))), bool(bars)
     yield _("Pin all blanks on this bar"), partial(page.pin, pinned | here), not here <= pinned
     yield _("Unpin all blanks"), partial(page.pin, frozenset()), bool(pinned)
     yield None
@@ -97,6 +102,21 @@ def _entries(page: OfBlanks, bar: int, blank: int) -> Iterator[Entry]:
     yield _("Find what else fits on this bar"), partial(page.what_fits, bar), True
 
 
+def _unused_bars(page: OfBlanks, part: int) -> Iterator[tuple[str, Callable[[], None]]]:
+    """An entry for each kind of bar that a blank may have one more of."""
+    assert page.laid is not None
+    nesting, money = page.laid.nesting, page.laid.model.job.money
+    for stock in unused_bars(nesting, page.laid.layout, part):
+        bar = nesting.stock[stock]
+        price = priced(bar.price, money)
+        words = (
+            _("{name}   to buy   {price}", name=bar.name, price=price)
+            if bar.source == "buy"
+            else _("{name}   from the rack   {price}", name=bar.name, price=price)
+        )
+        yield words, partial(page.hand.to_unused, stock)
+
+
 def show_menu(page: OfBlanks, over: QWidget, bar: int, blank: int, at: QPoint) -> None:
     """Open the menu of a blank and its bar over a widget."""
     menu = QMenu(over)
@@ -105,7 +125,17 @@ def show_menu(page: OfBlanks, over: QWidget, bar: int, blank: int, at: QPoint) -
         if entry is None:
             menu.addSeparator()
         else:
-            words, run, can = entry
-            menu.addAction(words, run).setEnabled(can)
+            _add(menu, *entry)
     menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     menu.popup(at)
+
+
+def _add(menu: QMenu, words: str, run: Callable[[], None] | Below, can: bool) -> None:
+    """Add an entry to a menu."""
+    if callable(run):
+        menu.addAction(words, run).setEnabled(can)
+        return
+    below = menu.addMenu(words)
+    below.setEnabled(can)
+    for each, do in run:
+        below.addAction(each, do)

@@ -1,7 +1,6 @@
 """Lay out: bars filling while the worker searches; the cost and its lower bound; sheets and cutting file."""
 
 import time
-from typing import NamedTuple
 
 from PySide6.QtCore import QPoint, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout
@@ -12,7 +11,7 @@ from workbook.app.elements.basics import Lettered, label, row, surface, tool
 from workbook.app.pages.layout.blanks import Blanks
 from workbook.app.pages.layout.by_hand import ByHand
 from workbook.app.pages.layout.hand import hand_buttons, make_room, show_menu
-from workbook.app.pages.layout.shown import ShownLayout, ShownState, lost, moved_laid, offcut_share
+from workbook.app.pages.layout.shown import LayoutShowing, ShownLayout, lost, offcut_share, rearranged
 from workbook.app.pages.layout.side import Side
 from workbook.app.pages.page import Page
 from workbook.app.search import Search
@@ -22,6 +21,7 @@ from workbook.document.actions.layouts import drop_layout
 from workbook.document.records import LayoutRecord
 from workbook.model.laying import Laid, finish
 from workbook.model.results import SEARCH_WORDS
+from workbook.nesting.arranging import Arranged, Spot
 from workbook.nesting.model import BarUse, By, Layout
 from workbook.problems import Severity
 from workbook.sheets.bar import BarPlan
@@ -37,14 +37,6 @@ _ENOUGH = 15.0  # s without a better layout before the search stops; it can go o
 _MORE_STEPS = 200  # of the search for room for one more blank
 _BREATH = 1  # ms after a blank is released: at 0 it would be painted in the same turn
 _NOTHING_CHOSEN = _("Drag a blank. R turns, F flips, the space bar pins. Ordinates from end A.")
-
-
-class LayoutShowing(NamedTuple):
-    """What the page shows, to be shown again in another look."""
-
-    layout: ShownState
-    left_out: tuple[str, ...]
-    table: bool
 
 
 class LayOutPage(Page):
@@ -106,13 +98,14 @@ class LayOutPage(Page):
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setWidget(self.bars)
+        self.bars.pointed.connect(lambda at: scroll.ensureVisible(at.x(), at.y(), 0, look.px(48)))
         middle = QVBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
-        self._standing = Lettered(look, _NOTHING_CHOSEN, 9, tone="soft")
+        self.standing = Lettered(look, _NOTHING_CHOSEN, 9, tone="soft")
         self.table_button = tool(look, "table-button", _("Table"), switch=False)
         self.hand_buttons = hand_buttons(look, self.hand.do, self.pin_chosen)
-        strip = row(label(look, _("Bars"), "strong"), self.table_button, *self.hand_buttons.values(), self._standing)
+        strip = row(label(look, _("Bars"), "strong"), self.table_button, *self.hand_buttons.values(), self.standing)
         middle.addWidget(surface("strip", strip, look.px(40)))
         middle.addWidget(scroll, 1)
         middle.addWidget(self.blanks)
@@ -290,20 +283,20 @@ class LayOutPage(Page):
             self._show()
             self._begin(self.shown.seed)
 
-    def _moved(self, layout: Layout, spots: tuple[tuple[int, int], tuple[int, int]], action: Action) -> None:
-        """Show the layout with a blank moved by hand; it stays until the search is started again."""
+    def _moved(self, arranged: Arranged, spot: Spot, action: Action) -> None:
+        """Show the layout after a change by hand; it stays until the search is started again."""
         assert self.laid is not None
         self.search.stop()
-        laid, now = moved_laid(self.laid, layout, spots)
-        if self.shown.put(laid, frozenset(now(spot) for spot in self.shown.pinned), action):
+        laid, pinned = rearranged(self.laid, arranged), frozenset(arranged.now[spot] for spot in self.shown.pinned)
+        if self.shown.put(laid, pinned, action):
             self.bars.setUpdatesEnabled(False)  # keeping the step takes long with a thousand blanks; paint afterwards
             QTimer.singleShot(_BREATH, self.bars, lambda: self.bars.setUpdatesEnabled(True))
             self._show()
-            self.bars.choose(*spots[1])
+            self.bars.choose(*arranged.now[spot])
 
     def _stands(self, words: str, clear: bool) -> None:
         """Show the clearances of the chosen blank."""
-        self._standing.say(words or _NOTHING_CHOSEN, "soft" if clear else "stop")
+        self.standing.say(words or _NOTHING_CHOSEN, "soft" if clear else "stop")
         for command, button in self.hand_buttons.items():
             button.setEnabled(bool(words) and not (clear and command == "clear"))
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from msgspec import Struct
 
@@ -12,6 +13,7 @@ from workbook.document.records import AT_HAND, LayoutRecord
 from workbook.model.laying import Laid, finish, start_what_can
 from workbook.model.model import Model
 from workbook.nesting.aims import aims
+from workbook.nesting.arranging import Arranged
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.by_hand import clashing
 from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
@@ -22,8 +24,6 @@ from workbook.tasks.keeping import Spots, kept_at, spots_of
 from workbook.tasks.kept_layouts import opened
 from workbook.tasks.marking import why_not
 from workbook.texts import _
-
-Spot = tuple[int, int]
 
 
 class _Seen(Struct, frozen=True):
@@ -46,6 +46,14 @@ class ShownState(Struct, frozen=True):
     bad: Spots
     record: LayoutRecord | None
     earlier: Mapping[int, _Seen]
+
+
+class LayoutShowing(NamedTuple):
+    """What the page shows, to be shown again in another look."""
+
+    layout: ShownState
+    left_out: tuple[str, ...]
+    table: bool
 
 
 class ShownLayout:
@@ -221,23 +229,12 @@ def lost(laid: Laid) -> float:
     return 1 - laid.costs.utilisation - offcut_share(laid)
 
 
-def moved_laid(laid: Laid, layout: Layout, spots: tuple[Spot, Spot]) -> tuple[Laid, Callable[[Spot], Spot]]:
-    """A layout with one blank moved, whose blanks keep their serials; and a function from old to new spots."""
-    (bar, index), target = spots
-    gone = len(laid.layout.bars) > len(layout.bars)
-    moved_off = gone or len(layout.bars[bar].pieces) < len(laid.layout.bars[bar].pieces)
-
-    def now(spot: Spot) -> Spot:
-        b, i = spot
-        if spot == (bar, index):
-            return target
-        return b - (gone and b > bar), i - (moved_off and b == bar and i > index)
-
+def rearranged(laid: Laid, arranged: Arranged) -> Laid:
+    """A layout changed by hand, whose blanks keep their serials."""
+    layout = arranged.layout
     rows = [[""] * len(use.pieces) for use in layout.bars]
-    for b, row in enumerate(serials(laid.nesting, laid.layout)):
-        for i, name in enumerate(row):
-            to, at = now((b, i))
-            rows[to][at] = name
+    names = serials(laid.nesting, laid.layout)
+    for (b, i), (to, at) in arranged.now.items():
+        rows[to][at] = names[b][i]
     nesting = replace(laid.nesting, kept=layout.bars, marks=tuple(tuple(row) for row in rows))
-    bound = (laid.costs.bound, laid.bound_by)
-    return finish(laid.model, nesting, Progress(laid.steps, layout), laid.seed, bound), now
+    return finish(laid.model, nesting, Progress(laid.steps, layout), laid.seed, (laid.costs.bound, laid.bound_by))

@@ -17,6 +17,7 @@ from workbook.app.elements.text_field import EntryLine
 from workbook.app.elements.working import Figure, in_money
 from workbook.app.pages.page import Page
 from workbook.app.pages.stock.items import BAR_HEADS, MATERIAL_HEADS, bar_row, material_row, spoken
+from workbook.app.pages.stock.pairs import PairsCount
 from workbook.app.pages.stock.side import Stocked, StockSide, heads_hidden
 from workbook.app.threads import begun
 from workbook.app.workspace import Workspace
@@ -31,7 +32,6 @@ from workbook.shop.money import priced
 from workbook.shop.worked import Worked
 from workbook.shop.worth import worth
 from workbook.structs import replace
-from workbook.tasks.scales import pairs_of_one
 from workbook.tasks.work import new_id
 from workbook.texts import _
 from workbook.units import HABITS
@@ -66,7 +66,7 @@ class StockPage(Page):
         self.rack = RackView(look)
         self.bar_line = self._entry("bar-line", _("New bar, in one line"), HABITS[workspace.unit].bar)
         self.material_line = self._entry("material-line", _("New material, in one line"), MATERIAL_EXAMPLE)
-        self.side = side
+        self.side, self.pairs = side, PairsCount(workspace)
         self.bar_form, self.material_form = self.side.bar_form, self.side.material_form
         self.remove_button = self.side.remove_button
         self.worth = Figure(look, "worth", _("in stock"), "body")
@@ -136,6 +136,7 @@ class StockPage(Page):
         self.side.spoken_for.connect(self._speak_for)
         self.side.remove_wanted.connect(self._remove)
         self.side.pairs_wanted.connect(self._pairs)
+        self.pairs.ended.connect(lambda: self.side.pairs_button.setEnabled(True))
         self.used_button.toggled.connect(lambda on: self.refresh())
         self.picture_button.toggled.connect(self._rack_area.setVisible)
         for name in ("thickness", "middle", "far", "width", "length"):
@@ -328,21 +329,14 @@ class StockPage(Page):
         return "" if may_be_read(value, getattr(self._record.bar, nominal)) else NOT_OF_THIS_BAR
 
     def _pairs(self) -> None:
-        """Compute how many pairs of scales of the chosen template one sheet gives, and set the part of it that a knife takes."""
-        record, space = self._record, self._workspace
-        if isinstance(record, MaterialRecord):
-            pairs = pairs_of_one(record.material, space.blank, space.model.job.saw)
-            if pairs:
-                self._entered("knife", round(1 / pairs, 4))
-                space.said.emit(
-                    _(
-                        "One gives {pairs} pairs of scales for {chosen}. A knife uses 1/{pairs} of it.",
-                        pairs=pairs,
-                        chosen=space.name,
-                    )
-                )
-            else:
-                space.said.emit(_("It is too small, or too thin, for the scales of {chosen}.", chosen=space.name))
+        """Count how many pairs of scales of the chosen template one sheet gives."""
+        if isinstance(self._record, MaterialRecord):
+            self.side.pairs_button.setEnabled(False)
+            self.pairs.begin(self._record)
+
+    def end(self) -> None:
+        """End the counting of scales."""
+        self.pairs.close()
 
     def _too_slanted(self, name: str, value: float) -> str:
         """The reason why an end cannot be so far out of square, or a bar so short; "" if it can."""
