@@ -55,9 +55,11 @@ def test_layout_json_has_the_documented_keys_and_no_other(lay_out_folder):
     data = json.loads((lay_out_folder / "layout.json").read_text(encoding="utf-8"))
     whole = "job seed steps search separation bar_end bar_edge bars unplaced bars_price offcut_credit material_cost"
     whole += " lower_bound utilisation"
-    bar = "name steel thickness width length from price used_length offcut_length utilisation pieces"
+    bar = "name steel thickness width length from price used_length offcut_length utilisation pieces saw"
     assert set(data) == set(whole.split())
-    assert all(set(b) == set(bar.split()) for b in data["bars"])
+    assert all(set(b) - {"offcuts_beside"} == set(bar.split()) for b in data["bars"])
+    assert all(set(b["saw"]) == {"length", "turns", "minutes"} for b in data["bars"])
+    assert all(set(each) == {"x", "y", "length", "width"} for b in data["bars"] for each in b.get("offcuts_beside", ()))
     assert all(
         set(p) == {"serial", "template", "x", "y", "angle", "mirrored", "outline", "cost"}
         for b in data["bars"]

@@ -255,7 +255,7 @@ def _of_lines(document):
 
 def _of_layouts(document):
     piece = cutting.CutPiece(of=petty(document), serial="S9", cost=Decimal(3))
-    bar = cutting.CutBar(bar="bar", bought=False, pieces=(piece,), offcut=replace(BAR, name="O1 short", length=200.0))
+    bar = cutting.CutBar(bar="bar", bought=False, pieces=(piece,), offcuts=(replace(BAR, name="O1 short", length=200.0),))
     another = replace(a_layout(document), id="cut", name="Layout 2")
     yield partial(layouts.keep_layout, layout=replace(another, id="kept"), new=new)
     yield partial(layouts.put_at_hand, layout=replace(another, lost=0.2), action=MOVED, new=new)

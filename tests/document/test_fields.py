@@ -182,7 +182,7 @@ def full():
     piece = cutting.CutPiece(of=petty, serial="P1", cost=Decimal("4.50"))
     layout = LayoutRecord(id="lay", place=1.0, name="Layout 1", made=stamp.at, steel=Decimal("9.50"), lost=0.3, bars=())
     ids = iter(f"new{n}" for n in range(99))
-    cut = cutting.CutBar(bar=bar.id, bought=False, pieces=(piece,), offcut=None)
+    cut = cutting.CutBar(bar=bar.id, bought=False, pieces=(piece,), offcuts=())
     document = document.applied(cutting.mark_cut(document, [cut], layout, stamp.at, lambda: next(ids)))
     return document, petty, bar.id
 

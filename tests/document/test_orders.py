@@ -12,6 +12,7 @@ from tests.sentences import words_of
 from workbook.document.action import said
 from workbook.document.actions import ledger, orders, rack
 from workbook.document.actions.ledger import Stamp
+from workbook.document.actions.whole import change_settings
 from workbook.document.document import Document, EditError, replacing
 from workbook.document.orders import (
     by_date,
@@ -27,7 +28,7 @@ from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.model.laying import finish, start_what_can
-from workbook.shop.job import Bar
+from workbook.shop.job import Bar, Edges
 from workbook.shop.ledger import Reason, balance
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
@@ -201,13 +202,37 @@ def test_marked_as_cut_bars_leave_offcuts_come_and_blanks_go_to_their_orders(cut
     assert before == after.applied(edit.inverse)
 
 
-def test_steel_is_conserved_by_length_when_it_is_cut(cut):
+def test_steel_is_conserved_by_area_when_it_is_cut(cut):
     before, laid, edit = cut
-    after = before.applied(edit)
-    left = sum(r.bar.true_length for r in after.all(BarRecord) if r.id not in before.records)
-    keep = laid.model.job.settings.keep_offcut
-    wanted = sum(cost.offcut for cost in laid.costs.each if cost.offcut >= keep)
-    assert left == pytest.approx(wanted, abs=0.01 * len(laid.layout.bars))
+    after, stock = before.applied(edit), laid.nesting.stock
+    left = sum(r.bar.true_length * r.bar.true_width for r in after.all(BarRecord) if r.id not in before.records)
+    keep, uses = laid.model.job.settings.keep_offcut, zip(laid.layout.bars, laid.costs.each, strict=True)
+    wanted = sum(cost.offcut * stock[use.stock].width for use, cost in uses if cost.offcut >= keep)
+    beside = sum(each.length * each.width for cost in laid.costs.each for each in cost.beside)
+    assert left == pytest.approx(wanted + beside, abs=100.0 * 0.01 * len(laid.layout.bars))
+    bars = sum(stock[use.stock].length * stock[use.stock].width for use in laid.layout.bars)
+    blanks = laid.costs.utilisation * bars
+    assert left + blanks < bars
+
+
+def test_an_offcut_beside_blanks_goes_to_the_rack_as_a_bar_of_its_own_with_a_sawn_edge(document):
+    settings = document.settings
+    eager = replace(settings, rules=replace(settings.rules, keep_offcut=100.0, keep_width=14.0))
+    before = document.applied(change_settings(document, eager, "rules.keep_width", 14.0))
+    laid = laid_out(before)
+    beside = [each for cost in laid.costs.each for each in cost.beside]
+    assert beside
+    after = before.applied(as_cut(before, laid, 0.3, AT, new))
+    came = [r.bar for r in after.all(BarRecord) if r.id not in before.records]
+    strips = [bar for bar in came if bar.edges is Edges.SAWN]
+    assert sorted((bar.length, bar.width) for bar in strips) == sorted((each.length, each.width) for each in beside)
+    assert all(bar.offcut and bar.have == 1 and not bar.buy and bar.slant == 0.0 for bar in strips)
+    assert all(bar.measured.width is None and bar.measured.length is None for bar in strips)
+    assert len({bar.name for bar in came}) == len(came)
+    assert sum((bar.price for bar in came), Decimal(0)) == laid.costs.credit
+    more = after.applied(rack.order(after, template_named(after, "Paring").id, "O1", 1, new()))
+    stock = start_what_can(shaped(job_of(more)))[1].stock
+    assert {(bar.width, bar.length) for bar in strips} <= {(item.width, item.length) for item in stock}, "found on the rack"
 
 
 def test_no_serial_is_given_twice_in_a_workbook(cut):

@@ -27,20 +27,20 @@ def use(*places):
     return BarUse(0, tuple(Piece(0, x, y, 0.0, False) for x, y in places))
 
 
-def test_a_cut_runs_in_the_middle_of_each_gap():
+def test_a_cut_runs_half_a_separation_behind_each_blank():
     plan = cut_plan(JOB, use((1, 1), (34, 1), (70, 1)), None)
-    assert plan.across == (67.0, 32.5)
+    assert plan.across == (65.0, 32.0)
     assert [group.pieces for group in plan.groups] == [(0,), (1,), (2,)]
 
 
 def test_an_offcut_that_is_kept_is_cut_free_first():
-    assert cut_plan(JOB, use((1, 1), (34, 1)), 66.0).across == (66.0, 32.5)
+    assert cut_plan(JOB, use((1, 1), (34, 1)), 66.0).across == (66.0, 32.0)
 
 
 def test_blanks_that_overlap_along_the_bar_come_off_together():
     plan = cut_plan(JOB, use((1, 1), (20, 15), (60, 1)), None)
     assert [group.pieces for group in plan.groups] == [(0, 1), (2,)]
-    assert plan.across == (55.0,)
+    assert plan.across == (51.0,)
     assert (plan.groups[0].start, plan.groups[0].end) == (1.0, 50.0)
 
 

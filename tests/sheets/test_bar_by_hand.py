@@ -423,13 +423,6 @@ def test_an_offcut_is_kept_from_the_least_length_on_if_there_is_any(used, keep, 
     assert plan(used=used, keep=keep).keeps_offcut is kept
 
 
-def test_what_lies_free_before_the_first_blank_is_less_by_the_cut_that_frees_it():
-    """The first begins at 200: less 1 of clean-up and 2 of kerf are 197; under the least that is kept it is nothing."""
-    alone = plan(blanks=(replace(S1, outline=np.subtract(S1.outline, (30.0, 0.0))),))
-    assert alone.lead == pytest.approx(197.0)
-    assert replace(alone, keep=198.0).lead == 0.0
-
-
 @pytest.mark.parametrize(("length", "shown"), [(368.0, 368.0), (369.0, 210.0)])
 def test_the_whole_bar_is_drawn_at_true_size_where_its_offcut_takes_no_part_more(length, shown):
     """Two parts, one 203.2 wide over the check bar and one 184.2 beside it, 12 of them over each other, 3.5 beyond both ends."""
@@ -473,7 +466,13 @@ def test_a_number_under_a_join_is_whole_on_both_parts():
 
 
 def lines_between(*blanks, straight=False, separation=2.0, bar=(200.0, 60.0)):
-    return between(blanks, CutPlan((), (CutGroup(tuple(range(len(blanks))), 0.0, 200.0),)), separation, bar, straight=straight)
+    return between(planned(blanks, (), separation, bar), straight=straight)
+
+
+def planned(blanks, across, separation=2.0, bar=(200.0, 60.0)):
+    """A bar of this length and width all of whose blanks come off together."""
+    cuts = CutPlan(across, (CutGroup(tuple(range(len(blanks))), 0.0, bar[0]),))
+    return plan(blanks=blanks, cuts=cuts, separation=separation, size=(2.0, bar[1], bar[0]), between=(), used=bar[0], keep=1e9)
 
 
 @pytest.mark.parametrize(("apart", "count"), [(5.9, 1), (6.3, 0)])
@@ -514,8 +513,7 @@ def test_a_line_runs_on_to_another_cut_and_ends_where_a_blank_is_in_its_way():
     """Plates over each other from 10 to 110; before them a cut across at 5, behind them a plate."""
     low, high = blank("A", rectangle(10, 5, 110, 20)), blank("B", rectangle(10, 24, 110, 40))
     behind = blank("C", rectangle(114, 2, 190, 58))
-    plans = CutPlan((5.0,), (CutGroup((0, 1, 2), 10.0, 190.0),))
-    lines = between((low, high, behind), plans, 4.0, (200.0, 60.0), straight=False)
+    lines = between(planned((low, high, behind), (5.0,), 4.0), straight=False)
     found = next(np.array(line.points) for line in lines if (line.lower, line.upper) == ("A", "B"))
     assert found[0] == pytest.approx((5.0, 22.0), abs=0.05)
     assert found[-1] == pytest.approx((112.0, 22.0), abs=0.05)  # on the line before the plate

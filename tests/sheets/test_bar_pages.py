@@ -31,23 +31,6 @@ def plan(**values):
     return BarPlan(**(usual | values))
 
 
-class At:
-    """As much of a blank as where it lies along the bar."""
-
-    def __init__(self, *span):
-        self.span = span
-
-
-@pytest.mark.parametrize(
-    ("begins", "keep", "lead"),
-    [(151.81, 150.0, 150.01), (151.7, 150.0, 0.0), (2.81, 0.0, 1.01), (2.7, 0.0, 0.0)],
-)
-def test_a_lead_is_what_is_left_beside_the_cut_and_the_clean_up_where_that_is_worth_keeping(begins, keep, lead):
-    """0.8 of clean-up and 1.0 of kerf before the first blank; nothing shorter than a millimetre is ever kept."""
-    made = plan(blanks=(At(begins + 9, 300.0), At(begins, 200.0)), keep=keep)
-    assert made.lead == pytest.approx(lead)
-
-
 @pytest.mark.parametrize(("used", "keep", "kept"), [(750.0, 150.0, True), (750.1, 150.0, False), (900.0, 0.0, False)])
 def test_an_offcut_goes_back_to_the_rack_from_the_length_that_is_kept(used, keep, kept):
     made = plan(used=used, keep=keep)

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from shapely.geometry import LineString, Polygon
 
+from tests.sheets.test_bar_by_hand import planned
 from workbook.formats.family import family
 from workbook.formats.font import measure
 from workbook.geometry.drawing import Text
 from workbook.geometry.path import Placement
 from workbook.model.laying import finish, nesting_job
-from workbook.nesting.cuts import CutGroup, CutPlan
 from workbook.problems import JobError
 from workbook.sheets.bar import Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
@@ -70,8 +70,7 @@ def test_a_gap_that_turns_tighter_than_the_saw_is_named_with_its_radius():
     lower = blank("K1", [(0, 0), (120, 0), *reversed(step)])
     away = LineString(step).offset_curve(2.4, join_style="mitre")
     upper = blank("K2", [*away.coords, (120, 60), (0, 60)])
-    use = CutPlan((), (CutGroup((0, 1), 0.0, 120.0),))
-    lines = between([lower, upper], use, 2.4, (120.0, 60.0), straight=False)
+    lines = between(planned((lower, upper), (), 2.4, (120.0, 60.0)), straight=False)
     assert [(line.lower, line.upper) for line in lines] == [("K1", "K2")]
     (found,) = tight_turns(lines, [lower, upper], 0.8, 60.0)
     assert found.line == lines[0]
@@ -132,8 +131,7 @@ def test_every_text_of_a_bar_of_any_size_stays_on_the_paper(size):
 def test_between_blanks_that_touch_lies_no_line(gap, straight):
     left = blank("S1", [(10, 10), (60, 10), (60, 30), (10, 30)])
     right = blank("S2", [(60 + gap, 10), (110, 10), (110, 30), (60 + gap, 30)])
-    cuts = CutPlan(across=(), groups=(CutGroup(pieces=(0, 1), start=0.0, end=200.0),))
-    assert between((left, right), cuts, 1.0, (200.0, 40.0), straight=straight) == ()
+    assert between(planned((left, right), (), 1.0, (200.0, 40.0)), straight=straight) == ()
 
 
 def test_nothing_is_written_of_a_bar_whose_blanks_lie_too_near():

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from tests.counts import tries
 from tests.strategies import nesting_jobs, numbers
 from workbook.nesting.model import BarUse, Layout, NestingJob, Part, Piece, Stock
+from workbook.nesting.offcuts import Least
 from workbook.nesting.search import layouts
 from workbook.shop.costing import costs
 from workbook.shop.job import Bar, PricePer
@@ -37,7 +38,7 @@ LAYOUT = Layout((BarUse(0, (Piece(0, 1.0, 1.0, 0.0, False), Piece(1, 67.0, 1.0, 
 @settings(max_examples=tries(12, 100))
 def test_all_pieces_together_cost_the_material(job, keep):
     for layout in (progress.best for progress in islice(layouts(job, 0), 2)):
-        money = costs(job, layout, Decimal(0), keep)
+        money = costs(job, layout, Decimal(0), Least(keep, keep / 10), 1.0)
         assert sum((c for each in money.each for c in each.pieces), Decimal(0)) == money.material
         assert money.material == money.bars - money.credit
         assert money.bars == sum((job.stock[use.stock].price for use in layout.bars), Decimal(0))
@@ -47,7 +48,7 @@ def test_all_pieces_together_cost_the_material(job, keep):
 
 def test_a_long_offcut_is_worth_its_share_of_the_bar_and_pieces_share_the_rest_by_area():
     """1 + 96 + 2 mm are used of 200; 101 mm left are worth $5.05; of $4.95 the larger blank bears two thirds."""
-    money = costs(JOB, LAYOUT, Decimal("1.00"), 100.0)
+    money = costs(JOB, LAYOUT, Decimal("1.00"), Least(100.0, 5.0), 1.0)
     (bar,) = money.each
     assert (bar.used, bar.offcut, bar.credit) == (pytest.approx(99.0), pytest.approx(101.0), Decimal("5.05"))
     assert bar.pieces == (Decimal("3.30"), Decimal("1.65"))
@@ -56,16 +57,27 @@ def test_a_long_offcut_is_worth_its_share_of_the_bar_and_pieces_share_the_rest_b
     assert money.bound == Decimal("1.00")
 
 
-@pytest.mark.parametrize("keep", [101.5, None])
-def test_a_short_offcut_or_one_not_credited_is_worth_nothing(keep):
-    money = costs(JOB, LAYOUT, Decimal(0), keep)
+def test_an_offcut_beside_blanks_is_worth_its_share_of_the_bar_by_area():
+    """Behind the first blank, which ends at 31, the saw cuts at 31.5 and leaves 32 to 200: 35 mm of it to the next blank less 2
+    all round, of the whole width; above that one 20 - 6 - 2 mm are left for its 30 mm, and more beside it."""
+    money = costs(JOB, LAYOUT, Decimal(0), Least(25.0, 8.0), 1.0)
+    (bar,) = money.each
+    area = sum(each.length * each.width for each in bar.beside)
+    assert area > 0
+    assert bar.credit == (Decimal(10) * Decimal(repr((101 * 20 + area) / 4000))).quantize(Decimal("0.01"))
+    assert sum(bar.pieces) == Decimal(10) - bar.credit
+
+
+@pytest.mark.parametrize(("keep", "credited"), [(201.5, True), (0.0, False)])
+def test_a_short_offcut_or_one_not_credited_is_worth_nothing(keep, credited):
+    money = costs(JOB, LAYOUT, Decimal(0), Least(keep, 5.0), 1.0, credited=credited)
     assert (money.credit, money.material) == (0, Decimal("10.00"))
 
 
 def test_only_bars_bought_are_money_to_spend():
     rack = replace(JOB, stock=(replace(JOB.stock[0], source="rack", count=1),))
-    assert costs(JOB, LAYOUT, Decimal(0), None).bought == Decimal("10.00")
-    assert costs(rack, LAYOUT, Decimal(0), None).bought == 0
+    assert costs(JOB, LAYOUT, Decimal(0), Least(100.0, 5.0), 1.0).bought == Decimal("10.00")
+    assert costs(rack, LAYOUT, Decimal(0), Least(100.0, 5.0), 1.0).bought == 0
 
 
 def bar(**values):

@@ -19,9 +19,11 @@ LIMITS = {
     Saw: {
         "kerf": (0, 20), "clean_up": (0, 20), "bar_end": (0, 100), "bar_edge": (0, 100), "sawn_edge": (0, 100),
         "sheared_edge": (0, 100), "tilt": (0, 15), "band": (0.2, 60), "tightest_radius": (0, METRE),
+        "feed": (1, 5 * METRE),
     },
     Rules: {
-        "keep_offcut": (0, 5 * METRE), "under": (0, 5), "over": (0, 10), "tang_clearance": (0, 3), "smallest_radius": (0, 50),
+        "keep_offcut": (0, 5 * METRE), "keep_width": (0, METRE),
+        "under": (0, 5), "over": (0, 10), "tang_clearance": (0, 3), "smallest_radius": (0, 50),
         "web": (0, 50), "hand_breadth": (0, 150), "heat": (600, 1300), "soak": (0, 600),
     },
     Measured: {

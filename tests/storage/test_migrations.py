@@ -67,6 +67,7 @@ DONE = {
     13: (43, 43),
     14: (44, 44),
     15: (56, 56),
+    16: (58, 58),
 }
 LAST = {
     7: "Petty: Blade length 5 5/8 in",
@@ -78,6 +79,7 @@ LAST = {
     13: "own heat treatment of 52100 saved",
     14: "Dates and amounts as in: Austria",
     15: "Shop temperature: 18 °C",
+    16: "Min. offcut width: 1 in",
 }
 LEFT_AT = {
     6: 143.5,
@@ -90,6 +92,7 @@ LEFT_AT = {
     13: 156.0,
     14: 157.0,
     15: 158.0,
+    16: 159.0,
 }  # mm, the blade
 SAMPLES = Path(__file__).parents[1] / "samples"
 
@@ -117,6 +120,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
         13: 147.0,
         14: 147.0,
         15: 147.0,
+        16: 147.0,
     }.get(version, 141.0)
     assert len(job.bars) == 5
     assert sum(wish.quantity for wish in job.make) == (13 if version >= 8 else 14)  # one more was cut then
@@ -348,6 +352,12 @@ def test_a_shop_book_of_version_15_has_hours_and_equipment_and_older_ones_the_us
         ("clamps", 6, True),
     ]
     assert not any(stage.equipment or stage.cures for stage in before.charges.stages)
+
+
+def test_a_shop_book_of_version_16_has_the_saws_feed_and_the_least_width_of_an_offcut_and_older_ones_the_usual_ones():
+    settings, before = (read(SAMPLES / f"version-{n}.shopbook").body.document.settings for n in (16, 15))
+    assert (settings.saw.feed, settings.rules.keep_width) == (76.2, 25.4)
+    assert (before.saw.feed, before.rules.keep_width) == (50.8, pytest.approx(19.05))
 
 
 def test_a_shop_book_of_version_15_has_accounts():

@@ -161,11 +161,14 @@ def test_money_adds_up_to_the_cent(laid):
     assert Decimal(data["lower_bound"]["cost"]) <= Decimal(data["bars_price"])
 
 
-def test_offcuts_worth_keeping_are_credited_by_their_length(laid):
-    keep = laid[0].job.settings.keep_offcut
-    worth = [
-        Decimal(b["price"]) * Decimal(b["offcut_length"] / b["length"]) for b in laid[1]["bars"] if b["offcut_length"] >= keep
-    ]
+def test_offcuts_worth_keeping_are_credited_by_their_area(laid):
+    rules, worth = laid[0].job.settings, []
+    for bar in laid[1]["bars"]:
+        kept = bar["offcut_length"] * bar["width"] if bar["offcut_length"] >= rules.keep_offcut else 0.0
+        beside = [(each["length"], each["width"]) for each in bar.get("offcuts_beside", ())]
+        assert all(long >= rules.keep_offcut and wide >= rules.keep_width for long, wide in beside)
+        area = kept + sum(long * wide for long, wide in beside)
+        worth.append(Decimal(bar["price"]) * Decimal(area / (bar["length"] * bar["width"])))
     assert abs(sum(worth) - Decimal(laid[1]["offcut_credit"])) <= Decimal("0.01") * len(laid[1]["bars"])
 
 

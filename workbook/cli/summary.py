@@ -42,6 +42,7 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
             unit=job.unit,
         )
         yield from (f"  {_tight(turn, job.unit)}" for turn in plans[n - 1].tight)
+        yield from (f"  {words}" for words in _of_bar(plans[n - 1], job.unit))
     yield ngettext(
         "Blanks cover {share:.0%} of {count} bar, offcuts included.",
         "Blanks cover {share:.0%} of {count} bars, offcuts included.",
@@ -70,6 +71,21 @@ def _tight(turn: TightTurn, unit: Unit) -> str:
         radius=show(turn.radius, unit),
         unit=unit,
     )
+
+
+def _of_bar(plan: BarPlan, unit: Unit) -> Iterator[str]:
+    """The offcuts beside a bar's blanks, and its time at the saw."""
+    for each in plan.beside:
+        yield _(
+            "Offcut beside blanks: {length} × {width} {unit}, {start} {unit} from end A.",
+            length=show(each.length, unit), width=show(each.width, unit), unit=unit, start=show(each.x, unit),
+        )  # fmt: skip
+    if plan.at_saw is not None:
+        yield ngettext(
+            "At the saw: about {minutes:.0f} min, {length} {unit} of cut, {count} turn.",
+            "At the saw: about {minutes:.0f} min, {length} {unit} of cut, {count} turns.",
+            plan.at_saw.turns, minutes=plan.at_saw.minutes, length=show(plan.at_saw.length, unit), unit=unit,
+        )  # fmt: skip
 
 
 def _money(laid: Laid) -> str:

@@ -194,9 +194,14 @@ def nearest(a: Polygon, b: Polygon) -> tuple[Point, Point]:
     return (float(x0), float(y0)), (float(x1), float(y1))
 
 
-def obstacles(shapes: Sequence[Polygon], room: float) -> "shapely.STRtree":
-    """A search tree of the shapes, each grown by `room` mm, to find those near a line."""
-    return shapely.STRtree(shapely.buffer(np.array(shapes, dtype=object), room))
+def box(x0: float, y0: float, x1: float, y1: float) -> Polygon:
+    """The rectangle between two corners."""
+    return shapely.box(x0, y0, x1, y1)
+
+
+def obstacles(shapes: Sequence[Polygon], room: float, others: Sequence[Polygon] = ()) -> "shapely.STRtree":
+    """A search tree of the shapes, each grown by `room` mm, and of others as they are, to find those near a line."""
+    return shapely.STRtree([*shapely.buffer(np.array(shapes, dtype=object), room), *others])
 
 
 def clear_stretch(
@@ -217,10 +222,10 @@ def clear_stretch(
 
 
 def run_out(
-    lines: Sequence[Sequence[Point]], across: Sequence[float], grown: "shapely.STRtree", within: tuple[float, float]
+    lines: Sequence[Sequence[Point]], cuts: Sequence[Sequence[Point]], grown: "shapely.STRtree", within: tuple[float, float]
 ) -> list[tuple[Point, ...]]:
-    """Each line carried on from both its ends to the first of the others, of upright lines at x = `across`, or of the edges of
-    the rectangle from the origin that all lie in; not where one of the `obstacles` lies before.
+    """Each line carried on from both its ends to the first of the others, of the `cuts`, or of the edges of the rectangle from
+    the origin that all lie in; not where one of the `obstacles` lies before.
 
     It goes on straight, or turns where that makes its way much shorter.
     """
@@ -228,7 +233,7 @@ def run_out(
         return []
     (wide, high), strings = within, [shapely.LineString(line) for line in lines]
     edge = shapely.box(0.0, 0.0, wide, high).exterior
-    stops = np.array([*strings, edge, *(shapely.LineString(((x, 0.0), (x, high))) for x in across)], dtype=object)
+    stops = np.array([*strings, edge, *(shapely.LineString(cut) for cut in cuts)], dtype=object)
     ends = np.array([(points[0], points[-1]) for points in lines]).reshape(-1, 2)  # first and last of each line
     inner = np.array([line.interpolate(at).coords[0] for line in strings for at in _inwards(line.length)])
     loose = np.ones(len(ends), bool)

@@ -11,12 +11,13 @@ from workbook.model.model import Model, stop_told
 from workbook.nesting.by_hand import clashing
 from workbook.nesting.fits import unfit
 from workbook.nesting.model import By, Layout, NestingJob, Part, Progress, Stock, laid_out
+from workbook.nesting.offcuts import Least
 from workbook.nesting.section_bound import Bound, price_bound
 from workbook.problems import JobError, Mistake, Severity
 from workbook.shop.checks import margins
 from workbook.shop.costing import Costs, costs
 from workbook.shop.in_hand import InHand, bar_laid_on, with_more
-from workbook.shop.job import Bar, Cutting, Edges, Job, Saw, suits
+from workbook.shop.job import Bar, Cutting, Edges, Job, Rules, Saw, suits
 from workbook.shop.lying import directions, sizes
 from workbook.shop.serials import serials
 from workbook.shop.steel import full_price, material_price
@@ -221,6 +222,11 @@ def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
     return Mistake(place=place, what=_("fits on none of its bars."), right=least)
 
 
+def least_offcut(rules: Rules) -> Least:
+    """The least offcut that goes back to the rack."""
+    return Least(rules.keep_offcut, rules.keep_width)
+
+
 def bound_of(nesting: NestingJob, layout: Layout) -> Bound:
     """The bound on the price of the blanks laid out, and how it was found; the first call takes tenths of a second."""
     return price_bound(nesting, laid_out(layout, len(nesting.parts)))
@@ -237,7 +243,7 @@ def finish(
     """The layout with its costs and its bound, which is computed if not given. `seconds`: that the search took."""
     price, by = bound_of(nesting, progress.best) if bound is None else bound
     settings = model.job.settings
-    money = costs(nesting, progress.best, price, settings.keep_offcut if settings.credit_offcuts else None)
+    money = costs(nesting, progress.best, price, least_offcut(settings), model.job.saw.kerf, credited=settings.credit_offcuts)
     return Laid(
         model=model,
         nesting=nesting,

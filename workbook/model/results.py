@@ -84,9 +84,14 @@ def _bars(laid: Laid, plans: Sequence[BarPlan]) -> list[dict[str, Any]]:
                 "pieces": pieces,
             }
         )
+        if cost.beside:
+            out[-1]["offcuts_beside"] = [{"x": o.x, "y": o.y, "length": o.length, "width": o.width} for o in cost.beside]
         if stock.edge is not None:
             out[-1]["bar_edge"] = round(stock.edge, DECIMALS)
     for entry, plan in zip(out, plans, strict=False):
+        if plan.at_saw is not None:
+            saw = plan.at_saw
+            entry["saw"] = {"length": round(saw.length, 1), "turns": saw.turns, "minutes": round(saw.minutes, 1)}
         if plan.tight:
             entry["tight_turns"] = [
                 {"between": [t.line.lower, t.line.upper], "radius": round(t.radius, DECIMALS)} for t in plan.tight

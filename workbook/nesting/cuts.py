@@ -24,7 +24,7 @@ class CutPlan(Struct, frozen=True):
 
 
 def cut_plan(job: NestingJob, use: BarUse, offcut_from: float | None) -> CutPlan:
-    """Plan cuts in the middle of the gaps. `offcut_from`: where a kept offcut begins, in mm; it is cut off first."""
+    """Plan cuts half a separation behind each group. `offcut_from`: where a kept offcut begins, in mm; it is cut off first."""
     spans = _spans(job, use)
     order = sorted(range(len(spans)), key=lambda i: spans[i])
     groups: list[list[int]] = []
@@ -35,7 +35,7 @@ def cut_plan(job: NestingJob, use: BarUse, offcut_from: float | None) -> CutPlan
         groups[-1].append(i)
         reach = max(reach, spans[i][1])
     cut_groups = tuple(_group(members, spans) for members in groups)
-    between = [(a.end + b.start) / 2 for a, b in itertools.pairwise(cut_groups)]
+    between = [a.end + min(b.start - a.end, job.separation) / 2 for a, b in itertools.pairwise(cut_groups)]
     last = [offcut_from] if offcut_from is not None else []
     return CutPlan(tuple(reversed([*between, *last])), cut_groups)
 

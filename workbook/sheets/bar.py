@@ -10,10 +10,12 @@ from msgspec import Struct
 
 from workbook.geometry.drawing import MM_PER_POINT, Copy, Curve, Drawing, Mark, Pattern, Text, stroke
 from workbook.geometry.lettering import Measure, width
+from workbook.geometry.lines import length_left
 from workbook.geometry.path import Placement, Point, Points
 from workbook.geometry.polygon import (
     Polygon,
     Ring,
+    box,
     clear_stretch,
     closest_pair,
     corners,
@@ -30,7 +32,10 @@ from workbook.geometry.polygon import (
 )
 from workbook.geometry.steering import evenly, widest_turn
 from workbook.nesting.cuts import CutPlan
+from workbook.nesting.offcuts import SideOffcut
 from workbook.nesting.plain.columns import columns
+from workbook.sheets.bar_cuts import SawnBar, StraightCut, straight_cuts
+from workbook.sheets.bar_saw import SawTime, saw_order, saw_time
 from workbook.sheets.furniture import crosshair
 from workbook.template.shape import Shape, punch_marks
 from workbook.texts import _
@@ -151,7 +156,9 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     end: float  # and from an end
     used: float
     keep: float  # least length of an offcut that goes back to the rack
+    beside: tuple[SideOffcut, ...] = ()  # offcuts for the rack beside the blanks
     tight: tuple[TightTurn, ...] = ()
+    at_saw: SawTime | None = None  # None: a service cuts, or the lines are not known
     slant: float = 0.0  # end B is out of square: the other edge is this much longer than in `size`
 
     @property
@@ -166,22 +173,28 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
         return self.offcut >= self.keep and self.offcut > 0
 
     @property
-    def lead(self) -> float:
-        """Length that could be kept at end A, before the first blank and the saw cut beside it; 0.0 if it is too short."""
-        first = min((blank.span[0] for blank in self.blanks), default=self.size[2]) - self.clean_up - self.kerf
-        return first if first >= max(self.keep, 1.0) else 0.0
-
-    @property
     def offcut(self) -> float:
         """Length left at end B."""
         return self.size[2] - self.used
 
     @property
     def lost(self) -> float:
-        """The share of the bar that is neither in blanks nor in an offcut that is kept."""
+        """The share of the bar that is neither in blanks nor in offcuts that are kept."""
         _unused, width, length = self.size
-        kept = width * self.offcut if self.keeps_offcut else 0.0
+        kept = (width * self.offcut if self.keeps_offcut else 0.0) + sum(each.area for each in self.beside)
         return 1.0 - (sum(of_points(blank.outline).area for blank in self.blanks) + kept) / (width * length)
+
+    @property
+    def straight(self) -> tuple[StraightCut, ...]:
+        """The straight cuts in the order in which they are sawn; none where a service cuts."""
+        length, width = self.size[2], self.size[1]
+        sawn = SawnBar(length, width, self.kerf, self.used, self.keeps_offcut, self.cuts.across, self.beside)
+        return () if self.service else straight_cuts(sawn)
+
+    @property
+    def reaches_on(self) -> bool:
+        """Whether an offcut beside blanks reaches on behind the last one."""
+        return any(each.x + each.length > self.used for each in self.beside)
 
     def on_edge(self, blank: Blank) -> bool:
         """Whether a blank's spine lies on the bar's edge."""
@@ -189,20 +202,20 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
         return (self.size[1] - high if blank.spine_up else low) < min(_ON, self.edge / 2)
 
 
-def between(
-    blanks: Sequence[Blank], cuts: CutPlan, separation: float, bar: tuple[float, float], *, straight: bool
-) -> tuple[Between, ...]:
-    """Build the lines that part neighbours not yet parted by a straight cut across, in order from end A.
+def between(plan: BarPlan, *, straight: bool) -> tuple[Between, ...]:
+    """Build the lines that part neighbours of a bar not yet parted by its straight cuts, in order from end A.
 
     `straight`: each is a straight line between the two blanks' hulls. Otherwise it follows the middle of the gap where one
     blank lies over the other, and crosses it at its narrowest where they lie end to end. A line ends where it would come
-    closer to any blank than the clean-up allows, or leave the bar (its length and width).
+    closer to any blank than the clean-up allows, enter an offcut that is kept, or leave the bar.
     """
+    blanks, separation, bar = plan.blanks, plan.separation, (plan.size[2], plan.size[1])
     shapes = [hull(of_points(b.outline)) if straight else simpler(of_points(b.outline), _FINE) for b in blanks]
-    groups = {piece: n for n, group in enumerate(cuts.groups) for piece in group.pieces}
+    groups = {piece: n for n, group in enumerate(plan.cuts.groups) for piece in group.pieces}
     near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
     room, lines = _FREE * separation, []
-    grown = obstacles(shapes, room)
+    beside = [box(each.x, each.y, each.x + each.length, each.y + each.width) for each in plan.beside]
+    grown = obstacles(shapes, room, beside)
     facing = [] if straight else [_Facing(shape, ring_of(shape), *_sides(corners(shape))) for shape in shapes]
     for a, b in near:
         (x0, y0), (x1, y1) = nearest(shapes[a], shapes[b])
@@ -213,12 +226,35 @@ def between(
         clear = clear_stretch(line.points, grown, 2 * room, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
         if clear:
             lines.append(Between(line.lower, line.upper, tuple(clear)))
-    whole = run_out([line.points for line in lines], cuts.across, grown, bar)
+    whole = run_out([line.points for line in lines], [cut.points for cut in plan.straight], grown, bar)
     lines = [
         Between(line.lower, line.upper, points, (points[0] != line.points[0], points[-1] != line.points[-1]))
         for line, points in zip(lines, whole, strict=True)
     ]
     return tuple(sorted(lines, key=lambda line: line.points[0]))
+
+
+def in_saw_order(plan: BarPlan) -> tuple[tuple[Between, ...], int]:
+    """The lines of a bar piece by piece, as they come off between its straight cuts, and how often the pieces are turned."""
+    ordered, turns = list[Between](), 0
+    cuts, bar = [cut.points for cut in plan.straight], (plan.size[2], plan.size[1])
+    for group in plan.cuts.groups:
+        names = {plan.blanks[i].serial for i in group.pieces}
+        lines = [line for line in plan.between if line.lower in names]
+        order = saw_order([line.points for line in lines], cuts, bar)
+        ordered += [lines[n] for n in order.numbers]
+        turns += order.turns
+    return tuple(ordered), turns
+
+
+def time_at_saw(plan: BarPlan, turns: int, feed: float) -> SawTime:
+    """What a bar takes at a saw that cuts `feed` mm a minute in steel 1/8 in thick, with its pieces turned so often."""
+    cuts, lines = [cut.points for cut in plan.straight], [line.points for line in plan.between]
+    beside = plan.clean_up + plan.kerf / 2  # where the saw runs along an outline
+    edges = [((0.0, y), (plan.size[2], y)) for y in (0.0, plan.size[1])]
+    near = max(plan.separation, plan.edge + beside)
+    around = length_left([b.outline for b in plan.blanks], beside, [*cuts, *lines, *edges], near, (plan.size[2], plan.size[1]))
+    return saw_time(lines, cuts, around, turns, feed, plan.size[0])
 
 
 def tight_turns(lines: Sequence[Between], blanks: Sequence[Blank], kerf: float, least: float) -> tuple[TightTurn, ...]:

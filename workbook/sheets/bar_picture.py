@@ -49,7 +49,8 @@ def picture_rows(run: PrintRun, plan: BarPlan, span: float) -> list[PageBlock]:
 def _labels_fit(run: PrintRun, plan: BarPlan, part: float, span: float) -> bool:
     """Whether the ordinates of each row and the numbers of its cuts find room, where a row is this long a part of the bar."""
     rows = groupby(ordinates(plan), key=lambda x: int((x + 0.01) / part))
-    numbered = Counter(int(x / part) for x in (*plan.cuts.across, *(line.middle[0] for line in plan.between)))
+    places = (*(cut.at[0] for cut in plan.straight), *(line.middle[0] for line in plan.between))
+    numbered = Counter(int(x / part) for x in places)
     most = max(numbered.values(), default=0) * (2 * _CIRCLE + _CLEAR)
     return most <= span and all(_row_width(run, row, _SMALLEST) <= span for _unused, row in rows)
 
@@ -61,8 +62,7 @@ def _row_width(run: PrintRun, places: Iterable[float], size: float) -> float:
 
 def shown_end(plan: BarPlan) -> float:
     """How much of the bar is drawn, mm: of a long offcut only a piece."""
-    length = plan.size[2]
-    return plan.used + _STUB if plan.offcut > 1.5 * _STUB else length
+    return plan.used + _STUB if plan.offcut > 1.5 * _STUB and not plan.reaches_on else plan.size[2]
 
 
 def _picture(run: PrintRun, plan: BarPlan, scale: float) -> Drawing:
@@ -76,8 +76,8 @@ def _picture(run: PrintRun, plan: BarPlan, scale: float) -> Drawing:
 
 
 def saw_lines(plan: BarPlan) -> Drawing:
-    """The straight cuts across the bar, a little longer than it is wide, and the lines between blanks."""
-    return (*_across(plan), *_parting(plan))
+    """The straight cuts, those across a little longer than the bar is wide, and the lines between blanks."""
+    return (*_straight(plan), *_parting(plan))
 
 
 @lru_cache(maxsize=64)
@@ -87,19 +87,24 @@ def _parting(plan: BarPlan) -> Drawing:
     return (Copy(Pattern(lines), Placement()),) if lines else ()
 
 
-def _across(plan: BarPlan) -> Drawing:
-    """Straight cuts across the bar, a little longer than it is wide."""
-    places = () if plan.service else plan.cuts.across
-    return tuple(stroke(((x, -3), (x, plan.size[1] + 3)), "saw") for x in places)
+def _straight(plan: BarPlan) -> Drawing:
+    """The straight cuts; one that ends at an edge of the bar is drawn a little beyond it."""
+    edges, beyond = (0.0, plan.size[1]), {0.0: -3.0, plan.size[1]: plan.size[1] + 3.0}
+    lines = ([(x, beyond[y] if y in edges else y) for x, y in cut.points] for cut in plan.straight)
+    return tuple(stroke(points, "saw") for points in lines)
 
 
 def hatch(plan: BarPlan) -> Drawing:
-    """Slanting lines over the offcut."""
-    if plan.offcut < 2:
-        return ()
-    width, length = plan.size[1], plan.size[2]
-    lines = [stroke(((x, 0), (x + width, width)), "extension") for x in range(int(plan.used - width), int(length), 12)]
-    return (Clip((plan.used, 0.0, length, width), tuple(lines)),)
+    """Slanting lines over the offcuts."""
+    rooms = [(each.x, each.y, each.x + each.length, each.y + each.width) for each in plan.beside]
+    rooms += [(plan.used, 0.0, plan.size[2], plan.size[1])] if plan.offcut >= 2 and not plan.reaches_on else []
+    width = plan.size[1]
+    return tuple(
+        Clip(
+            room, tuple(stroke(((x, 0), (x + width, width)), "extension") for x in range(int(room[0] - width), int(room[2]), 12))
+        )
+        for room in rooms
+    )
 
 
 def _row(run: PrintRun, plan: BarPlan, picture: Drawing, part: tuple[float, float], scale: float, span: float) -> PageBlock:
@@ -110,7 +115,7 @@ def _row(run: PrintRun, plan: BarPlan, picture: Drawing, part: tuple[float, floa
     def inside(x: float) -> bool:
         return start - 0.01 <= x < (end + 0.01 if last else end)
 
-    across = [(n, (x, plan.size[1])) for n, x in enumerate(plan.cuts.across, 1) if inside(x) and not plan.service]
+    across = [(n, cut.at) for n, cut in enumerate(plan.straight, 1) if cut.frees is None and inside(cut.at[0])]
     beside, without = _spots(run, plan, part, scale)
     numbered = sorted([*across, *without], key=lambda entry: entry[1][0])
     centres = spread([begin + at[0] * scale for _n, at in numbered], [2 * _CIRCLE] * len(numbered), _CLEAR, 0.0, span)
@@ -172,9 +177,11 @@ Beside = tuple[int, Point, Point]  # a line's number, its middle, and the place 
 
 
 def _spots(run: PrintRun, plan: BarPlan, part: tuple[float, float], scale: float) -> tuple[list[Beside], list[tuple[int, Point]]]:
-    """The lines of a part of the bar whose numbers find a place on it, where each covers nothing, and those that do not."""
-    numbers = enumerate(plan.between, 1 + len(plan.cuts.across))
-    lines = [(n, line.middle) for n, line in numbers if part[0] <= line.middle[0] < part[1]]
+    """The cuts of a part of the bar, but those across, whose numbers find a place on it that covers nothing, and the others."""
+    straight = plan.straight
+    cuts = [(n, cut.at) for n, cut in enumerate(straight, 1) if cut.frees is not None]
+    cuts += [(n, line.middle) for n, line in enumerate(plan.between, 1 + len(straight))]
+    lines = [(n, at) for n, at in cuts if part[0] <= at[0] < part[1]]
     taken = _taken(run, plan, part, scale) if lines else np.zeros((0, 2))
     beside, others = list[Beside](), list[tuple[int, Point]]()
     for number, at in lines:
@@ -211,7 +218,7 @@ def _taken(run: PrintRun, plan: BarPlan, part: tuple[float, float], scale: float
         corners = [(x - wide, y - high), (x + wide, y - high), (x + wide, y + high), (x - wide, y + high), (x - wide, y - high)]
         parts += [evenly(np.array(corners), step), evenly(np.array([(x - wide, y), (x + wide, y)]), step)]
     parts += [evenly(np.array(line.points), step) for line in plan.between]
-    parts += [evenly(np.array([(x, 0.0), (x, plan.size[1])]), step) for x in plan.cuts.across]
+    parts += [evenly(np.array(cut.points), step) for cut in plan.straight]
     return np.vstack(parts)
 
 

@@ -8,7 +8,7 @@ from workbook.geometry.lettering import width
 from workbook.sheets.bar import BarPlan, Blank
 from workbook.sheets.bar_picture import BIG, picture_rows
 from workbook.sheets.bar_strips import add_strips, size_for
-from workbook.sheets.bar_words import Fact, facts, lead_words, name_of, notes, rules, saw_order, under
+from workbook.sheets.bar_words import Fact, facts, name_of, notes, rules, saw_order, under
 from workbook.sheets.cautions import LAYOUT_AND_SAW
 from workbook.sheets.flow import Flow, PageBlock, room_on
 from workbook.sheets.furniture import SMALL, fitting, page_foot, title_block
@@ -149,8 +149,7 @@ def _facts(run: PrintRun, plan: BarPlan, common: Sequence[Fact], span: float) ->
     """Length used, offcut, what is lost; beside them the cuts in order, which may go on under them."""
     rows = [*(fact for fact in rules(run, plan) if fact not in common), *facts(run, plan)]
     marks, low = pairs(0.0, 0.0, _LEFT, rows, run.measure, size=SMALL, value_size=12)
-    lead = lead_words(run, plan)
-    order = [*saw_order(run, plan), *([lead] if lead else [])]
+    order = saw_order(run, plan)
     x, y = _LEFT + 8.0, 0.0
     for words in order[:_CUTS_BESIDE]:
         more, y = paragraph(x, y, span - x, words, run.measure, size=10, leading=_TIGHT)

@@ -69,7 +69,7 @@ def _height(plan: BarPlan) -> float:
 
 def _drawn(plan: BarPlan) -> float:
     """How much of a bar is drawn: strips of nothing but offcut help nobody."""
-    return min(plan.size[2], plan.used + 10.0)
+    return plan.size[2] if plan.reaches_on else min(plan.size[2], plan.used + 10.0)
 
 
 def _add(run: PrintRun, plan: BarPlan, flow: Flow, room: PageRoom, way: str) -> None:

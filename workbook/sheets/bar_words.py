@@ -1,11 +1,13 @@
 """What a bar's sheet says in words: which bar it is, numbers that hold for it, the order of its cuts."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from workbook.sheets.bar import BarPlan, TightTurn
+from workbook.sheets.bar_cuts import StraightCut
 from workbook.sheets.paper import PrintRun
 from workbook.sheets.parting import parted
-from workbook.texts import _, listing
+from workbook.texts import _, listing, ngettext
 from workbook.units import Unit, built, reading, show
 
 _NOTHING_LEFT = 0.05  # mm; a shorter offcut counts as none
@@ -72,7 +74,15 @@ def facts(run: PrintRun, plan: BarPlan) -> list[Fact]:
     if plan.keeps_offcut:
         sizes = " × ".join([*(run.exact(side) for side in plan.size[:2]), run.length(plan.offcut)])
         rows.append((_("Booked as"), f"{sizes} {run.unit}"))
-    return [*rows, (_("Lost between blanks, to kerf and at the ends"), f"{plan.lost:.0%}")]
+    for each in plan.beside:
+        sizes = " × ".join([run.exact(plan.size[0]), run.length(each.width), run.length(each.length)])
+        rows.append((_("Offcut beside blanks, {start} from end A", start=run.length(each.x, unit=True)), f"{sizes} {run.unit}"))
+    rows.append((_("Lost between blanks, to kerf and at the ends"), f"{plan.lost:.0%}"))
+    if plan.at_saw is not None:
+        cut, turns = run.length(round(plan.at_saw.length), unit=True), plan.at_saw.turns
+        words = ngettext("Saw: {cut} of cut, {count} turn, about", "Saw: {cut} of cut, {count} turns, about", turns, cut=cut)
+        rows.append((words, _("{minutes:.0f} min", minutes=plan.at_saw.minutes)))
+    return rows
 
 
 def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
@@ -93,41 +103,45 @@ def notes(plans: Sequence[BarPlan]) -> list[str]:
     return [*words, *([_ON_EDGE] if any(plan.on_edge(blank) for plan in plans for blank in plan.blanks) else []), _STRIPS]
 
 
-def lead_words(run: PrintRun, plan: BarPlan) -> str:
-    """What lies free before the first blank, where that could be kept."""
-    if not plan.lead or plan.service:
-        return ""
-    free = run.length(plan.lead, unit=True)
-    return _(
-        "{free} free before the first blank, not booked as an offcut. To save it, scribe everything first, then saw it off.",
-        free=free,
-    )
-
-
 def saw_order(run: PrintRun, plan: BarPlan) -> list[str]:
-    """The cuts in order, one line each: those across, then those along the lines between blanks."""
+    """The cuts in order, one line each: straight ones, then those along the lines between blanks."""
     if plan.service:
         return [_("Cut by a service: no saw order.")]
-    words = list(_cuts_across(plan))
+    straight = plan.straight
+    words = list(_straight_words(run, plan, straight))
     for group in plan.cuts.groups:
         names = [plan.blanks[i].serial for i in group.pieces]
         if len(names) > 1:
             words.append(_("{names} come off together. Then saw along the dashed lines in mid-gap:", names=", ".join(names)))
-            numbers = enumerate(plan.between, 1 + len(plan.cuts.across))
+            numbers = enumerate(plan.between, 1 + len(straight))
             lines = {(line.lower, line.upper): n for n, line in numbers if line.lower in names}
             words += [_freeing([lines[pair] for pair in pairs], freed) for pairs, freed in parted(names, list(lines))]
     words += [_tight(run, plan, turn) for turn in plan.tight]
     return words or [_("One blank: saw around it.")]
 
 
-def _cuts_across(plan: BarPlan) -> Iterator[str]:
-    count, first = len(plan.cuts.across), 1 + int(plan.keeps_offcut)
-    if plan.keeps_offcut and count:
+def _straight_words(run: PrintRun, plan: BarPlan, cuts: Sequence[StraightCut]) -> Iterator[str]:
+    """The straight cuts in words; runs of cuts across in one line."""
+    if any(cut.frees for cut in cuts):
+        yield _("Scribe every blank first: offcuts take edges and ends away that are measured from.")
+    numbered = list(enumerate(cuts, 1))
+    if plan.keeps_offcut and numbered and numbered[0][1].frees is None:
         yield _("Cut 1 frees the offcut.")
-    if count > first:
-        yield _("Cuts {first} to {count} straight across, in order.", first=first, count=count)
-    elif count == first:
-        yield _("Cut {count} straight across.", count=count)
+        numbered = numbered[1:]
+    for across, entries in groupby(numbered, key=lambda entry: entry[1].frees is None):
+        run_of = list(entries)
+        if across:
+            first, last = run_of[0][0], run_of[-1][0]
+            yield (
+                _("Cut {count} straight across.", count=last)
+                if first == last
+                else _("Cuts {first} to {count} straight across, in order.", first=first, count=last)
+            )
+            continue
+        for number, cut in run_of:
+            assert cut.frees is not None
+            sizes = f"{run.length(cut.frees.length)} × {run.length(cut.frees.width, unit=True)}"
+            yield _("Cut {number} frees the offcut of {sizes} beside the blanks.", number=number, sizes=sizes)
 
 
 def _freeing(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
@@ -147,7 +161,7 @@ def _freeing(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
 
 
 def _tight(run: PrintRun, plan: BarPlan, turn: TightTurn) -> str:
-    number = 1 + len(plan.cuts.across) + plan.between.index(turn.line)
+    number = 1 + len(plan.straight) + plan.between.index(turn.line)
     radius = run.length(turn.radius, unit=True)
     return _(
         "{number} turns at a radius of {radius}, tighter than the saw. Make relief cuts or drill a hole there first.",

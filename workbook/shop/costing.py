@@ -7,6 +7,7 @@ from msgspec import Struct
 
 from workbook.geometry.polygon import of_points
 from workbook.nesting.model import BarUse, Layout, NestingJob, Part, Piece, outline_of, used_length
+from workbook.nesting.offcuts import Least, SideOffcut, side_offcuts
 from workbook.shop.money import NOTHING, cents, shares
 
 
@@ -16,6 +17,7 @@ class BarCost(Struct, frozen=True, kw_only=True):
     price: Decimal
     used: float
     offcut: float
+    beside: tuple[SideOffcut, ...]  # offcuts worth keeping beside the blanks
     credit: Decimal
     utilisation: float  # area of finished outlines over the area of the whole bar
     pieces: tuple[Decimal, ...]  # in the order of the bar's pieces; they add up to price - credit
@@ -33,9 +35,9 @@ class Costs(Struct, frozen=True, kw_only=True):
     bought: Decimal
 
 
-def costs(job: NestingJob, layout: Layout, bound: Decimal, keep: float | None) -> Costs:
-    """The costs of a layout. Offcuts of at least `keep` mm are worth their share of the bar by length; None: nothing."""
-    each = tuple(_bar_cost(job, use, keep) for use in layout.bars)
+def costs(job: NestingJob, layout: Layout, bound: Decimal, least: Least, kerf: float, *, credited: bool = True) -> Costs:
+    """The costs of a layout. Offcuts of at least `least` are worth their share of the bar by area; nothing unless `credited`."""
+    each = tuple(_bar_cost(job, use, least, kerf, credited=credited) for use in layout.bars)
     bars = sum((c.price for c in each), NOTHING)
     credit = sum((c.credit for c in each), NOTHING)
     sizes = [job.stock[use.stock].length * job.stock[use.stock].width for use in layout.bars]
@@ -62,17 +64,18 @@ def _area(part: Part, piece: Piece) -> float:
     return float(of_points(outline_of(part, piece)).area)
 
 
-def _bar_cost(job: NestingJob, use: BarUse, keep: float | None) -> BarCost:
+def _bar_cost(job: NestingJob, use: BarUse, least: Least, kerf: float, *, credited: bool) -> BarCost:
     bar = job.stock[use.stock]
     length = used_length(job, use)
-    offcut = bar.length - length
-    worth_keeping = keep is not None and offcut >= keep
-    credit = cents(bar.price * Decimal(repr(offcut / bar.length))) if worth_keeping else NOTHING
+    offcut, beside = bar.length - length, side_offcuts(job, use, least, kerf)
+    kept = (offcut * bar.width if offcut >= least.length else 0.0) + sum(each.area for each in beside)
+    credit = cents(bar.price * Decimal(repr(kept / (bar.length * bar.width)))) if credited else NOTHING
     areas = _areas(job, use)
     return BarCost(
         price=bar.price,
         used=length,
         offcut=offcut,
+        beside=beside,
         credit=credit,
         utilisation=sum(areas) / (bar.length * bar.width),
         pieces=tuple(shares(bar.price - credit, areas)),

@@ -100,10 +100,14 @@ _SAW: Table = (
         meaning=_("gaps in which the band cannot turn are named, by the radii of saw charts")),
     length("tightest_radius", 0, 1000, none=_("from the band width"), zero=_("from band width"), label=_("Min. saw radius"),
         meaning=_("smallest radius your saw can turn in")),
+    length("feed", 1, 5000, since=16, label=_("Saw feed, per minute"),
+        meaning=_("how far your saw cuts in a minute in steel 1/8 in (3.2 mm) thick. Thicker steel takes longer")),
 )  # fmt: skip
 _RULES: Table = (
     length("keep_offcut", 0, 5000, head=_HABITS, label=_("Min. offcut length"),
         meaning=_("shorter offcuts are worth nothing")),
+    length("keep_width", 0, 1000, head=_HABITS, since=16, label=_("Min. offcut width"),
+        meaning=_("narrower offcuts beside blanks are worth nothing")),
     switch("credit_offcuts", head=_HABITS, label=_("Credit offcuts"),
         meaning=_("what is left of a bar is worth its steel")),
     switch("offcuts_first", head=_HABITS, label=_("Use up offcuts first"),

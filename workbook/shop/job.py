@@ -57,6 +57,7 @@ class Saw(Struct, frozen=True, kw_only=True):
     cutting: Cutting = Cutting.LINE
     band: float | None = None  # width of the saw's band
     tightest_radius: float | None = None  # least radius the saw turns; None: by the band's width
+    feed: float = 2 * INCH  # how far it cuts in a minute in steel 1/8 in thick
 
     @property
     def separation(self) -> float:
@@ -209,6 +210,7 @@ class Rules(Struct, frozen=True, kw_only=True):
     """The maker's habits that a job may set."""
 
     keep_offcut: float = 6 * INCH
+    keep_width: float = 0.75 * INCH
     credit_offcuts: bool = True
     offcuts_first: bool = False  # offcuts are used before whole rack bars, regardless of price
     use_openings: bool = False  # blanks may lie in the openings of others

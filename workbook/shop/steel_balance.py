@@ -4,6 +4,7 @@ from msgspec import Struct
 
 from workbook.geometry.polygon import area_within
 from workbook.nesting.model import BarUse, Layout, NestingJob, used_length
+from workbook.nesting.offcuts import Least, side_offcuts
 from workbook.nesting.verify import outline
 from workbook.structs import replace
 
@@ -16,7 +17,7 @@ class SteelBalance(Struct, frozen=True, kw_only=True):
     clean_up: float  # left outside the line and ground off
     kerf: float  # to the saw, all round each blank and across the bar
     slivers: float  # left between the cuts, too small to use
-    offcuts: float  # long enough to keep
+    offcuts: float  # large enough to keep
 
     def plus(self, other: "SteelBalance") -> "SteelBalance":
         """The sum of this balance and another."""
@@ -27,21 +28,23 @@ class SteelBalance(Struct, frozen=True, kw_only=True):
 NOTHING_USED = SteelBalance(bars=0.0, blanks=0.0, clean_up=0.0, kerf=0.0, slivers=0.0, offcuts=0.0)
 
 
-def balance_of(job: NestingJob, layout: Layout, clean_up: float, kerf: float, keep: float) -> SteelBalance:
+def balance_of(job: NestingJob, layout: Layout, clean_up: float, kerf: float, least: Least) -> SteelBalance:
     """The balance of all bars. Each part is measured separately: outlines, grown outlines, and the gaps between them.
 
-    Lengths in mm. `keep`: the shortest offcut worth keeping; a shorter one counts as slivers.
+    Lengths in mm. `least`: the least offcut worth keeping; a smaller one counts as slivers.
     """
     balance = NOTHING_USED
     for use in layout.bars:
-        balance = balance.plus(_of_bar(job, use, clean_up, kerf, keep))
+        balance = balance.plus(_of_bar(job, use, clean_up, kerf, least))
     return balance
 
 
-def _of_bar(job: NestingJob, use: BarUse, clean_up: float, kerf: float, keep: float) -> SteelBalance:
+def _of_bar(job: NestingJob, use: BarUse, clean_up: float, kerf: float, least: Least) -> SteelBalance:
     bar, length = job.stock[use.stock], used_length(job, use)
     remaining = bar.length - length
-    offcut = remaining if remaining >= keep else 0.0
+    offcut = remaining if remaining >= least.length else 0.0
+    beside = sum(each.area for each in side_offcuts(job, use, least, kerf))
+    tail = (remaining - offcut) * bar.width
     as_cut = replace(job, hulls=False)
     shapes = [outline(as_cut, piece) for piece in use.pieces]
     blanks, with_clean_up, with_kerf, slivers = area_within(shapes, (length, bar.width), (0.0, clean_up, clean_up + kerf))
@@ -50,6 +53,6 @@ def _of_bar(job: NestingJob, use: BarUse, clean_up: float, kerf: float, keep: fl
         blanks=blanks,
         clean_up=with_clean_up - blanks,
         kerf=with_kerf - with_clean_up,
-        slivers=slivers + (remaining - offcut) * bar.width,
-        offcuts=offcut * bar.width,
+        slivers=slivers + tail - beside,
+        offcuts=offcut * bar.width + beside,
     )

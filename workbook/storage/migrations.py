@@ -45,7 +45,7 @@ VERSION = max(_BEFORE_ROWS_TOLD, *(row.since for table in FIELDS.values() for ro
 # layers of a service; 12: sheaths, batches, entries, loads, the tank; 13: what was read of a load besides, own
 # recipes; 14: the region whose way dates and amounts are written in;
 # 15: the hours of the shop, how warm it is, a stage's equipment, payments,
-# deliveries, sales, invoices, expenses.
+# deliveries, sales, invoices, expenses; 16: the saw's feed, the least width of an offcut.
 STEPS: dict[int, Callable[[Any], Any]] = {6: _steps_hold_what_changed}  # from a version to the next
 
 

@@ -1,6 +1,6 @@
 """Marking a layout as cut: what it takes from the rack, what it puts back and which blanks it yields."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from workbook.document.actions.cutting import CutBar, CutPiece, mark_cut
 from workbook.document.document import Document, Edit
@@ -10,8 +10,8 @@ from workbook.document.records import BarRecord
 from workbook.model.laying import Laid, bar_of
 from workbook.nesting.verify import faults
 from workbook.shop.costing import BarCost
-from workbook.shop.job import Bar, Measured, PricePer
-from workbook.shop.money import NOTHING
+from workbook.shop.job import Bar, Edges, Measured, PricePer
+from workbook.shop.money import NOTHING, shares
 from workbook.shop.serials import serials
 from workbook.structs import replace
 from workbook.tasks.kept_layouts import record_of
@@ -43,24 +43,24 @@ def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[
             CutPiece(of=laid.nesting.parts[piece.part].key, serial=serial, cost=share)
             for piece, serial, share in zip(use.pieces, row, cost.pieces, strict=True)
         )
-        offcut = offcut_of(bar_of(laid.model.job, stock), cost, stock.source, laid, name)
-        cut.append(CutBar(bar=bars[stock.name], bought=stock.source == "buy", pieces=pieces, offcut=offcut))
+        offcuts = tuple(offcuts_of(bar_of(laid.model.job, stock), cost, stock.source, laid, name))
+        cut.append(CutBar(bar=bars[stock.name], bought=stock.source == "buy", pieces=pieces, offcuts=offcuts))
     record = record_of(document, laid, frozenset(), lost, new(), at)
     return mark_cut(document, cut, record, at, new, just_begun(document, at[:10]))
 
 
-def offcut_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> Bar | None:
-    """The offcut of a bar as a new bar, as thick and wide as measured and worth its credit; None if it is not worth keeping."""
-    settings = laid.model.job.settings
-    if cost.offcut < settings.keep_offcut or cost.offcut <= 0:
-        return None
+def offcuts_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> Iterator[Bar]:
+    """The offcuts of a bar that are worth keeping, as new bars: the one behind the last blank, then those beside blanks.
+
+    They are as thick as measured, and together worth the bar's credit, each by its area.
+    """
     read = bar.measured if source != "buy" else Measured()
-    length = round(cost.offcut, 2) + bar.slant
-    return replace(
+    width, behind = bar.true_width if source != "buy" else bar.width, cost.offcut
+    kept = behind >= laid.model.job.settings.keep_offcut and behind > 0
+    areas = [*([behind * width] if kept else []), *(each.area for each in cost.beside)]
+    prices = iter(shares(cost.credit, areas))
+    whole = replace(
         bar,
-        name=f"{bar.steel} {_size(bar, length, laid.model.job.unit)}",
-        length=length,
-        price=cost.credit,
         per=PricePer.BAR,
         shipping=NOTHING,
         cut_charge=NOTHING,
@@ -71,8 +71,16 @@ def offcut_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> 
         heat="" if source == "buy" else bar.heat,
         origin=f"{bar.name}, {layout}",
     )
+    unit = laid.model.job.unit
+    if kept:
+        yield _named(replace(whole, length=round(behind, 2) + bar.slant, price=next(prices)), unit)
+    edges = bar.edges if bar.edges is Edges.SHEARED else Edges.SAWN
+    for each in cost.beside:
+        measured = replace(whole.measured, width=None)
+        strip = replace(whole, length=each.length, width=each.width, slant=0.0, edges=edges, measured=measured)
+        yield _named(replace(strip, price=next(prices)), unit)
 
 
-def _size(bar: Bar, length: float, unit: Unit) -> str:
-    sizes = (bar.thickness, bar.width, length)
-    return " x ".join(size(v, unit) for v in sizes)
+def _named(bar: Bar, unit: Unit) -> Bar:
+    """A bar named by its steel and sizes."""
+    return replace(bar, name=f"{bar.steel} {' x '.join(size(v, unit) for v in (bar.thickness, bar.width, bar.length))}")

@@ -11,10 +11,10 @@ from workbook.model.laying import Laid, bar_of, bars_laid_on, ground_template, r
 from workbook.model.model import Model
 from workbook.model.sheathing import sheath_for
 from workbook.nesting.cuts import CutPlan, cut_plan
-from workbook.nesting.model import Stock, written
+from workbook.nesting.model import written
 from workbook.problems import Severity
 from workbook.region import region_of
-from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
+from workbook.sheets.bar import BarPlan, Blank, between, in_saw_order, profile_of, tight_turns, time_at_saw
 from workbook.sheets.bench_card import Card, card_page
 from workbook.sheets.bench_words import heat_words
 from workbook.sheets.paper import PrintRun, SheetPage, paper_of
@@ -76,7 +76,7 @@ def saw_radius(saw: Saw, facts: Facts) -> float | None:
 def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) -> BarPlan:
     """The plan of one bar of a layout. `names`: serials of its blanks; `parted`: whether to find the lines that part them."""
     job, use, cost = laid.model.job, laid.layout.bars[index], laid.costs.each[index]
-    stock, keep = laid.nesting.stock[use.stock], job.settings.keep_offcut
+    keep = job.settings.keep_offcut
     blanks = tuple(
         Blank(
             serial=name,
@@ -88,8 +88,16 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
         for name, piece in zip(names, use.pieces, strict=True)
     )
     cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if cost.offcut >= keep and cost.offcut > 0 else None)
-    lines, tight = _saw_lines(laid, stock, blanks, cuts) if parted and job.saw.cutting is not Cutting.SERVICE else ((), ())
-    return replace(empty_plan(laid, use.stock, index + 1), blanks=blanks, cuts=cuts, between=lines, tight=tight, used=cost.used)
+    empty = empty_plan(laid, use.stock, index + 1)
+    plan = replace(empty, blanks=blanks, cuts=cuts, used=cost.used, beside=cost.beside)
+    if not parted or plan.service:
+        return plan
+    plan = replace(plan, between=between(plan, straight=laid.nesting.hulls))
+    lines, turns = in_saw_order(plan)
+    least = saw_radius(job.saw, laid.model.facts)
+    tight = tight_turns(lines, blanks, job.saw.kerf, least) if least else ()
+    plan = replace(plan, between=lines, tight=tight)
+    return replace(plan, at_saw=time_at_saw(plan, turns, job.saw.feed))
 
 
 def empty_plan(laid: Laid, stock_index: int, number: int) -> BarPlan:
@@ -122,16 +130,6 @@ def empty_plan(laid: Laid, stock_index: int, number: int) -> BarPlan:
 def _which_read(bar: Bar) -> tuple[bool, bool, bool]:
     """Whether a bar's thickness, width and length were measured."""
     return bar.measured.least is not None, bar.measured.width is not None, bar.measured.length is not None
-
-
-def _saw_lines(
-    laid: Laid, stock: Stock, blanks: tuple[Blank, ...], cuts: CutPlan
-) -> tuple[tuple[Between, ...], tuple[TightTurn, ...]]:
-    """The lines that part blanks, and the turns in them that are too tight for the saw."""
-    saw = laid.model.job.saw
-    lines = between(blanks, cuts, saw.separation, (stock.length, stock.width), straight=laid.nesting.hulls)
-    least = saw_radius(saw, laid.model.facts)
-    return lines, tight_turns(lines, blanks, saw.kerf, least) if least else ()
 
 
 def card_pages(model: Model, run: PrintRun, key: str, bars: Sequence[InHand]) -> list[SheetPage]:

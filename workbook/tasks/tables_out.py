@@ -52,12 +52,17 @@ def ordinate_rows(plans: Sequence[BarPlan], unit: Unit) -> Rows:
 
 
 def cut_rows(plans: Sequence[BarPlan], unit: Unit) -> Rows:
-    """The saw's cuts in order: those straight across the bar by position, the others by the blanks they part."""
+    """The saw's cuts in order: straight ones by position, those round an offcut with its size, lines by the blanks they part."""
     rows = [["bar", "cut", "kind", f"at {unit}", "between"]]
     for plan in plans:
         bar = f"{plan.number}: {plan.name}"
-        across = () if plan.service else plan.cuts.across
-        rows += [[bar, str(n), "across", _plain(x, unit), ""] for n, x in enumerate(across, 1)]
-        for n, line in enumerate(plan.between, 1 + len(across)):
+        straight = plan.straight
+        for n, cut in enumerate(straight, 1):
+            if cut.frees is None:
+                rows.append([bar, str(n), "across", _plain(cut.at[0], unit), ""])
+            else:
+                sizes = " x ".join(_plain(v, unit) for v in (cut.frees.length, cut.frees.width))
+                rows.append([bar, str(n), "round an offcut", _plain(cut.frees.x, unit), _("offcut {sizes}", sizes=sizes)])
+        for n, line in enumerate(plan.between, 1 + len(straight)):
             rows.append([bar, str(n), "along a line", "", _("{lower} and {upper}", lower=line.lower, upper=line.upper)])
     return rows

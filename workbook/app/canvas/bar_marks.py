@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from workbook.app.elements.painting import hatch, letter, text_width
 from workbook.app.look import Look
 from workbook.geometry.lettering import spread
+from workbook.nesting.offcuts import SideOffcut
 from workbook.sheets.bar import BarPlan, Blank
 from workbook.texts import _
 from workbook.units import Unit, built, show
@@ -21,8 +22,23 @@ def paint_offcut(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, room:
     hatch(painter, room, 9)
     length = f"{built(show(plan.offcut, unit))} {unit}"
     words = _("offcut {length}", length=length) if plan.keeps_offcut else _("{length} left, too short to keep", length=length)
+    _label(painter, look, words, room)
+
+
+def paint_beside(painter: QPainter, look: Look, offcut: SideOffcut, unit: Unit, room: QRectF) -> None:
+    """Hatch an offcut beside blanks and label it with its size where the text fits."""
+    painter.setPen(look.pen("extension", "rim"))
+    hatch(painter, room, 9)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(room)
+    length, width = (built(show(v, unit)) for v in (offcut.length, offcut.width))
+    _label(painter, look, _("offcut {length} × {width} {unit}", length=length, width=width, unit=unit), room)
+
+
+def _label(painter: QPainter, look: Look, words: str, room: QRectF) -> None:
+    """Put words in the middle of a hatched room, where they fit."""
     wide = text_width(look, words, 9) + 10
-    if wide < room.width():
+    if wide < room.width() and look.px(20) <= room.height():
         ground = QRectF(room.center().x() - wide / 2, room.center().y() - look.px(10), wide, look.px(20))
         painter.fillRect(ground, look.colour("board"))
         letter(painter, look, QPointF(room.center().x(), room.center().y() + look.px(4)), words, 9, "middle", tone="soft")

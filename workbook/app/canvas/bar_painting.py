@@ -4,7 +4,7 @@ from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
 
-from workbook.app.canvas.bar_marks import paint_offcut, paint_ordinates
+from workbook.app.canvas.bar_marks import paint_beside, paint_offcut, paint_ordinates
 from workbook.app.elements.basics import fitted
 from workbook.app.elements.painting import letter, text_width
 from workbook.app.icons import picture
@@ -49,7 +49,11 @@ class BarPainting:
         painter.drawRect(QRectF(left, top, wide, tall))
         if not shapes:
             return
-        paint_offcut(painter, look, plan, self._unit, QRectF(left + plan.used * k, top, wide - plan.used * k, tall))
+        if not plan.reaches_on:
+            paint_offcut(painter, look, plan, self._unit, QRectF(left + plan.used * k, top, wide - plan.used * k, tall))
+        for each in plan.beside:
+            room = QRectF(left + each.x * k, top + tall - (each.y + each.width) * k, each.length * k, each.width * k)
+            paint_beside(painter, look, each, self._unit, room)
         for shape in shapes:
             self._shape(shape, top + tall, look.pen("hole", "steel_ink"), look.colour("blank"))
         for blank in plan.blanks:

@@ -35,7 +35,7 @@ class CutBar(Struct, frozen=True, kw_only=True):
     bar: str  # its id
     bought: bool  # bought for this layout, not taken from the rack
     pieces: tuple[CutPiece, ...]
-    offcut: Bar | None  # the part left over that is worth keeping
+    offcuts: tuple[Bar, ...]  # the parts left over that are worth keeping
 
 
 def mark_cut(
@@ -78,7 +78,7 @@ class _Book:
         return list(self._changed.values())
 
     def cut(self, cut: CutBar) -> None:
-        """Enter one bar with its blanks and its offcut."""
+        """Enter one bar with its blanks and its offcuts."""
         record = self._document.get(cut.bar, BarRecord)
         source = self._now(record)
         if cut.bought:
@@ -88,8 +88,8 @@ class _Book:
         for piece in cut.pieces:
             # a bought bar's heat is not known yet, and nobody has measured it
             self._piece(record.id, replace(record.bar, heat="", measured=Measured()) if cut.bought else record.bar, piece)
-        if cut.offcut is not None:
-            self._offcut(cut.offcut)
+        for offcut in cut.offcuts:
+            self._offcut(offcut)
 
     def _now(self, record: BarRecord) -> BarRecord:
         current = self._changed.get(record.id, record)
@@ -111,7 +111,7 @@ class _Book:
         self._changed[record.id] = replace(record, spoken=(*(e for e in record.spoken if e != reservation), *remaining))
 
     def _offcut(self, bar: Bar) -> None:
-        """Add the offcut as a bar of its own."""
+        """Add an offcut as a bar of its own."""
         current = Document({**self._document.records, **self._changed})
         named = replace(bar, name=free_bar_name(current, bar.name), have=0)
         record = BarRecord(id=self._new(), place=float(next(self._places[BarRecord])), bar=named)

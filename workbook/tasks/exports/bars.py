@@ -62,7 +62,7 @@ def _all_lines(plan: BarPlan) -> Drawing:
     for blank in plan.blanks:
         marks.append(Copy(_cut_and_scribed(blank.shape, plan.size[0]), blank.placement))
         marks.append(Text(blank.middle, blank.serial, 16, "middle"))
-    marks += [stroke(((x, 0), (x, width)), layer="SCRIBE") for x in plan.cuts.across]
+    marks += [stroke(cut.points, layer="SCRIBE") for cut in plan.straight]
     marks += [stroke(line.points, layer="SCRIBE") for line in plan.between]
     return tuple(marks)
 

@@ -1,7 +1,7 @@
 """The figures of a layout with their working: the number of bars, the loss, the cost of steel."""
 
 from workbook.app.elements.working import OpenedFigure
-from workbook.model.laying import Laid
+from workbook.model.laying import Laid, least_offcut
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.steel_balance import balance_of
@@ -24,7 +24,7 @@ def bars_opened(laid: Laid) -> OpenedFigure:
 def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
     """The part of all steel taken that is neither blanks nor offcuts: by area, each part measured on its own."""
     job = laid.model.job
-    balance = balance_of(laid.nesting, laid.layout, job.saw.clean_up, job.saw.kerf, job.settings.keep_offcut)
+    balance = balance_of(laid.nesting, laid.layout, job.saw.clean_up, job.saw.kerf, least_offcut(job.settings))
     lost = balance.bars - balance.blanks - balance.offcuts
     parts = (
         (
@@ -37,9 +37,9 @@ def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
             balance.clean_up,
             _("{length} {unit}, ground off", length=built(show(job.saw.clean_up, unit)), unit=unit),
         ),
-        (_("Slivers"), balance.slivers, _("between the blanks, along the edges, and offcuts too short to keep")),
+        (_("Slivers"), balance.slivers, _("between the blanks, along the edges, and offcuts too small to keep")),
         (_("Blanks"), balance.blanks, _("as they are when profiled to the line")),
-        (_("Offcuts"), balance.offcuts, _("long enough to go back to the rack")),
+        (_("Offcuts"), balance.offcuts, _("large enough to go back to the rack")),
     )
     total = max(balance.bars, 1e-9)
     rows = tuple(

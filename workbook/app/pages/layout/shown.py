@@ -215,13 +215,14 @@ class ShownLayout:
 
 
 def offcut_share(laid: Laid) -> float:
-    """Offcuts long enough to keep, as a share of the steel taken."""
+    """Offcuts large enough to keep, as a share of the steel taken."""
     keep = laid.model.job.settings.keep_offcut
     stock = laid.nesting.stock
     total = sum(stock[use.stock].length * stock[use.stock].width for use in laid.layout.bars)
     bars = zip(laid.layout.bars, laid.costs.each, strict=True)
     reusable = sum(cost.offcut * stock[use.stock].width for use, cost in bars if cost.offcut >= keep)
-    return reusable / total if total else 0.0
+    beside = sum(each.area for cost in laid.costs.each for each in cost.beside)
+    return (reusable + beside) / total if total else 0.0
 
 
 def lost(laid: Laid) -> float:
