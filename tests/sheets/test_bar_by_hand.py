@@ -380,7 +380,7 @@ def test_what_was_read_of_a_bar_is_told_from_what_is_nominal(read, told):
 
 def test_the_length_of_a_bar_that_is_out_of_square_is_that_of_its_shorter_edge():
     """900 mm were read along the longer edge, which is 6 mm longer."""
-    slanting = plan(read=(True, True, True), size=(2.0, 60.0, 894.0), slant=6.0)
+    slanting = plan(read=(True, True, True), size=(2.0, 60.0, 894.0), beyond=(6.0, 0.0))
     assert sizes_words(slanting, "mm") == "measured 2.00 mm thick, 60.00 mm wide, 894.00 mm long at the shorter edge"
     assert sizes_words(replace(slanting, read=(False, False, False)), "mm") == (
         "nominal, measure it: 2.0 mm thick, 60.0 mm wide, 894.0 mm long at the shorter edge"

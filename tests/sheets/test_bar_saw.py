@@ -13,7 +13,8 @@ from tests.sheets.test_bar_by_hand import RUN, S1, blank, plan, rectangle
 from workbook.geometry.drawing import Text
 from workbook.nesting.cuts import CutGroup, CutPlan
 from workbook.nesting.offcuts import SideOffcut
-from workbook.sheets.bar import Between, between, in_saw_order, time_at_saw
+from workbook.sheets.bar import Between, between
+from workbook.sheets.bar_order import in_saw_order, time_at_saw
 from workbook.sheets.bar_saw import Way, saw_order, saw_time
 from workbook.sheets.bar_sheet import all_pages
 from workbook.structs import replace

@@ -219,6 +219,23 @@ def test_a_bars_end_may_be_out_of_square_by_half_its_length():
     assert bar(slant=10.0, measured=Measured(length=905.0)).true_length == 895.0
 
 
+def test_an_l_shaped_offcut_is_of_full_width_to_its_missing_corner_and_goes_on_as_a_leg():
+    """900 by 50 with a corner of 300 by 20 missing: 600 of full width, and a leg of 300 by 30."""
+    found = bar(corner_length=300.0, corner_width=20.0, width=50.0)
+    assert (found.true_length, found.beyond) == (600.0, (300.0, 30.0))
+    assert found.outline == ((0.0, 0.0), (900.0, 0.0), (900.0, 30.0), (600.0, 30.0), (600.0, 50.0), (0.0, 50.0))
+    assert list(cannot_be(found)) == []
+    assert [key for key, _ in cannot_be(bar(corner_length=300.0, corner_width=50.0, width=50.0))] == ["corner_width"]
+    assert [key for key, _ in cannot_be(bar(corner_length=900.0, corner_width=20.0, width=50.0))] == ["corner_length"]
+    only_one = bar(corner_length=300.0, width=50.0)
+    assert (only_one.true_length, only_one.beyond) == (900.0, (0.0, 0.0)), "without its width no corner is missing"
+
+
+def test_a_slanting_end_goes_on_to_nothing():
+    assert bar(slant=60.0, width=50.0).beyond == (60.0, 0.0)
+    assert bar(slant=60.0, width=50.0).outline == ((0.0, 0.0), (900.0, 0.0), (840.0, 50.0), (0.0, 50.0))
+
+
 def test_a_piece_as_long_as_its_bar_has_all_of_its_bow_and_none_has_more():
     bowed = bar(measured=Measured(bow=4.0))
     assert [bowed.bow_over(length) for length in (450.0, 900.0, 1800.0)] == pytest.approx([1.0, 4.0, 4.0])

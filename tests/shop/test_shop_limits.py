@@ -32,6 +32,7 @@ LIMITS = {
     },
     Bar: {
         "thickness": (0.2, 60), "width": (3, 1.5 * METRE), "length": (10, 10 * METRE), "have": (0, 100_000), "slant": (0, METRE),
+        "corner_length": (0, 10 * METRE), "corner_width": (0, 1.5 * METRE),
     },
     Make: {"quantity": (1, 2000)},
     Material: {

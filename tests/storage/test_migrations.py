@@ -67,7 +67,7 @@ DONE = {
     13: (43, 43),
     14: (44, 44),
     15: (56, 56),
-    16: (58, 58),
+    16: (59, 59),
 }
 LAST = {
     7: "Petty: Blade length 5 5/8 in",
@@ -354,8 +354,11 @@ def test_a_shop_book_of_version_15_has_hours_and_equipment_and_older_ones_the_us
     assert not any(stage.equipment or stage.cures for stage in before.charges.stages)
 
 
-def test_a_shop_book_of_version_16_has_the_saws_feed_and_the_least_width_of_an_offcut_and_older_ones_the_usual_ones():
-    settings, before = (read(SAMPLES / f"version-{n}.shopbook").body.document.settings for n in (16, 15))
+def test_a_shop_book_of_version_16_has_the_saws_feed_what_offcuts_lack_and_their_least_width_and_older_ones_the_usual_ones():
+    now, old = (read(SAMPLES / f"version-{n}.shopbook").body.document for n in (16, 15))
+    settings, before = now.settings, old.settings
+    assert [(b.bar.corner_length, b.bar.corner_width) for b in now.all(BarRecord) if b.bar.lacks_corner] == [(120.0, 20.0)]
+    assert not any(b.bar.lacks_corner for b in old.all(BarRecord))
     assert (settings.saw.feed, settings.rules.keep_width) == (76.2, 25.4)
     assert (before.saw.feed, before.rules.keep_width) == (50.8, pytest.approx(19.05))
 

@@ -152,6 +152,10 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
     if (values["slant"] or 0.0) > MOST_SLANT * values["length"]:
         reader.wrong(f"{place}.slant", _("is more than half the bar's length."), _("Is the unit right?"))
         return None
+    for name, whole in (("corner_length", "length"), ("corner_width", "width")):
+        if (values[name] or 0.0) >= values[whole]:
+            reader.wrong(f"{place}.{name}", _("is as much as the bar itself."), _("Is the unit right?"))
+            return None
     buy = values.pop("buy")
     if buy is None:
         reader.used_default(f"{place}.buy", str(values["have"] == 0).lower())

@@ -97,6 +97,7 @@ def _stock(bar: Bar, density: float, saw: Saw) -> Iterator[Stock]:
     if bar.have:
         source = "offcut" if bar.offcut else "rack"
         rack_price = material_price(bar, density)  # carriage and cut charge were paid when it came
+        beyond, tongue = bar.beyond
         yield Stock(
             name=bar.name,
             width=bar.true_width,
@@ -105,6 +106,8 @@ def _stock(bar: Bar, density: float, saw: Saw) -> Iterator[Stock]:
             count=bar.have,
             source=source,
             edge=edge,
+            beyond=beyond,
+            tongue=tongue,
         )
     if bar.buy:
         price = full_price(bar, density)

@@ -84,6 +84,8 @@ def _bars(laid: Laid, plans: Sequence[BarPlan]) -> list[dict[str, Any]]:
                 "pieces": pieces,
             }
         )
+        if stock.beyond:
+            out[-1]["beyond"] = {"length": round(stock.beyond, DECIMALS), "width": round(stock.tongue, DECIMALS)}
         if cost.beside:
             out[-1]["offcuts_beside"] = [{"x": o.x, "y": o.y, "length": o.length, "width": o.width} for o in cost.beside]
         if stock.edge is not None:

@@ -6,8 +6,8 @@ from math import cos, inf, pi, sin
 from msgspec import Struct
 
 from workbook.geometry.clearance import Surroundings
-from workbook.geometry.polygon import Polygon, closest_pair, gaps, moved_by, overlap
-from workbook.nesting.fits import ALLOWED, on_edges
+from workbook.geometry.polygon import Polygon, closest_pair, gap_to, gaps, moved_by, of_points, overlap
+from workbook.nesting.fits import ALLOWED, margin_of_tail, missing, on_edges
 from workbook.nesting.model import DECIMALS, BarUse, NestingJob, Piece, written
 from workbook.nesting.verify import outline
 from workbook.structs import replace
@@ -119,7 +119,7 @@ class Bed(Struct, frozen=True, eq=False):
         bar, margin = self.job.stock[self.stock], self.job.edge(self.stock)
         x0, y0, x1, y1 = outline(self.job, piece).bounds
         below, above = self._trims(piece)
-        ends = (self.job.bar_end - x0, bar.length - self.job.bar_end - x1)
+        ends = (self.job.bar_end - x0, bar.length + bar.beyond - self.job.bar_end - x1)
         edges = (margin - below - y0, bar.width - margin + above - y1)
         return (*(shifted(piece, by, 0.0) for by in ends), *(shifted(piece, 0.0, by) for by in edges))
 
@@ -127,7 +127,7 @@ class Bed(Struct, frozen=True, eq=False):
         """How far a shape can be moved in a direction before it leaves the bar, in mm."""
         bar, (x0, y0, x1, y1) = self.job.stock[self.stock], shape.bounds
         dx, dy = direction
-        along = inf if dx == 0.0 else max(bar.length - x1 if dx > 0 else x0, 0.0) / abs(dx)
+        along = inf if dx == 0.0 else max(bar.length + bar.beyond - x1 if dx > 0 else x0, 0.0) / abs(dx)
         across = inf if dy == 0.0 else max(bar.width - y1 if dy > 0 else y0, 0.0) / abs(dy)
         return min(along, across)
 
@@ -152,12 +152,16 @@ class Bed(Struct, frozen=True, eq=False):
         bar, margin = self.job.stock[self.stock], self.job.edge(self.stock)
         x0, y0, x1, y1 = shape.bounds
         below, above = self._trims(piece)
-        rooms = (
+        rooms = [
             (x0, _("end A"), self.job.bar_end),
-            (bar.length - x1, _("end B"), self.job.bar_end),
+            (bar.length + bar.beyond - x1, _("end B"), self.job.bar_end),
             (y0, _("the lower edge"), margin - below),
             (bar.width - y1, _("the upper edge"), margin - above),
-        )
+        ]
+        if bar.beyond:
+            words = _("the missing corner") if bar.tongue else _("the slanting end")
+            apart = gap_to(shape, of_points(missing(bar)))
+            rooms.append((apart, words, margin_of_tail(self.job, self.stock)))
         room, edge, minimum = min(rooms, key=lambda row: row[0] - row[2])
         return room, edge, minimum - room
 

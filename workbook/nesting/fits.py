@@ -1,12 +1,16 @@
 """Whether a blank fits on a bar at all, and where its frame may lie."""
 
-from math import ceil, cos, pi
+from math import ceil, cos, hypot, pi
 
-from workbook.geometry.path import Placement
-from workbook.nesting.model import DECIMALS, NestingJob
+import numpy as np
+
+from workbook.geometry.path import Placement, Points
+from workbook.geometry.polygon import distance, of_points
+from workbook.nesting.model import DECIMALS, NestingJob, Stock
 
 ALLOWED = 1e-6  # mm by which a written number may miss its target
 STEP = 1.0  # mm; blanks of the plain search start this far apart
+_FAR = 1000.0  # mm that what a bar lacks is drawn beyond it
 _SQUARE = 0.5  # cosine; a blank at a greater angle to the bar has no side along its edge
 
 
@@ -61,15 +65,46 @@ def inner(job: NestingJob, stock: int) -> tuple[float, float]:
     )
 
 
+def missing(bar: Stock, by: float = 0.0) -> Points:
+    """The corners (n, 2) of what a bar lacks beyond its full width, drawn on far outside it, and grown by `by` mm into it."""
+    far, top = bar.length + bar.beyond + _FAR, bar.width + _FAR
+    if bar.tongue > 0.0:
+        x, y = bar.length - by, bar.tongue - by
+        return np.array([(x, y), (far, y), (far, top), (x, top)])
+    lean = bar.beyond / bar.width  # of the slanting end, carried on
+    moved = by * hypot(1.0, lean)
+    low, high = (bar.length + lean * (bar.width - y) - moved for y in (-_FAR, top))
+    return np.array([(low, -_FAR), (far + lean * _FAR, -_FAR), (far + lean * _FAR, top), (high, top)])
+
+
+def margin_of_tail(job: NestingJob, stock: int) -> float:
+    """Least distance in mm of a finished outline from where a bar is cut off slanting, or has a corner missing."""
+    return max(job.bar_end, job.edge(stock))
+
+
 def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
     """Whether a blank of the part fits on an empty bar at all."""
     for angle, mirrored in orientations(job, part):
         placed = Placement(0.0, 0.0, angle, mirrored).points(job.parts[part].outline)
         (x0, y0), (x1, y1) = placed.min(axis=0), placed.max(axis=0)
         below, above = trims(job, part, angle, mirrored=mirrored)
-        if room(job, (float(x0), float(y0) + below, float(x1), float(y1) - above), stock) is not None:
+        extent = (float(x0), float(y0) + below, float(x1), float(y1) - above)
+        if room(job, extent, stock) is not None or _fits_tail(job, stock, placed, extent):
             return True
     return False
+
+
+def _fits_tail(job: NestingJob, stock: int, placed: Points, extent: tuple[float, float, float, float]) -> bool:
+    """Whether a blank fits on a bar with its tail: what it lacks is at its upper edge, so low and at end A is the best place."""
+    bar = job.stock[stock]
+    if not bar.beyond:
+        return False
+    end, edge = inward(job.bar_end), inward(job.edge(stock))
+    x0, y0, x1, y1 = extent
+    if x1 - x0 > bar.length + bar.beyond - 2 * end or y1 - y0 > bar.width - 2 * edge:
+        return False
+    moved = of_points(placed + np.array([end - x0, edge - y0]))
+    return distance(moved, of_points(missing(bar))) >= margin_of_tail(job, stock) - ALLOWED
 
 
 def unfit(job: NestingJob) -> list[int]:

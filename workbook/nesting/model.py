@@ -37,6 +37,18 @@ class Stock(Struct, frozen=True, kw_only=True):
     count: int | None
     source: str  # "rack", "offcut" or "buy"
     edge: float | None = None  # least distance of a finished outline from its long edges; None: the job's
+    beyond: float = 0.0  # its lower edge is this much longer than `length`, to which it is of full width
+    tongue: float = 0.0  # the width of what is beyond; 0: it tapers to nothing, cut off slanting
+
+    @property
+    def tail(self) -> float:
+        """The area in mm² of what goes on beyond its full width."""
+        return self.beyond * (self.tongue or self.width / 2)
+
+    @property
+    def area(self) -> float:
+        """Its whole area, mm²."""
+        return self.length * self.width + self.tail
 
 
 class Piece(Struct, frozen=True):

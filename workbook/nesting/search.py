@@ -3,9 +3,13 @@
 from collections.abc import Generator
 
 from workbook.nesting.model import Layout, NestingJob, Progress
-from workbook.nesting.plain.search import layouts as plain_layouts
+from workbook.nesting.plain.search import layouts as layouts_of_rectangles
+from workbook.nesting.tails import by_turns
 
-__all__ = ["layouts", "plain_layouts"]
+
+def plain_layouts(job: NestingJob, seed: int) -> Generator[Progress, Layout | None, None]:
+    """The same as `layouts`, by the plain search."""
+    return by_turns(layouts_of_rectangles, job, seed)
 
 
 def layouts(job: NestingJob, seed: int) -> Generator[Progress, Layout | None, None]:
@@ -18,4 +22,4 @@ def layouts(job: NestingJob, seed: int) -> Generator[Progress, Layout | None, No
     """
     from workbook.nesting.engine.search import layouts as compiled_layouts  # takes a third of a second
 
-    return compiled_layouts(job, seed)
+    return by_turns(compiled_layouts, job, seed)

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from workbook.geometry.polygon import Polygon, closest_pair, hull, of_points
-from workbook.nesting.fits import ALLOWED, on_edges
+from workbook.geometry.polygon import Polygon, closest_pair, distance, hull, of_points
+from workbook.nesting.fits import ALLOWED, margin_of_tail, missing, on_edges
 from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, written
 from workbook.texts import _
 
@@ -30,7 +30,9 @@ def _bar_faults(job: NestingJob, number: int, use: BarUse) -> Iterator[str]:
     for piece, shape in zip(use.pieces, shapes, strict=True):
         x0, y0, x1, y1 = shape.bounds
         below, above = (job.bar_edge * on for on in on_edges(job, piece.part, piece.angle, mirrored=piece.mirrored))
-        along = min(x0, bar.length - x1) - job.bar_end
+        along = min(x0, bar.length + bar.beyond - x1) - job.bar_end
+        if bar.beyond:
+            along = min(along, distance(shape, of_points(missing(bar))) - margin_of_tail(job, use.stock))
         across = min(y0 + below, bar.width - y1 + above) - job.edge(use.stock)
         if min(along, across) < -ALLOWED:
             yield _(

@@ -10,13 +10,12 @@ from msgspec import Struct
 
 from workbook.geometry.drawing import MM_PER_POINT, Copy, Curve, Drawing, Mark, Pattern, Text, stroke
 from workbook.geometry.lettering import Measure, width
-from workbook.geometry.lines import length_left
+from workbook.geometry.lines import clear_stretch, obstacles, run_out
 from workbook.geometry.path import Placement, Point, Points
 from workbook.geometry.polygon import (
     Polygon,
     Ring,
     box,
-    clear_stretch,
     closest_pair,
     corners,
     distances,
@@ -24,10 +23,8 @@ from workbook.geometry.polygon import (
     hull,
     nearest,
     nearest_on,
-    obstacles,
     of_points,
     ring_of,
-    run_out,
     simpler,
 )
 from workbook.geometry.steering import evenly, widest_turn
@@ -35,7 +32,7 @@ from workbook.nesting.cuts import CutPlan
 from workbook.nesting.offcuts import SideOffcut
 from workbook.nesting.plain.columns import columns
 from workbook.sheets.bar_cuts import SawnBar, StraightCut, straight_cuts
-from workbook.sheets.bar_saw import SawTime, saw_order, saw_time
+from workbook.sheets.bar_saw import SawTime
 from workbook.sheets.furniture import crosshair
 from workbook.template.shape import Shape, punch_marks
 from workbook.texts import _
@@ -159,13 +156,27 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     beside: tuple[SideOffcut, ...] = ()  # offcuts for the rack beside the blanks
     tight: tuple[TightTurn, ...] = ()
     at_saw: SawTime | None = None  # None: a service cuts, or the lines are not known
-    slant: float = 0.0  # end B is out of square: the other edge is this much longer than in `size`
+    beyond: tuple[float, float] = (0.0, 0.0)  # how far its lower edge goes on, and how wide the bar is there; 0: cut off slanting
 
     @property
     def sides(self) -> tuple[tuple[float, bool, str], ...]:
         """Thickness, width and length: each with whether it was measured, and its label."""
-        long = _("long at the shorter edge") if self.slant else _("long")
+        beyond, tongue = self.beyond
+        shorter = _("long at full width") if tongue else _("long at the shorter edge")
+        long = shorter if beyond else _("long")
         return tuple(zip(self.size, self.read, (_("thick"), _("wide"), long), strict=True))
+
+    @property
+    def longest(self) -> float:
+        """The length of its longer edge."""
+        return self.size[2] + self.beyond[0]
+
+    @property
+    def edge_line(self) -> tuple[Point, ...]:
+        """The corners of the bar, closed; from end A along its lower edge."""
+        (_thick, width, length), (beyond, tongue) = self.size, self.beyond
+        tail = () if not beyond else ((self.longest, tongue), (length, tongue)) if tongue else ()
+        return ((0.0, 0.0), (self.longest, 0.0), *tail, (length, width), (0.0, width), (0.0, 0.0))
 
     @property
     def keeps_offcut(self) -> bool:
@@ -181,8 +192,9 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     def lost(self) -> float:
         """The share of the bar that is neither in blanks nor in offcuts that are kept."""
         _unused, width, length = self.size
-        kept = (width * self.offcut if self.keeps_offcut else 0.0) + sum(each.area for each in self.beside)
-        return 1.0 - (sum(of_points(blank.outline).area for blank in self.blanks) + kept) / (width * length)
+        tail = self.beyond[0] * (self.beyond[1] or width / 2)
+        kept = (width * self.offcut + tail if self.keeps_offcut else 0.0) + sum(each.area for each in self.beside)
+        return 1.0 - (sum(of_points(blank.outline).area for blank in self.blanks) + kept) / (width * length + tail)
 
     @property
     def straight(self) -> tuple[StraightCut, ...]:
@@ -190,6 +202,12 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
         length, width = self.size[2], self.size[1]
         sawn = SawnBar(length, width, self.kerf, self.used, self.keeps_offcut, self.cuts.across, self.beside)
         return () if self.service else straight_cuts(sawn)
+
+    @property
+    def stops(self) -> list[Sequence[Point]]:
+        """Where a line between blanks may end besides the rectangle of the bar: straight cuts, and where steel is missing."""
+        missing = [self.edge_line[1:-2]] if self.beyond[0] else []
+        return [*(cut.points for cut in self.straight), *missing]
 
     @property
     def reaches_on(self) -> bool:
@@ -209,7 +227,7 @@ def between(plan: BarPlan, *, straight: bool) -> tuple[Between, ...]:
     blank lies over the other, and crosses it at its narrowest where they lie end to end. A line ends where it would come
     closer to any blank than the clean-up allows, enter an offcut that is kept, or leave the bar.
     """
-    blanks, separation, bar = plan.blanks, plan.separation, (plan.size[2], plan.size[1])
+    blanks, separation, bar = plan.blanks, plan.separation, (plan.longest, plan.size[1])
     shapes = [hull(of_points(b.outline)) if straight else simpler(of_points(b.outline), _FINE) for b in blanks]
     groups = {piece: n for n, group in enumerate(plan.cuts.groups) for piece in group.pieces}
     near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
@@ -226,35 +244,12 @@ def between(plan: BarPlan, *, straight: bool) -> tuple[Between, ...]:
         clear = clear_stretch(line.points, grown, 2 * room, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
         if clear:
             lines.append(Between(line.lower, line.upper, tuple(clear)))
-    whole = run_out([line.points for line in lines], [cut.points for cut in plan.straight], grown, bar)
+    whole = run_out([line.points for line in lines], plan.stops, grown, bar)
     lines = [
         Between(line.lower, line.upper, points, (points[0] != line.points[0], points[-1] != line.points[-1]))
         for line, points in zip(lines, whole, strict=True)
     ]
     return tuple(sorted(lines, key=lambda line: line.points[0]))
-
-
-def in_saw_order(plan: BarPlan) -> tuple[tuple[Between, ...], int]:
-    """The lines of a bar piece by piece, as they come off between its straight cuts, and how often the pieces are turned."""
-    ordered, turns = list[Between](), 0
-    cuts, bar = [cut.points for cut in plan.straight], (plan.size[2], plan.size[1])
-    for group in plan.cuts.groups:
-        names = {plan.blanks[i].serial for i in group.pieces}
-        lines = [line for line in plan.between if line.lower in names]
-        order = saw_order([line.points for line in lines], cuts, bar)
-        ordered += [lines[n] for n in order.numbers]
-        turns += order.turns
-    return tuple(ordered), turns
-
-
-def time_at_saw(plan: BarPlan, turns: int, feed: float) -> SawTime:
-    """What a bar takes at a saw that cuts `feed` mm a minute in steel 1/8 in thick, with its pieces turned so often."""
-    cuts, lines = [cut.points for cut in plan.straight], [line.points for line in plan.between]
-    beside = plan.clean_up + plan.kerf / 2  # where the saw runs along an outline
-    edges = [((0.0, y), (plan.size[2], y)) for y in (0.0, plan.size[1])]
-    near = max(plan.separation, plan.edge + beside)
-    around = length_left([b.outline for b in plan.blanks], beside, [*cuts, *lines, *edges], near, (plan.size[2], plan.size[1]))
-    return saw_time(lines, cuts, around, turns, feed, plan.size[0])
 
 
 def tight_turns(lines: Sequence[Between], blanks: Sequence[Blank], kerf: float, least: float) -> tuple[TightTurn, ...]:
@@ -347,8 +342,7 @@ def pattern_of(shape: Shape) -> Pattern:
 
 def steel_marks(plan: BarPlan, measure: Measure, *, text_size: float, holes: bool, scale: float = 1.0) -> Drawing:
     """The bar's edges, the blanks' outlines, their holes as crosshairs, their serials, at true size; to be drawn to `scale`."""
-    _, width, length = plan.size
-    marks: list[Mark] = [stroke(((0, 0), (length, 0), (length, width), (0, width), (0, 0)), "outline", layer="BAR")]
+    marks: list[Mark] = [stroke(plan.edge_line, "outline", layer="BAR")]
     for blank in plan.blanks:
         marks.append(Copy(pattern_of(blank.shape), blank.placement))
         if holes:

@@ -62,7 +62,7 @@ def _row_width(run: PrintRun, places: Iterable[float], size: float) -> float:
 
 def shown_end(plan: BarPlan) -> float:
     """How much of the bar is drawn, mm: of a long offcut only a piece."""
-    return plan.used + _STUB if plan.offcut > 1.5 * _STUB and not plan.reaches_on else plan.size[2]
+    return plan.used + _STUB if plan.offcut > 1.5 * _STUB and not plan.reaches_on else plan.longest
 
 
 def _picture(run: PrintRun, plan: BarPlan, scale: float) -> Drawing:
@@ -126,7 +126,7 @@ def _row(run: PrintRun, plan: BarPlan, picture: Drawing, part: tuple[float, floa
     where, window = Placement(begin, base, scale=scale), (0.0, base - 2, 4.0 + (end - start) * scale, base + tall + 4)
     on_bar = (start - 10.0 / scale, -10.0 / scale, end + 10.0 / scale, plan.size[1] + 10.0 / scale)
     marks: list[Mark] = [Clip(window, placed(seen(picture, on_bar), where))]
-    if end < plan.size[2] - 0.01 and last:
+    if end < plan.longest - 0.01 and last:
         marks += _break(where.point((end, 0.0)), tall)
     places = [x for x in ordinates(plan) if inside(x)]
     gaps = len(places) * _APART

@@ -26,7 +26,7 @@ _MOST = 1000  # parts of one bar
 def size_for(run: PrintRun, plans: Sequence[BarPlan]) -> tuple[float, float]:
     """The paper upright; from a roll, as long as the longest bar."""
     if run.paper.height == inf:
-        return run.wide_for(max((plan.size[2] for plan in plans), default=0.0) + 2 * _ENDS + BESIDE)
+        return run.wide_for(max((plan.longest for plan in plans), default=0.0) + 2 * _ENDS + BESIDE)
     return run.upright
 
 
@@ -69,7 +69,9 @@ def _height(plan: BarPlan) -> float:
 
 def _drawn(plan: BarPlan) -> float:
     """How much of a bar is drawn: strips of nothing but offcut help nobody."""
-    return plan.size[2] if plan.reaches_on else min(plan.size[2], plan.used + 10.0)
+    if plan.reaches_on or any(blank.span[1] > plan.size[2] for blank in plan.blanks):
+        return plan.longest
+    return min(plan.size[2], plan.used + 10.0)
 
 
 def _add(run: PrintRun, plan: BarPlan, flow: Flow, room: PageRoom, way: str) -> None:

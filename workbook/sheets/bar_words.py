@@ -13,6 +13,9 @@ from workbook.units import Unit, built, reading, show
 _NOTHING_LEFT = 0.05  # mm; a shorter offcut counts as none
 _NO_HOLES = _("Blanks without two holes: punch 1 is the tip, punch 2 the end of the butt or tang.")
 _ON_EDGE = _("Spine “edge”: the spine is the bar's own edge. True and clean it first. No saw cut there.")
+_LOWER = _(
+    "A bar with a slanting end or a missing corner: lay its longer edge below, end B to the right. Turn it over if need be."
+)
 _STRIPS = _("Bars at true size: cut the parts out, lay the joining lines over each other, tape.")
 
 Fact = tuple[str, str]  # words and their number
@@ -34,7 +37,7 @@ def under(plan: BarPlan, unit: Unit) -> str:
 def sizes_words(plan: BarPlan, unit: Unit) -> str:
     """A bar's thickness, width and length in words: which are measured, and which only nominal."""
     sides = plan.sides
-    if len(set(plan.read)) == 1 and not plan.slant:
+    if len(set(plan.read)) == 1 and not plan.beyond[0]:
         text = " × ".join(reading(v, unit) if measured else built(show(v, unit)) for v, measured, _unused in sides)
         return _measured(f"{text} {unit}") if plan.read[0] else _nominal(f"{text} {unit}")
     measured = [_side(reading(v, unit), unit, side) for v, is_read, side in sides if is_read]
@@ -100,6 +103,7 @@ def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
 def notes(plans: Sequence[BarPlan]) -> list[str]:
     """What must be known to read the sheets."""
     words = [_NO_HOLES] if any(len(blank.shape.holes) < 2 for plan in plans for blank in plan.blanks) else []
+    words += [_LOWER] if any(plan.beyond[0] for plan in plans) else []
     return [*words, *([_ON_EDGE] if any(plan.on_edge(blank) for plan in plans for blank in plan.blanks) else []), _STRIPS]
 
 

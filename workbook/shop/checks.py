@@ -61,7 +61,9 @@ def margins(job: Job, bar: Bar) -> float:
 
 def _sizes_of(bar: Bar) -> list[tuple[float, float]]:
     """Width and length of the bar on the rack, and of the one that can be bought, mm; (0, 0) where there is neither."""
-    on_rack = [(bar.true_width, bar.true_length)] if bar.have else []
+    beyond, tongue = bar.beyond
+    tail = [(tongue or bar.true_width, bar.true_length + beyond)] if beyond else []
+    on_rack = [(bar.true_width, bar.true_length), *tail] if bar.have else []
     bought = [(bar.width, bar.length)] if bar.buy else []
     return [*on_rack, *bought] or [(0.0, 0.0)]
 

@@ -40,7 +40,7 @@ def costs(job: NestingJob, layout: Layout, bound: Decimal, least: Least, kerf: f
     each = tuple(_bar_cost(job, use, least, kerf, credited=credited) for use in layout.bars)
     bars = sum((c.price for c in each), NOTHING)
     credit = sum((c.credit for c in each), NOTHING)
-    sizes = [job.stock[use.stock].length * job.stock[use.stock].width for use in layout.bars]
+    sizes = [job.stock[use.stock].area for use in layout.bars]
     area = sum(cost.utilisation * size for cost, size in zip(each, sizes, strict=True))
     bought = [c.price for c, use in zip(each, layout.bars, strict=True) if job.stock[use.stock].source == "buy"]
     return Costs(
@@ -68,8 +68,8 @@ def _bar_cost(job: NestingJob, use: BarUse, least: Least, kerf: float, *, credit
     bar = job.stock[use.stock]
     length = used_length(job, use)
     offcut, beside = bar.length - length, side_offcuts(job, use, least, kerf)
-    kept = (offcut * bar.width if offcut >= least.length else 0.0) + sum(each.area for each in beside)
-    credit = cents(bar.price * Decimal(repr(kept / (bar.length * bar.width)))) if credited else NOTHING
+    kept = (offcut * bar.width + bar.tail if offcut >= least.length and offcut > 0 else 0.0) + sum(each.area for each in beside)
+    credit = cents(bar.price * Decimal(repr(kept / bar.area))) if credited else NOTHING
     areas = _areas(job, use)
     return BarCost(
         price=bar.price,
@@ -77,6 +77,6 @@ def _bar_cost(job: NestingJob, use: BarUse, least: Least, kerf: float, *, credit
         offcut=offcut,
         beside=beside,
         credit=credit,
-        utilisation=sum(areas) / (bar.length * bar.width),
+        utilisation=sum(areas) / bar.area,
         pieces=tuple(shares(bar.price - credit, areas)),
     )

@@ -26,7 +26,19 @@ from workbook.fields import (
 )
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.hours import DAY, DaysOff, ShopDay, ShopHours
-from workbook.shop.job import MOST_SLANT, TOO_SLANTED, Bar, Cutting, Edges, Make, Measured, PricePer, Quench, Rules, Saw
+from workbook.shop.job import (
+    TOO_SLANTED,
+    Bar,
+    Cutting,
+    Edges,
+    Make,
+    Measured,
+    PricePer,
+    Quench,
+    Rules,
+    Saw,
+    lacks_too_much,
+)
 from workbook.shop.labour import ASKS_WORDS, By, Stage, StageFor, StageKind
 from workbook.shop.materials import MATERIAL_WORDS, Material
 from workbook.shop.pricing import PriceMethod, Pricing
@@ -153,7 +165,11 @@ _BAR: Table = (
     length("width", 3, 1500, label=_("Width"), meaning=_("nominal")),
     length("length", 10, 10_000, label=_("Length"), meaning=_("nominal")),
     length("slant", 0, 1000, zero=_("square"), label=_("End B out of square by"),
-        meaning=_("end B is out of square by this, at most half the length. The bar counts along its shorter edge")),
+        meaning=_("one long edge is shorter than the other by this, at most half the length. Length is along the longer edge")),
+    length("corner_length", 0, 10_000, since=16, zero=_("none"), label=_("Missing corner, length"),
+        meaning=_("an offcut in the shape of an L: how long the missing corner is, along the bar from end B")),
+    length("corner_width", 0, 1500, since=16, zero=_("none"), label=_("Missing corner, width"),
+        meaning=_("and how wide, across the bar. Blanks may lie in the leg that is left")),
     choice("edges", options=_EDGES, label=_("Long edges"), meaning=_("kind of the long edges, for the margin along them")),
     switch("hot_rolled", label=_("Hot-rolled"),
         meaning=_("its faces have lost carbon. A blank that needs more than the sound steel below them gets a warning")),
@@ -237,7 +253,9 @@ FIELDS: dict[type, Table] = {
 
 
 def _of_bar(bar: Bar) -> Iterator[tuple[str, str]]:
-    if bar.slant > MOST_SLANT * bar.length or bar.true_length <= 0:
+    wrong = tuple(lacks_too_much(bar))
+    yield from wrong
+    if bar.true_length <= 0 and not wrong:
         yield "slant", TOO_SLANTED
 
 

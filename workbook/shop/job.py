@@ -77,6 +77,7 @@ class Saw(Struct, frozen=True, kw_only=True):
 
 
 MOST_SLANT = 0.5  # share of a bar's length by which its end may be out of square
+LACKS_TOO_MUCH = _("The missing corner leaves nothing of the bar. Is the unit right?")
 TOO_SLANTED = _("An end is out of square by over half the bar's length. Is the unit right?")
 NOT_OF_THIS_BAR = _("That reading is not possible on this bar. Is the decimal point or the unit right?")
 
@@ -141,14 +142,26 @@ class Bar(Struct, frozen=True, kw_only=True):
     hot_rolled: bool = False  # its faces have a skin that has lost carbon
     measured: Measured = field(default_factory=Measured)
     slant: float = 0.0  # end B is out of square: one long edge is shorter by this
+    corner_length: float = 0.0  # of a corner that is missing at end B, along the bar
+    corner_width: float = 0.0  # and across it; 0 for either: none is missing
     heat: str = ""  # heat or batch number, as the mill gives it
     origin: str = ""  # where it came from
     kept_at: str = ""  # where it is stored
 
     @property
     def true_length(self) -> float:
-        """The length along its shorter edge, mm: measured where known, else nominal."""
-        return (self.measured.length or self.length) - self.slant
+        """The length over which it is of full width, mm: measured where known, else nominal."""
+        return (self.measured.length or self.length) - self.slant - (self.corner_length if self.lacks_corner else 0.0)
+
+    @property
+    def lacks_corner(self) -> bool:
+        """Whether a corner is missing at end B."""
+        return self.corner_length > 0.0 and self.corner_width > 0.0
+
+    @property
+    def beyond(self) -> tuple[float, float]:
+        """How far it goes on beyond its full width, and how wide it is there, mm; width 0 where it is cut off slanting."""
+        return (self.corner_length, self.true_width - self.corner_width) if self.lacks_corner else (self.slant, 0.0)
 
     @property
     def true_width(self) -> float:
@@ -159,6 +172,18 @@ class Bar(Struct, frozen=True, kw_only=True):
     def true_thickness(self) -> float:
         """The thickness, mm: the thinnest reading where measured, else nominal."""
         return self.measured.least or self.thickness
+
+    @property
+    def lacking(self) -> float:
+        """The area in mm² that it lacks of a rectangle as long as its longer edge."""
+        return self.slant * self.width / 2 + (self.corner_length * self.corner_width if self.lacks_corner else 0.0)
+
+    @property
+    def outline(self) -> tuple[tuple[float, float], ...]:
+        """Its corners, from end A along its longer edge, which lies below."""
+        length, width, (beyond, tongue) = self.true_length, self.true_width, self.beyond
+        tail = ((length + beyond, tongue), (length, tongue)) if beyond and tongue else ()
+        return ((0.0, 0.0), (length + beyond, 0.0), *tail, (length, width), (0.0, width))
 
     def bow_over(self, length: float) -> float:
         """The bow of a piece of the bar, mm: that of an arc of the same radius, bow (l / L)^2."""
@@ -172,8 +197,17 @@ def cannot_be(bar: Bar) -> Iterator[tuple[str, str]]:
         value = getattr(measured, name)
         if value and not may_be_read(value, size):
             yield f"measured.{name}", NOT_OF_THIS_BAR
+    yield from lacks_too_much(bar)
+
+
+def lacks_too_much(bar: Bar) -> Iterator[tuple[str, str]]:
+    """The sizes of what a bar lacks that leave too little of it: each field, with the reason."""
     if bar.slant > MOST_SLANT * bar.length:
         yield "slant", TOO_SLANTED
+    if bar.lacks_corner and bar.true_length <= 0:
+        yield "corner_length", LACKS_TOO_MUCH
+    if bar.lacks_corner and bar.corner_width >= bar.true_width:
+        yield "corner_width", LACKS_TOO_MUCH
 
 
 class Make(Struct, frozen=True, kw_only=True):

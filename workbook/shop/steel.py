@@ -9,7 +9,7 @@ from workbook.units import INCH
 
 def mass(bar: Bar, density: float) -> float:
     """The mass of one bar in g from its nominal size; density in g/cm3. Weight = width x thickness x length x density."""
-    return bar.thickness * bar.width * bar.length * density / 1000
+    return bar.thickness * (bar.width * bar.length - bar.lacking) * density / 1000
 
 
 def material_price(bar: Bar, density: float) -> Decimal:

@@ -44,15 +44,19 @@ def _of_bar(job: NestingJob, use: BarUse, clean_up: float, kerf: float, least: L
     remaining = bar.length - length
     offcut = remaining if remaining >= least.length else 0.0
     beside = sum(each.area for each in side_offcuts(job, use, least, kerf))
-    tail = (remaining - offcut) * bar.width
+    behind = (remaining - offcut) * bar.width + bar.tail
     as_cut = replace(job, hulls=False)
     shapes = [outline(as_cut, piece) for piece in use.pieces]
-    blanks, with_clean_up, with_kerf, slivers = area_within(shapes, (length, bar.width), (0.0, clean_up, clean_up + kerf))
+    room = (length, bar.width)
+    if any(shape.bounds[2] > bar.length for shape in shapes):  # they lie in its tail: what lacks there is no sliver
+        room, behind = (bar.length + bar.beyond, bar.width), bar.tail - bar.beyond * bar.width
+    blanks, with_clean_up, with_kerf, slivers = area_within(shapes, room, (0.0, clean_up, clean_up + kerf))
+    kept = offcut * bar.width + (bar.tail if offcut > 0 else 0.0)
     return SteelBalance(
-        bars=bar.length * bar.width,
+        bars=bar.area,
         blanks=blanks,
         clean_up=with_clean_up - blanks,
         kerf=with_kerf - with_clean_up,
-        slivers=slivers + tail - beside,
-        offcuts=offcut * bar.width + beside,
+        slivers=slivers + behind - (bar.tail if offcut > 0 else 0.0) - beside,
+        offcuts=kept + beside,
     )

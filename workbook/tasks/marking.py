@@ -56,8 +56,10 @@ def offcuts_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) ->
     """
     read = bar.measured if source != "buy" else Measured()
     width, behind = bar.true_width if source != "buy" else bar.width, cost.offcut
+    (beyond, tongue), lost = bar.beyond, bar.slant + (bar.corner_length if bar.lacks_corner else 0.0)
+    tail = beyond * (tongue or width / 2) if source != "buy" else 0.0
     kept = behind >= laid.model.job.settings.keep_offcut and behind > 0
-    areas = [*([behind * width] if kept else []), *(each.area for each in cost.beside)]
+    areas = [*([behind * width + tail] if kept else []), *(each.area for each in cost.beside)]
     prices = iter(shares(cost.credit, areas))
     whole = replace(
         bar,
@@ -73,11 +75,12 @@ def offcuts_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) ->
     )
     unit = laid.model.job.unit
     if kept:
-        yield _named(replace(whole, length=round(behind, 2) + bar.slant, price=next(prices)), unit)
+        yield _named(replace(whole, length=round(behind, 2) + (lost if source != "buy" else 0.0), price=next(prices)), unit)
     edges = bar.edges if bar.edges is Edges.SHEARED else Edges.SAWN
     for each in cost.beside:
         measured = replace(whole.measured, width=None)
-        strip = replace(whole, length=each.length, width=each.width, slant=0.0, edges=edges, measured=measured)
+        strip = replace(whole, length=each.length, width=each.width, slant=0.0, corner_length=0.0, corner_width=0.0)
+        strip = replace(strip, edges=edges, measured=measured)
         yield _named(replace(strip, price=next(prices)), unit)
 
 

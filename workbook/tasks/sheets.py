@@ -14,7 +14,8 @@ from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import written
 from workbook.problems import Severity
 from workbook.region import region_of
-from workbook.sheets.bar import BarPlan, Blank, between, in_saw_order, profile_of, tight_turns, time_at_saw
+from workbook.sheets.bar import BarPlan, Blank, between, profile_of, tight_turns
+from workbook.sheets.bar_order import in_saw_order, time_at_saw
 from workbook.sheets.bench_card import Card, card_page
 from workbook.sheets.bench_words import heat_words
 from workbook.sheets.paper import PrintRun, SheetPage, paper_of
@@ -115,7 +116,7 @@ def empty_plan(laid: Laid, stock_index: int, number: int) -> BarPlan:
         blanks=(),
         cuts=CutPlan((), ()),
         between=(),
-        slant=bar.slant if rack else 0.0,
+        beyond=(stock.beyond, stock.tongue),
         service=job.saw.cutting is Cutting.SERVICE,
         separation=job.saw.separation,
         clean_up=job.saw.clean_up,

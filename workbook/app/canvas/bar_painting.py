@@ -46,7 +46,7 @@ class BarPainting:
         pen.setStyle(Qt.PenStyle.SolidLine if shapes else Qt.PenStyle.DashLine)
         painter.setPen(pen)
         painter.setBrush(look.colour("bar") if shapes else Qt.BrushStyle.NoBrush)
-        painter.drawRect(QRectF(left, top, wide, tall))
+        painter.drawPolygon(QPolygonF([QPointF(left + x * k, top + tall - y * k) for x, y in plan.edge_line[:-1]]))
         if not shapes:
             return
         if not plan.reaches_on:

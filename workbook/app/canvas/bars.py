@@ -85,7 +85,7 @@ class BarsView(ReadableCanvas):
             by_plan.get(id(plan)) or [by_blank.get(_at(blank)) or _polygon(blank) for blank in plan.blanks] for plan in plans
         ]
         self.plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
-        self._longest = max((plan.size[2] for plan in plans), default=_NO_BAR)
+        self._longest = max((plan.longest for plan in plans), default=_NO_BAR)
         self._spots = [(b, i) for b, plan in enumerate(plans) for i in range(-1, len(plan.blanks))]
         self.setAccessibleDescription("; ".join(self._bar_in_words(bar) for bar in range(len(plans))))
         self.setMinimumHeight(self._height())

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPixmap, QPolygonF
 
 from workbook.app.look import Look
@@ -26,7 +26,7 @@ def layout_picture(look: Look, document: Document, record: LayoutRecord, shapes:
     rows = [(kept_bar, bars[kept_bar.bar]) for kept_bar in record.bars if kept_bar.bar in bars]
     if not rows:
         return pixmap
-    longest = max(bar.true_length for _, bar in rows)
+    longest = max(bar.true_length + bar.beyond[0] for _, bar in rows)
     high = sum(bar.true_width for _, bar in rows)
     k = min((wide - 4) / longest, (tall - 4 - _GAP * len(rows)) / high)
     painter = QPainter(pixmap)
@@ -35,8 +35,8 @@ def layout_picture(look: Look, document: Document, record: LayoutRecord, shapes:
     for kept_bar, bar in rows:
         painter.setPen(look.pen("extension", "rim"))
         painter.setBrush(look.colour("bar"))
-        painter.drawRect(QRectF(2.0, y, bar.true_length * k, bar.true_width * k))
         y += bar.true_width * k
+        painter.drawPolygon(QPolygonF([QPointF(2.0 + x * k, y - v * k) for x, v in bar.outline]))
         _blanks(painter, look, shapes, kept_bar, QPointF(2.0, y), k)
         y += _GAP
     painter.end()

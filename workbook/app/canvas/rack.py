@@ -6,7 +6,7 @@ from itertools import islice
 
 from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPolygonF
+from PySide6.QtGui import QMouseEvent, QPainter, QPainterPath, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy
 
 from workbook.app.canvas.readable import PRESS, PaintedPart, ReadableCanvas
@@ -47,7 +47,7 @@ class RackView(ReadableCanvas):
     def show_bars(self, bars: Sequence[OnRack], chosen: str, unit: Unit) -> None:
         """Show the bars, one of them chosen."""
         self._bars, self._chosen, self._unit = bars, chosen, unit
-        self._longest = max((entry.bar.true_length + entry.bar.slant for entry in bars), default=_NO_BAR)
+        self._longest = max((entry.bar.true_length + entry.bar.beyond[0] for entry in bars), default=_NO_BAR)
         self.setAccessibleDescription("; ".join(f"{entry.bar.have} {entry.bar.name}" for entry in bars[:20]))
         self.setMinimumHeight(self._height())
         self.tell_chosen()
@@ -109,7 +109,7 @@ class RackView(ReadableCanvas):
         return next((number for number, entry in enumerate(self._bars) if entry.id == key), -1)
 
     def _words(self, bar: Bar) -> str:
-        sizes = " × ".join(built(show(v, self._unit)) for v in (bar.thickness, bar.true_width, bar.true_length))
+        sizes = " × ".join(built(show(v, self._unit)) for v in (bar.thickness, bar.true_width, bar.true_length + bar.beyond[0]))
         columns = [bar.steel, f"{sizes} {self._unit}"]
         columns += [_("offcut")] if bar.offcut else []
         columns += [f"× {bar.have}"] if bar.have > 1 else []
@@ -135,10 +135,9 @@ class RackView(ReadableCanvas):
     def _paint(self, painter: QPainter, entry: OnRack, y: float) -> None:
         look, k, bar = self._look, self.scale(), entry.bar
         left, top = look.px(_MARGIN), y + look.px(_WORDS)
-        tall, long = max(bar.true_width * k, look.px(_LEAST)), bar.true_length * k
-        slant = bar.slant * k
-        corners = ((0, 0), (long, 0), (long + slant, tall), (0, tall))
-        shape = QPolygonF([QPointF(left + x, top + v) for x, v in corners])
+        tall = max(bar.true_width * k, look.px(_LEAST))
+        high = tall / bar.true_width
+        shape = QPolygonF([QPointF(left + x * k, top + tall - y * high) for x, y in bar.outline])
         painter.setPen(
             look.pen("lit" if entry.id == self._chosen else "dimension", "blue" if entry.id == self._chosen else "rim")
         )
@@ -146,7 +145,12 @@ class RackView(ReadableCanvas):
         painter.drawPolygon(shape)
         if bar.offcut:
             painter.setPen(look.pen("extension", "rim"))
-            hatch(painter, QRectF(left, top, long, tall), 9)
+            painter.save()
+            steel = QPainterPath()
+            steel.addPolygon(shape)
+            painter.setClipPath(steel)
+            hatch(painter, QRectF(left, top, shape.boundingRect().width(), tall), 9)
+            painter.restore()
         words, base = self._words(bar), y + look.px(14)
         letter(painter, look, QPointF(left, base), words, 9, bold=entry.id == self._chosen)
         x = left + text_width(look, words, 9, entry.id == self._chosen) + look.px(14)

@@ -64,7 +64,8 @@ class _Group(Struct):
 def layouts(job: NestingJob, seed: int) -> Generator[Progress, Layout | None, None]:
     """Yield verified layouts, each step's best. Stop by not asking for more. A better layout sent in is continued from."""
     needed = [p for p, part in enumerate(job.parts) if part.quantity]
-    fitting = {p for p in needed if any(q == p and fits_alone(job, p, s) for q, s in job.suits)}
+    staying = {piece.part for use in job.kept for piece in use.pieces}
+    fitting = staying.union(p for p in needed if any(q == p and fits_alone(job, p, s) for q, s in job.suits))
     unfit = Layout((), tuple((p, job.parts[p].quantity) for p in needed if p not in fitting))
     searches = [
         _group(job, sorted(group_parts), stock, seed)

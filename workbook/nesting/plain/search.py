@@ -258,7 +258,7 @@ class _PlainGroup:
         return area_bound(self.job, [part.quantity for part in self.job.parts])
 
 
-def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
+def layouts(job: NestingJob, seed: int) -> Generator[Progress, Layout | None, None]:
     """Yield verified layouts, each step's best; the first comes at once. Stop by not asking for more."""
     filling, chance = Filling(job), np.random.default_rng(seed)
     plain_groups = [_PlainGroup(filling, parts, stock, chance) for parts, stock in groups(job)]

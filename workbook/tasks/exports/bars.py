@@ -56,8 +56,8 @@ def above_each_other(plans: Sequence[BarPlan], drawn: Callable[[BarPlan], Drawin
 
 def _all_lines(plan: BarPlan) -> Drawing:
     """One bar: its edges on BAR, outlines, holes, cuts on SCRIBE, serials on NOTES."""
-    _unused, width, length = plan.size
-    edge = stroke(((0, 0), (length, 0), (length, width), (0, width), (0, 0)), layer="BAR")
+    width = plan.size[1]
+    edge = stroke(plan.edge_line, layer="BAR")
     marks: list[Mark] = [edge, Text((0, width + 4), _("bar {number}: {name}", number=plan.number, name=plan.name), 12)]
     for blank in plan.blanks:
         marks.append(Copy(_cut_and_scribed(blank.shape, plan.size[0]), blank.placement))

@@ -218,9 +218,10 @@ def offcut_share(laid: Laid) -> float:
     """Offcuts large enough to keep, as a share of the steel taken."""
     keep = laid.model.job.settings.keep_offcut
     stock = laid.nesting.stock
-    total = sum(stock[use.stock].length * stock[use.stock].width for use in laid.layout.bars)
+    total = sum(stock[use.stock].area for use in laid.layout.bars)
     bars = zip(laid.layout.bars, laid.costs.each, strict=True)
-    reusable = sum(cost.offcut * stock[use.stock].width for use, cost in bars if cost.offcut >= keep)
+    kept = [(stock[use.stock], cost.offcut) for use, cost in bars if cost.offcut >= keep and cost.offcut > 0]
+    reusable = sum(offcut * bar.width + bar.tail for bar, offcut in kept)
     beside = sum(each.area for cost in laid.costs.each for each in cost.beside)
     return (reusable + beside) / total if total else 0.0
 

@@ -26,7 +26,7 @@ from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, Edit, joined
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.entry import MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
-from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, TOO_SLANTED, PricePer, may_be_read
+from workbook.shop.job import NOT_OF_THIS_BAR, PricePer, lacks_too_much, may_be_read
 from workbook.shop.ledger import Reason
 from workbook.shop.money import priced
 from workbook.shop.worked import Worked
@@ -143,10 +143,10 @@ class StockPage(Page):
             reading_field = self.bar_form.field(f"measured.{name}")
             assert isinstance(reading_field, ValueField)
             reading_field.refuse = partial(self._far_off, name)
-        for name in ("slant", "length"):
+        for name in ("slant", "length", "width", "corner_length", "corner_width"):
             size_field = self.bar_form.field(name)
             assert isinstance(size_field, ValueField)
-            size_field.refuse = partial(self._too_slanted, name)
+            size_field.refuse = partial(self._lacks_too_much, name)
         space.changed.connect(self._changed)
         space.refused.connect(self._refused)
 
@@ -338,12 +338,12 @@ class StockPage(Page):
         """End the counting of scales."""
         self.pairs.close()
 
-    def _too_slanted(self, name: str, value: float) -> str:
-        """The reason why an end cannot be so far out of square, or a bar so short; "" if it can."""
+    def _lacks_too_much(self, name: str, value: float) -> str:
+        """The reason why so much of the bar cannot be missing, or the bar be so small; "" if it can."""
         if not isinstance(self._record, BarRecord):
             return ""
         bar = _changed(self._record.bar, name, value)
-        return TOO_SLANTED if bar.slant > MOST_SLANT * bar.length else ""
+        return next((reason for _key, reason in lacks_too_much(bar)), "")
 
     def _remove(self) -> None:
         record, document = self._record, self._workspace.session.document
