@@ -10,7 +10,7 @@ from workbook.geometry.path import flatten
 from workbook.model.model import Model, stop_told
 from workbook.nesting.by_hand import clashing
 from workbook.nesting.fits import unfit
-from workbook.nesting.model import By, Layout, NestingJob, Part, Progress, Stock, laid_out
+from workbook.nesting.model import By, Layout, NestingJob, Part, Progress, Stock, bought_for, laid_out
 from workbook.nesting.offcuts import Least
 from workbook.nesting.section_bound import Bound, price_bound
 from workbook.problems import JobError, Mistake, Severity
@@ -231,8 +231,8 @@ def least_offcut(rules: Rules) -> Least:
 
 
 def bound_of(nesting: NestingJob, layout: Layout) -> Bound:
-    """The bound on the price of the blanks laid out, and how it was found; the first call takes tenths of a second."""
-    return price_bound(nesting, laid_out(layout, len(nesting.parts)))
+    """The bound on the price of all layouts of these blanks that buy no more, and how it was found; takes tenths of a second."""
+    return price_bound(nesting, laid_out(layout, len(nesting.parts)), bought_for(nesting, layout))
 
 
 def finish(

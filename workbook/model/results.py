@@ -53,7 +53,13 @@ def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
 
 def bound_how(laid: Laid) -> str:
     """How the bound in the costs was found."""
-    return BOUND_HOW[laid.bound_by] + ("; the bars with blanks that stay counted in" if laid.nesting.kept else "")
+    how = BOUND_HOW[laid.bound_by] + ("; the bars with blanks that stay counted in" if laid.nesting.kept else "")
+    return how + ("; for layouts that buy no more than this one" if _may_trade(laid) else "")
+
+
+def _may_trade(laid: Laid) -> bool:
+    """Whether bars of the rack might be spared by buying more."""
+    return len({bar.source == "buy" for bar in laid.nesting.stock}) == 2
 
 
 def unplaced(laid: Laid) -> list[dict[str, Any]]:
@@ -181,6 +187,12 @@ def bound_words(laid: Laid) -> str:
     """How far the layout is from what no layout can beat, in words for the maker."""
     bars, bound, money = laid.costs.bars, laid.costs.bound, laid.model.job.money
     by, cost, least = _BOUNDS[laid.bound_by, bool(laid.nesting.kept)], priced(bars, money), priced(bound, money)
+    if _may_trade(laid):
+        if bars <= bound:
+            return _("This layout: {cost} of bars. Without buying more, that is the theoretical best ({by}).", cost=cost, by=by)
+        return _(
+            "This layout: {cost} of bars. Theoretical best, without buying more: {least} ({by}).", cost=cost, least=least, by=by
+        )
     if bars <= bound:
         return _("This layout: {cost} of bars. That is the theoretical best ({by}).", cost=cost, by=by)
     return _("This layout: {cost} of bars. Theoretical best: {least} ({by}).", cost=cost, least=least, by=by)

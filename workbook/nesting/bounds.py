@@ -89,10 +89,10 @@ def grown_area(job: NestingJob, part: int) -> float:
 
 
 def inner_room(job: NestingJob, stock: int) -> tuple[float, float]:
-    """A bar's length and width in mm between its margins, with half the separation all round; grown outlines lie inside."""
+    """A bar's length and width in mm between its margins, with half the separation all round: grown blanks lie in no more."""
     bar = job.stock[stock]
     spare = job.bar_edge if any(part.on_edge for part in job.parts) else 0.0  # what a spine on either edge saves
-    return bar.length - 2 * job.bar_end + job.separation, bar.width - 2 * (job.edge(stock) - spare) + job.separation
+    return bar.length + bar.beyond - 2 * job.bar_end + job.separation, bar.width - 2 * (job.edge(stock) - spare) + job.separation
 
 
 def _offer(job: NestingJob, index: int, less: int = 0) -> Offer:
@@ -132,5 +132,5 @@ def least_lost(job: NestingJob, layout: Layout) -> float:
     clear = sum(n * grown_area(job, part) for part, n in pieces.items())
     narrow = min(bar.width / inner_room(job, s)[1] for bar, s in bars)
     ends = sum(bar.width * (job.bar_end - job.separation + min(job.lost_at_end, job.bar_end)) for bar, s in bars)
-    total = sum(bar.width * bar.length for bar, _ in bars)
+    total = sum(bar.area for bar, _ in bars)
     return max(0.0, (clear * narrow + ends - finished) / total)

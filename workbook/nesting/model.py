@@ -120,6 +120,11 @@ class Progress(Struct, frozen=True):
     by: By = "compiled"
 
 
+def bought_for(job: NestingJob, layout: Layout) -> Decimal:
+    """The price of the bars of a layout that are bought."""
+    return sum((job.stock[use.stock].price for use in layout.bars if job.stock[use.stock].source == "buy"), Decimal(0))
+
+
 def laid_out(layout: Layout, parts: int) -> tuple[int, ...]:
     """The number of blanks of each part that lie on the layout's bars."""
     counts = Counter(piece.part for use in layout.bars for piece in use.pieces)

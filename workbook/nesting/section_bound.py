@@ -6,13 +6,15 @@ width. They still fit after a dual feasible function: one whose values add up to
 bar, what a blank takes of each such measure is known, and what a bar offers of it is its inner length. The cheapest whole
 bars that offer enough of every measure, with the blanks shared out among them freely, cost no more than any layout. Where a
 bar takes one lane only, the blanks' chains must also fit its length (chain_bound.py).
+
+The maker buys as little as he can before he spares the rack. So a layout is held against those that buy no more than it does.
 """
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 from functools import lru_cache
-from math import floor
+from math import ceil, floor, gcd
 
 import highspy
 import numpy as np
@@ -49,16 +51,19 @@ Bound = tuple[Decimal, str]  # a price, and the method that gave it: "area", "se
 
 
 @lru_cache(maxsize=16)
-def price_bound(job: NestingJob, quantities: tuple[int, ...]) -> Bound:
-    """The least price of the bars for so many blanks of each part, and the method that gave it."""
-    *_, last = price_bounds(job, quantities)
+def price_bound(job: NestingJob, quantities: tuple[int, ...], bought: Decimal | None = None) -> Bound:
+    """The least price of the bars for so many blanks of each part, and the method that gave it; `bought` as in `price_bounds`."""
+    *_, last = price_bounds(job, quantities, bought=bought)
     return last
 
 
-def price_bounds(job: NestingJob, quantities: Sequence[int], seconds: float = _INFINITY) -> Iterator[Bound]:
+def price_bounds(
+    job: NestingJob, quantities: Sequence[int], seconds: float = _INFINITY, bought: Decimal | None = None
+) -> Iterator[Bound]:
     """Yield bounds that never fall: by area at once, then by sections and chains; the same again after each piece of work.
 
-    `seconds`: the time limit of one programme; its bound is valid all the same.
+    `seconds`: the time limit of one programme; its bound is valid all the same. `bought`: the bounds hold for layouts whose
+    bought bars cost no more than this; None: for all.
     """
     best: Bound = area_bound(job, quantities), "area"
     yield best
@@ -70,12 +75,14 @@ def price_bounds(job: NestingJob, quantities: Sequence[int], seconds: float = _I
             for s in stock:
                 programme.add_sections(s)
                 yield best
+    if bought is not None:
+        _limit(programmes, float(bought), seconds)
     least = [Decimal(0) for _ in programmes]
     for method, whole in (("sections", False), ("sections", True), ("chains", True)):
         if method == "chains" and not sum(programme.add_chains() for programme in programmes):
             return
         for k, programme in enumerate(programmes):
-            least[k] = max(least[k], _cents(programme.least_cost(seconds, whole=whole)))
+            least[k] = max(least[k], programme.whole_price(programme.least_cost(seconds, whole=whole)))
             yield best
         best = max(best, (sum(least, Decimal(0)), method), key=lambda bound: bound[0])
         yield best
@@ -89,8 +96,11 @@ def _programme(job: NestingJob, parts: Sequence[int], stock: Sequence[int], quan
     return Programme(job, required, stock, quantities, pairs) if solvable else None
 
 
-def _cents(price: float) -> Decimal:
-    return Decimal(floor(price * 100 + 1e-4)) / 100
+def _limit(programmes: Sequence["Programme"], bought: float, seconds: float) -> None:
+    """Limit what each group buys to what the others, at the least, leave of the whole."""
+    least = [programme.least_bought(seconds) for programme in programmes]
+    for programme, own in zip(programmes, least, strict=True):
+        programme.limit_bought(bought - (sum(least) - own))
 
 
 def _takes(job: NestingJob, part: int, width: float) -> NDArray[np.float64]:
@@ -201,6 +211,32 @@ class Programme:
         length_terms = {follow[a][b]: -float(lane.shift[a, b]) for a in range(n) for b in range(n)}
         length_terms |= {end[a]: -lane.length[a] for a in range(n)}
         self._row({self._bars[stock]: self._length[stock], **length_terms}, 0.0, _INFINITY)
+
+    def whole_price(self, price: float) -> Decimal:
+        """The least price not below this one that bars of this group may add up to; a hundredth of a cent counts as nothing."""
+        prices = [self._job.stock[s].price * 100 for s in self._bars]
+        step = gcd(*(int(each) for each in prices))
+        if not step or any(each % 1 for each in prices):
+            return Decimal(floor(price * 100 + 1e-4)) / 100
+        return Decimal(ceil(price * 100 / step - 1e-4) * step) / 100
+
+    def limit_bought(self, limit: float) -> None:
+        """Require that bought bars cost no more than this, where there are others to choose."""
+        prices = {
+            column: float(self._job.stock[s].price) for s, column in self._bars.items() if self._job.stock[s].source == "buy"
+        }
+        if 0 < len(prices) < len(self._bars):
+            self._row(prices, -_INFINITY, limit + 1e-6)
+
+    def least_bought(self, seconds: float) -> float:
+        """A lower bound of the price of bought bars."""
+        for s, column in self._bars.items():
+            bar = self._job.stock[s]
+            self._solver.changeColCost(column, float(bar.price) if bar.source == "buy" else 0.0)
+        least = self.least_cost(seconds, whole=True)
+        for s, column in self._bars.items():
+            self._solver.changeColCost(column, float(self._job.stock[s].price))
+        return least
 
     def least_cost(self, seconds: float, *, whole: bool) -> float:
         """A lower bound of the least price, also when time runs out; 0 when not all blanks can be laid out, as none is known.

@@ -1,18 +1,23 @@
 """The bound that no layout can beat, improved bit by bit beside a search."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 
-from workbook.nesting.model import Layout, NestingJob, laid_out
+from workbook.nesting.model import Layout, NestingJob, bought_for, laid_out
 from workbook.nesting.section_bound import Bound, price_bounds
 
 
 class Bounding:
-    """The bound for the blanks that a search lays out; each call of `of` improves it a little, until no more can be gained."""
+    """The bound for the blanks that a search lays out; each call of `of` improves it a little, until no more can be gained.
+
+    It holds for layouts that buy no more than the one asked for. While the search buys ever less, an earlier bound is still one.
+    """
 
     def __init__(self, nesting: NestingJob, seconds: float) -> None:
         """`seconds`: limit for the longest piece of the work."""
         self._nesting, self._seconds = nesting, seconds
         self._of: tuple[int, ...] | None = None
+        self._bought = Decimal(0)  # what the layouts buy at most for which the work under way is
         self._going: Iterator[Bound] = iter(())
         self._best: Bound | None = None
         self._over = False
@@ -24,15 +29,24 @@ class Bounding:
 
     def of(self, layout: Layout) -> Bound:
         """The best bound known for a layout's blanks after a little more work on it."""
-        self.known(layout)
+        best = self.known(layout)
         bound = next(self._going, None)
-        self._best, self._over = bound or self._best, bound is None
-        return self.known(layout)
+        self._over = bound is None
+        self._best = max(best, bound or best, key=lambda each: each[0])
+        return self._best
 
     def known(self, layout: Layout) -> Bound:
         """The best bound known for a layout's blanks; by area if no work was done on it yet."""
-        blanks = laid_out(layout, len(self._nesting.parts))
-        if self._best is None or blanks != self._of:
-            self._of, self._going, self._over = blanks, price_bounds(self._nesting, blanks, self._seconds), False
+        blanks, bought = laid_out(layout, len(self._nesting.parts)), bought_for(self._nesting, layout)
+        if self._best is None or blanks != self._of or bought > self._bought:
+            self._of = blanks
+            self._begin(bought)
             self._best = next(self._going)
+        elif self._over and bought < self._bought:
+            self._begin(bought)
         return self._best
+
+    def _begin(self, bought: Decimal) -> None:
+        assert self._of is not None
+        self._bought, self._over = bought, False
+        self._going = price_bounds(self._nesting, self._of, self._seconds, bought)

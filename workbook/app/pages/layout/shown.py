@@ -14,9 +14,9 @@ from workbook.model.laying import Laid, finish, start_what_can
 from workbook.model.model import Model
 from workbook.nesting.aims import aims
 from workbook.nesting.arranging import Arranged
-from workbook.nesting.bounds import least_lost
+from workbook.nesting.bounds import area_bound, least_lost
 from workbook.nesting.by_hand import clashing
-from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
+from workbook.nesting.model import BarUse, Layout, NestingJob, Progress, bought_for, laid_out
 from workbook.shop.job import Job
 from workbook.shop.serials import serials
 from workbook.structs import replace
@@ -239,4 +239,7 @@ def rearranged(laid: Laid, arranged: Arranged) -> Laid:
     for (b, i), (to, at) in arranged.now.items():
         rows[to][at] = names[b][i]
     nesting = replace(laid.nesting, kept=layout.bars, marks=tuple(tuple(row) for row in rows))
-    return finish(laid.model, nesting, Progress(laid.steps, layout), laid.seed, (laid.costs.bound, laid.bound_by))
+    bound = (laid.costs.bound, laid.bound_by)
+    if bought_for(nesting, layout) > laid.costs.bought:  # the bound was for layouts that buy no more
+        bound = (area_bound(nesting, laid_out(layout, len(nesting.parts))), "area")
+    return finish(laid.model, nesting, Progress(laid.steps, layout), laid.seed, bound)
