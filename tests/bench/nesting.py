@@ -4,7 +4,8 @@
 what the better of the packers needs in the same seconds on the same core; then the geometric means and the worst case; then
 what several bars cost (costs.py). Every layout is verified. PYTHON: an interpreter of 3.12 or newer, for the second packer
 (second_packer.py); without it only the first is run.
-`--seconds 1,5,15 --seeds 5 --orders two-1,many-2 --core 0`.
+`--seconds 1,5,15 --seeds 5 --orders two-1,many-2 --core 0 --mode straight`: straight cuts, for which all pack the blanks' hulls;
+`--mode edge`: with spines on the bar's edge, which the packers cannot have.
 """
 
 import argparse
@@ -29,7 +30,7 @@ from shapely.geometry.polygon import orient
 from workbook.formats.family import family
 from workbook.formats.tables import facts
 from workbook.geometry.path import Placement, Points, flatten
-from workbook.geometry.polygon import grown, of_points, simplified
+from workbook.geometry.polygon import grown, hull, of_points, simplified
 from workbook.nesting.model import NestingJob, Part, Stock
 from workbook.nesting.search import layouts
 from workbook.nesting.verify import faults
@@ -68,13 +69,18 @@ def outline(name: str) -> Points:
 
 
 def job(order: str) -> NestingJob:
-    """An order on one bar as long as it may ever need."""
-    width, wanted = ORDERS[order]
-    parts = tuple(Part(name=n, steel="s", outline=outline(n), quantity=q) for n, q in wanted.items())
+    """An order on one bar as long as it may ever need; "straight:" before its name asks for straight cuts, "edge:" for spines on
+    the bar's edge, which the packers cannot have."""
+    mode, _, name = order.rpartition(":")
+    width, wanted = ORDERS[name]
+    on_edge = mode == "edge"
+    parts = tuple(Part(name=n, steel="s", outline=outline(n), quantity=q, on_edge=on_edge) for n, q in wanted.items())
     length = sum(float(np.ptp(p.outline[:, 0])) + SEPARATION for p in parts for _ in range(p.quantity)) + 50.0
     stock = (Stock(name="bar", width=float(width), length=length, price=Decimal(1), count=1, source="rack"),)
     suits = frozenset((i, 0) for i in range(len(parts)))
-    return NestingJob(parts=parts, stock=stock, suits=suits, separation=SEPARATION, bar_end=EDGE, bar_edge=EDGE)
+    return NestingJob(
+        parts=parts, stock=stock, suits=suits, separation=SEPARATION, bar_end=EDGE, bar_edge=EDGE, hulls=mode == "straight"
+    )
 
 
 def ours(order: str, seconds: float, seed: int) -> Run:
@@ -117,7 +123,8 @@ def packer(order: str, seconds: float, seed: int) -> Run:
 
 def grown_outlines(asked: NestingJob) -> list[tuple[list[list[float]], int]]:
     """Each part's outline as both packers get it, anticlockwise, and the number wanted."""
-    shapes = [simplified(grown(of_points(p.outline), asked.separation / 2 + PAD + 0.02), 0.02) for p in asked.parts]
+    finished = [hull(of_points(p.outline)) if asked.hulls else of_points(p.outline) for p in asked.parts]
+    shapes = [simplified(grown(shape, asked.separation / 2 + PAD + 0.02), 0.02) for shape in finished]
     rings = [np.asarray(orient(shape).exterior.coords)[:-1].tolist() for shape in shapes]
     return [(ring, part.quantity) for ring, part in zip(rings, asked.parts, strict=True)]
 
@@ -187,12 +194,12 @@ def mean(values: list[float]) -> float:
     return math.exp(sum(map(math.log, values)) / len(values))
 
 
-def better(order: str, seconds: float, seed: int, core: int, seconds_packer: Run | None) -> tuple[Run, bool]:
+def better(order: str, seconds: float, seed: int, core: int, of_second: Run | None) -> tuple[Run, bool]:
     """The better of the packers, and whether that is the second."""
     first = apart("packer", order, seconds, seed, core)
-    if seconds_packer is None or not seconds_packer.sound or seconds_packer.length >= first.length:
+    if of_second is None or not of_second.sound or of_second.length >= first.length:
         return first, False
-    return seconds_packer, True
+    return of_second, True
 
 
 def table(orders: list[str], seconds: float, seeds: int, core: int, interpreter: str | None) -> Iterator[str]:
@@ -204,16 +211,16 @@ def table(orders: list[str], seconds: float, seeds: int, core: int, interpreter:
         ratios[order] = [a.length / b.length for a, b, _ in pairs]
         unsound = sum(not a.sound for a, *_ in pairs), sum(not b.sound for _, b, _ in pairs)
         box = mean([a.length / boxes(order) for a, *_ in pairs])
-        seconds_best = f"  second packer better {sum(by for *_, by in pairs)}" if other else ""
+        told = f"  second packer better {sum(by for *_, by in pairs)}" if other else ""
         yield (
-            f"{order:8} {seconds:4g} s  {line_of(ratios[order])}  best {min(ratios[order]):.4f}"
-            f"  over boxes {box:.3f}  unsound {unsound[0]} and {unsound[1]} of {seeds}{seconds_best}"
+            f"{order:15} {seconds:4g} s  {line_of(ratios[order])}  best {min(ratios[order]):.4f}"
+            f"  over boxes {box:.3f}  unsound {unsound[0]} and {unsound[1]} of {seeds}{told}"
         )
     for lanes in ("one", "two", "many"):
-        own = [value for order, values in ratios.items() if order.startswith(lanes) for value in values]
+        own = [value for order, values in ratios.items() if order.rpartition(":")[2].startswith(lanes) for value in values]
         if own:
-            yield f"{lanes:8} {seconds:4g} s  {line_of(own)}"
-    yield f"all      {seconds:4g} s  {line_of([value for values in ratios.values() for value in values])}"
+            yield f"{lanes:15} {seconds:4g} s  {line_of(own)}"
+    yield f"all             {seconds:4g} s  {line_of([value for values in ratios.values() for value in values])}"
 
 
 def line_of(values: list[float]) -> str:
@@ -227,6 +234,7 @@ def main() -> None:
     options.add_argument("--seconds", default="1,5")
     options.add_argument("--seeds", type=int, default=5)
     options.add_argument("--orders", default=",".join(ORDERS))
+    options.add_argument("--mode", choices=("line", "straight", "edge"), default="line")
     options.add_argument("--core", type=int, default=0)
     options.add_argument("--newer", metavar="PYTHON")
     options.add_argument("--one", nargs=4, help=argparse.SUPPRESS)
@@ -238,10 +246,12 @@ def main() -> None:
         one(what, order, float(seconds), int(seed))
         return
     interpreter = environment(given.newer) if given.newer else None
+    orders = given.orders.split(",")
+    orders = orders if given.mode == "line" else [f"{given.mode}:{order}" for order in orders]
     for seconds in given.seconds.split(","):
-        for line in table(given.orders.split(","), float(seconds), given.seeds, given.core, interpreter):
+        for line in table(orders, float(seconds), given.seeds, given.core, interpreter):
             print(line, flush=True)
-    if given.orders == ",".join(ORDERS):
+    if given.orders == ",".join(ORDERS) and given.mode == "line":
         from costs import table as costs  # beside this file
 
         for line in costs([5.0, 20.0], 0, interpreter):

@@ -80,9 +80,9 @@ def serve(pipe: Connection) -> None:
     if hasattr(os, "nice"):
         os.nice(_NICE)
     order: SearchOrder | Errand | Better | None = None
-    if compiling.possible() and compiling.ready():
-        compiling.load()
     try:
+        if compiling.possible() and compiling.ready():
+            compiling.load()
         while True:
             if order is None:
                 order = pipe.recv()

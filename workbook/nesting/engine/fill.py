@@ -30,21 +30,32 @@ def free_height(low: Floats, high: Floats, count: int, top: float) -> float:
 
 
 @kernel
-def free_at(
-    intervals: Singles, first: Ints, last: Ints, row: Ints, above: Floats, count: int, s: int, size: int, top: float,
-    low: Floats, high: Floats,
-) -> float:  # fmt: skip
-    """A height free of all that clashes at each of `size` shifts from s on; -1 when there is none. `low`, `high`: work space."""
+def walls_at(
+    intervals: Singles, rows: Ints, above: Floats, count: int, s: int, size: int, top: float, low: Floats, high: Floats
+) -> int:  # fmt: skip
+    """Write to `low` and `high` what clashes at each of `size` shifts from s on. Returns how many; -1 where no height is left.
+
+    `rows`: for each body that may be met the first and the last shift at which it is, and its row of `intervals` less the shift.
+    """
     walls = 0
     for k in range(count):
-        if first[k] <= s and s + size - 1 <= last[k]:
-            bottom, roof = above[k] + intervals[row[k] + s, 0], above[k] + intervals[row[k] + s, 1]
+        if rows[0, k] <= s and s + size - 1 <= rows[1, k]:
+            bottom, roof = above[k] + intervals[rows[2, k] + s, 0], above[k] + intervals[rows[2, k] + s, 1]
             if roof > TOUCH and bottom < top - TOUCH and bottom < roof:
                 if bottom < -TOUCH and roof > top + TOUCH:
-                    return -1.0
+                    return -1
                 low[walls], high[walls] = bottom, roof
                 walls += 1
-    return free_height(low, high, walls, top)
+    return walls
+
+
+@kernel
+def free_at(
+    intervals: Singles, rows: Ints, above: Floats, count: int, s: int, size: int, top: float, low: Floats, high: Floats
+) -> float:  # fmt: skip
+    """A height free of all that clashes at each of `size` shifts from s on; -1 when there is none. `low`, `high`: work space."""
+    walls = walls_at(intervals, rows, above, count, s, size, top, low, high)
+    return free_height(low, high, walls, top) if walls >= 0 else -1.0
 
 
 @kernel
@@ -58,7 +69,7 @@ def fill(tables: ClashTables, room: Room, part: Ints, order: Ints, places: Place
     for t in range(len(tables.body) - 1):
         bodies = max(bodies, tables.body[t + 1] - tables.body[t])
     size = n * bodies * bodies
-    first, last, row = np.empty(size, np.int64), np.empty(size, np.int64), np.empty(size, np.int64)
+    rows = np.empty((3, size), np.int64)
     above, low, high = np.empty(size), np.empty(size), np.empty(size)
     full = np.zeros((len(tables.first), bars), np.int64)  # bars only get fuller: what did not fit never will
     tried = np.zeros((len(tables.body) - 1, bars), np.int64)  # so no place of a pose before this one becomes free
@@ -81,21 +92,21 @@ def fill(tables: ClashTables, room: Room, part: Ints, order: Ints, places: Place
                         continue
                     for p in range(tables.body[places.pose[j]], tables.body[places.pose[j] + 1]):
                         for q in range(tables.body[t], tables.body[t + 1]):
-                            first[count] = places.x[j] + tables.start[p] - tables.stop[q]
-                            last[count] = places.x[j] + tables.stop[p] - tables.start[q]
-                            row[count] = tables.at[p, q] - first[count]
+                            rows[0, count] = places.x[j] + tables.start[p] - tables.stop[q]
+                            rows[1, count] = places.x[j] + tables.stop[p] - tables.start[q]
+                            rows[2, count] = tables.at[p, q] - rows[0, count]
                             above[count] = places.y[j]
                             count += 1
                 top = room.height[t, b]
                 s = tried[t, b]
                 while s <= room.shift[t, b] and s + length < end:
-                    if free_at(tables.window, first, last, row, above, count, s, BLOCK, top, low, high) < 0.0:
+                    if free_at(tables.window, rows, above, count, s, BLOCK, top, low, high) < 0.0:
                         s += BLOCK  # what clashes at all of these shifts leaves no room at any
                         continue
                     stop = s + BLOCK
                     y = -1.0
                     while y < 0.0 and s < stop and s <= room.shift[t, b] and s + length < end:
-                        y = free_at(tables.interval, first, last, row, above, count, s, 1, top, low, high)
+                        y = free_at(tables.interval, rows, above, count, s, 1, top, low, high)
                         s += y < 0.0
                     if y >= 0.0:
                         end, pose, shift, height = s + length, t, s, y

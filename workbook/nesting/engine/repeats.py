@@ -22,8 +22,7 @@ _SHARE = 0.4
 def steps(field: PartTables, search: StripSearch, seed: int) -> Iterator[None]:
     """Run a search endlessly, with repeats as further starts at the beginning and whenever its work has doubled."""
     yield from search.starts()
-    kinds = len(set(search.part.tolist()))
-    tiles = search.count >= FEWEST_TILED and kinds == 1 and search.all_free
+    tiles = search.count >= FEWEST_TILED and search.of_one_kind and search.all_free
     halves = search.count >= FEWEST_HALVED and search.all_free
     due, turn = 0.0, 0
     while True:

@@ -7,31 +7,14 @@ lanes: with more, the order says too little about where blanks lie.
 
 import numpy as np
 
-from workbook.nesting.engine.fill import free_height
-from workbook.nesting.engine.intervals import BLOCK, TOUCH, ClashTables, Singles
+from workbook.nesting.engine.fill import free_height, walls_at
+from workbook.nesting.engine.intervals import BLOCK, ClashTables
 from workbook.nesting.engine.kernel import Floats, Ints, copy_whole, draw, kernel
 from workbook.nesting.engine.overlaps import Places
 
 _BACK = 1.6  # lengths of the longest blank; from so far behind the end of the filled part on a place is looked for
 _MOST = 1 << 30
 _KINDS = 5  # of changes
-
-
-@kernel
-def walls_at(
-    intervals: Singles, rows: Ints, above: Floats, count: int, s: int, size: int, top: float, low: Floats, high: Floats
-) -> int:  # fmt: skip
-    """Write to `low` and `high` what clashes at each of `size` shifts from s on. Returns how many; -1 where no height is left."""
-    walls = 0
-    for k in range(count):
-        if rows[0, k] <= s and s + size - 1 <= rows[1, k]:
-            bottom, roof = above[k] + intervals[rows[2, k] + s, 0], above[k] + intervals[rows[2, k] + s, 1]
-            if roof > TOUCH and bottom < top - TOUCH and bottom < roof:
-                if bottom < -TOUCH and roof > top + TOUCH:
-                    return -1
-                low[walls], high[walls] = bottom, roof
-                walls += 1
-    return walls
 
 
 @kernel

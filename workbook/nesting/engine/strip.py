@@ -143,9 +143,14 @@ class StripSearch:
                 yield
 
     @property
+    def of_one_kind(self) -> bool:
+        """Whether all blanks are of a single template."""
+        return bool((self.part == self.part[0]).all())
+
+    @property
     def alike(self) -> bool:
         """Whether there are several blanks of a single template."""
-        return bool(self.all_free and self.count >= _FEWEST_STACKED and (self.part == self.part[0]).all())
+        return self.all_free and self.count >= _FEWEST_STACKED and self.of_one_kind
 
     @property
     def two_lanes(self) -> bool:
