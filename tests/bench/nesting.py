@@ -5,22 +5,27 @@ what the better of the packers needs in the same seconds on the same core; then 
 what several bars cost (costs.py). Every layout is verified. PYTHON: an interpreter of 3.12 or newer, for the second packer
 (second_packer.py); without it only the first is run.
 `--seconds 1,5,15 --seeds 5 --orders two-1,many-2 --core 0 --mode straight`: straight cuts, for which all pack the blanks' hulls;
-`--mode edge`: with spines on the bar's edge, which the packers cannot have.
+`--mode edge`: with spines on the bar's edge, which the packers cannot have. `--draw 7`: orders of other outlines, drawn by this
+number. `--command`: the command as it is typed, on all cores, from drawings; the packers have one core.
 """
 
 import argparse
 import json
 import math
 import os
+import re
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
 from functools import cache
+from pathlib import Path
 
+import ezdxf
 import numpy as np
 import shapely
 from second_packer import environment, packed  # beside this file
@@ -54,6 +59,28 @@ ORDERS = {  # bar width in mm, then blanks of each family
 }
 
 
+DRAWN_ON = {"one": (38, 3, 8), "two": (51, 3, 12), "two-wide": (76, 2, 14), "many": (102, 4, 24), "more": (152, 5, 40),
+            "alike": (102, 1, 20), "alike-two": (76, 1, 12)}  # fmt: skip  # bar width, kinds, blanks
+
+
+def drawn_orders(draw: int) -> dict[str, tuple[int, dict[str, int]]]:
+    """Orders of an experiment's outlines, which kinds and how many of each drawn by this number."""
+    chance, names, orders = np.random.default_rng(draw), sorted(smooth_outlines()), {}
+    for key, (width, kinds, blanks) in DRAWN_ON.items():
+        fitting = [name for name in names if np.ptp(smooth_outlines()[name][:, 1]) + 2 * EDGE <= width]
+        chosen = chance.choice(fitting, min(kinds, len(fitting)), replace=False)
+        counts = chance.multinomial(blanks - len(chosen), np.ones(len(chosen)) / len(chosen)) + 1
+        orders[f"drawn{draw}-{key}"] = (width, {str(name): int(count) for name, count in zip(chosen, counts, strict=True)})
+    return orders
+
+
+@cache
+def smooth_outlines() -> dict[str, Points]:
+    """Outlines from elsewhere: those of costs.py."""
+    data = json.loads((Path(__file__).parent / "cost_orders.json").read_text(encoding="utf-8"))["outlines"]
+    return {name: np.array(points, np.float64) for name, points in data.items()}
+
+
 @dataclass(frozen=True, slots=True)
 class Run:
     """One strip: its length in mm from the first outline's start to the last one's end, and whether it verified."""
@@ -64,7 +91,9 @@ class Run:
 
 @cache
 def outline(name: str) -> Points:
-    """A family's outline as it comes."""
+    """A family's outline as it comes, or one from elsewhere."""
+    if name in smooth_outlines():
+        return smooth_outlines()[name]
     return flatten(shape(family(name), Tools(drills=facts().drills)).outline)
 
 
@@ -72,7 +101,8 @@ def job(order: str) -> NestingJob:
     """An order on one bar as long as it may ever need; "straight:" before its name asks for straight cuts, "edge:" for spines on
     the bar's edge, which the packers cannot have."""
     mode, _, name = order.rpartition(":")
-    width, wanted = ORDERS[name]
+    drawn = re.match(r"drawn(\d+)-", name)
+    width, wanted = (drawn_orders(int(drawn[1])) if drawn else ORDERS)[name]
     on_edge = mode == "edge"
     parts = tuple(Part(name=n, steel="s", outline=outline(n), quantity=q, on_edge=on_edge) for n, q in wanted.items())
     length = sum(float(np.ptp(p.outline[:, 0])) + SEPARATION for p in parts for _ in range(p.quantity)) + 50.0
@@ -93,6 +123,37 @@ def ours(order: str, seconds: float, seed: int) -> Run:
     found = progress.best
     reach = max(float(p.placement().points(asked.parts[p.part].outline)[:, 0].max()) for p in found.bars[0].pieces)
     return Run(reach - EDGE, not faults(asked, found) and not found.left_over)
+
+
+def command(order: str, seconds: float, seed: int) -> Run:
+    """The command `lay-out --seconds` as it is typed, its start within the seconds, on all cores, with outlines as drawings."""
+    asked = job(order)
+    with tempfile.TemporaryDirectory() as folder:
+        file, out = write_job(Path(folder), asked), Path(folder) / "out"
+        typed = [sys.executable, "-m", "workbook", "lay-out", str(file), "--out", str(out), "--seed", str(seed), "--quiet"]
+        subprocess.run([*typed, "--seconds", f"{seconds:g}"], check=True, cwd=Path(__file__).parents[2])
+        bars = json.loads((out / "layout.json").read_text(encoding="utf-8"))["bars"]
+    shapes = [of_points(piece["outline"]) for piece in bars[0]["pieces"]]
+    whole = len(bars) == 1 and len(shapes) == sum(part.quantity for part in asked.parts)
+    return Run(max(s.bounds[2] for s in shapes) - EDGE, whole and apart_enough(shapes, SEPARATION))
+
+
+def write_job(folder: Path, asked: NestingJob) -> Path:
+    """A job file of an order, and its outlines as drawings."""
+    bar, lines = asked.stock[0], ['[job]\nname = "order"\nunits = "mm"\n']
+    clean_up = (SEPARATION - 1.0) / 2
+    lines.append(f"[saw]\nkerf = 1.0\nclean_up = {clean_up}\nbar_end = {EDGE}\nbar_edge = {EDGE}\n")
+    for n, part in enumerate(asked.parts):
+        made = ezdxf.new("R2000", units=4)
+        made.modelspace().add_lwpolyline(part.outline.tolist(), close=True)
+        made.saveas(folder / f"t{n}.dxf")
+        lines.append(f'[[template]]\nname = "T{n}"\noutline = "t{n}.dxf"\nblade.thickness = 3.0\n')
+        lines.append(f'[[make]]\ntemplate = "T{n}"\nsteel = "O1"\nquantity = {part.quantity}\n')
+    size = f"thickness = 3.0\nwidth = {bar.width}\nlength = {math.ceil(bar.length)}"
+    lines.append(f'[[bar]]\nname = "bar"\nsteel = "O1"\n{size}\nprice = "1"\nhave = 1\n')
+    file = folder / "order.toml"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    return file
 
 
 def packer(order: str, seconds: float, seed: int) -> Run:
@@ -202,12 +263,15 @@ def better(order: str, seconds: float, seed: int, core: int, of_second: Run | No
     return of_second, True
 
 
-def table(orders: list[str], seconds: float, seeds: int, core: int, interpreter: str | None) -> Iterator[str]:
-    """Lines of the comparison at one time."""
+def table(
+    orders: list[str], seconds: float, seeds: int, core: int, interpreter: str | None, *, typed: bool = False
+) -> Iterator[str]:
+    """Lines of the comparison at one time; `typed`: of the command, not of the search alone."""
     ratios: dict[str, list[float]] = {}
     for order in orders:
         other = second(order, seconds, interpreter) if interpreter else None
-        pairs = [(apart("ours", order, seconds, s, core), *better(order, seconds, s, core, other)) for s in range(seeds)]
+        mine = [command(order, seconds, s) if typed else apart("ours", order, seconds, s, core) for s in range(seeds)]
+        pairs = [(mine[s], *better(order, seconds, s, core, other)) for s in range(seeds)]
         ratios[order] = [a.length / b.length for a, b, _ in pairs]
         unsound = sum(not a.sound for a, *_ in pairs), sum(not b.sound for _, b, _ in pairs)
         box = mean([a.length / boxes(order) for a, *_ in pairs])
@@ -217,7 +281,7 @@ def table(orders: list[str], seconds: float, seeds: int, core: int, interpreter:
             f"  over boxes {box:.3f}  unsound {unsound[0]} and {unsound[1]} of {seeds}{told}"
         )
     for lanes in ("one", "two", "many"):
-        own = [value for order, values in ratios.items() if order.rpartition(":")[2].startswith(lanes) for value in values]
+        own = [value for order, values in ratios.items() if f"-{lanes}" in f"-{order.rpartition(':')[2]}" for value in values]
         if own:
             yield f"{lanes:15} {seconds:4g} s  {line_of(own)}"
     yield f"all             {seconds:4g} s  {line_of([value for values in ratios.values() for value in values])}"
@@ -234,24 +298,26 @@ def main() -> None:
     options.add_argument("--seconds", default="1,5")
     options.add_argument("--seeds", type=int, default=5)
     options.add_argument("--orders", default=",".join(ORDERS))
+    options.add_argument("--command", action="store_true")
+    options.add_argument("--draw", type=int)
     options.add_argument("--mode", choices=("line", "straight", "edge"), default="line")
     options.add_argument("--core", type=int, default=0)
     options.add_argument("--newer", metavar="PYTHON")
     options.add_argument("--one", nargs=4, help=argparse.SUPPRESS)
     given = options.parse_args()
-    if hasattr(os, "sched_setaffinity"):
+    if hasattr(os, "sched_setaffinity") and not given.command:
         os.sched_setaffinity(0, {given.core})
     if given.one:
         what, order, seconds, seed = given.one
         one(what, order, float(seconds), int(seed))
         return
     interpreter = environment(given.newer) if given.newer else None
-    orders = given.orders.split(",")
+    orders = given.orders.split(",") if given.draw is None else list(drawn_orders(given.draw))
     orders = orders if given.mode == "line" else [f"{given.mode}:{order}" for order in orders]
     for seconds in given.seconds.split(","):
-        for line in table(orders, float(seconds), given.seeds, given.core, interpreter):
+        for line in table(orders, float(seconds), given.seeds, given.core, interpreter, typed=given.command):
             print(line, flush=True)
-    if given.orders == ",".join(ORDERS) and given.mode == "line":
+    if orders == list(ORDERS) and not given.command:
         from costs import table as costs  # beside this file
 
         for line in costs([5.0, 20.0], 0, interpreter):
