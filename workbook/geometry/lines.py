@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 Line = Sequence[Point]
+_COARSE, _FEW = 0.1, 4  # mm that lines may stray, and chords in a quarter turn, where only a length is wanted
 _TURNS = tuple(radians(angle) for angle in (0, 20, -20, 40, -40, 60, -60))  # of a line that runs out
 _FARTHEST = 120.0  # mm that a line runs out at most, or the width of the rectangle
 _NOTHING = 1e-6  # mm
@@ -36,12 +37,18 @@ def touching(places: Sequence[Point], lines: Sequence[Line], near: float) -> lis
 
 
 def length_left(outlines: Sequence[Points], by: float, lines: Sequence[Line], near: float, room: tuple[float, float]) -> float:
-    """How much of some outlines, each grown by `by` mm, lies farther than `near` mm from all lines; mm.
+    """How much of some outlines, each grown by `by` mm, lies farther than `near` mm from all lines; mm, to a hundredth.
 
     `room`: length and width of the rectangle from the origin that counts.
     """
-    edges = shapely.boundary(shapely.buffer([shapely.Polygon(outline) for outline in outlines], by))
-    covered = shapely.buffer(shapely.multilinestrings([shapely.LineString(line) for line in lines]), near)
+    shapes = shapely.simplify(
+        np.array([shapely.Polygon(line) for line in outlines], dtype=object), _COARSE, preserve_topology=False
+    )
+    edges = shapely.boundary(shapely.buffer(shapes, by, quad_segs=_FEW))
+    parts = shapely.simplify(
+        np.array([shapely.LineString(line) for line in lines], dtype=object), _COARSE, preserve_topology=False
+    )
+    covered = shapely.union_all(shapely.buffer(parts, near, quad_segs=_FEW))
     left = shapely.difference(shapely.intersection(edges, shapely.box(0.0, 0.0, *room)), covered)
     return float(shapely.length(left).sum())
 

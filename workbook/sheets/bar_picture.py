@@ -97,7 +97,9 @@ def _straight(plan: BarPlan) -> Drawing:
 def hatch(plan: BarPlan) -> Drawing:
     """Slanting lines over the offcuts."""
     rooms = [(each.x, each.y, each.x + each.length, each.y + each.width) for each in plan.beside]
-    rooms += [(plan.used, 0.0, plan.size[2], plan.size[1])] if plan.offcut >= 2 and not plan.reaches_on else []
+    if plan.offcut >= 2 and not plan.reaches_on:
+        rooms.append((plan.used, 0.0, plan.size[2], plan.size[1]))
+        rooms += [(plan.size[2], 0.0, plan.longest, plan.beyond[1])] if plan.beyond[1] else []
     width = plan.size[1]
     return tuple(
         Clip(

@@ -151,7 +151,8 @@ def _straight_words(run: PrintRun, plan: BarPlan, cuts: Sequence[StraightCut]) -
 def _freeing(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
     """Cuts and the blanks they free, as "Cuts 2 + 3 free T2" or "Cut 4 parts S1 and S2"."""
     if not numbers:
-        return _("{listed} come off with it.", listed=listing([name for names in freed for name in names]))
+        names = [name for names in freed for name in names]
+        return ngettext("{listed} comes off with it.", "{listed} come off with it.", len(names), listed=listing(names))
     cuts = " + ".join(map(str, numbers))
     parts = len(freed) > 1 and all(len(names) == 1 for names in freed)
     listed = listing([name for names in freed for name in names])
