@@ -2,11 +2,13 @@
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtWidgets import QMenu
+from PySide6.QtGui import QContextMenuEvent
+from PySide6.QtWidgets import QApplication, QMenu
 
 from tests.sentences import words_of
 from workbook.document.records import AT_HAND, BarRecord
 from workbook.document.shop_records import PieceRecord
+from workbook.nesting.arranging import unused_bars
 from workbook.nesting.verify import faults
 from workbook.shop.serials import serials
 
@@ -207,6 +209,36 @@ def test_a_blank_is_dragged_to_a_bar_that_was_not_used(qtbot, window, page):
     assert page.bars.minimumHeight() > high
     window.workspace.undo()
     assert len(page.laid.layout.bars) == bars
+
+
+def test_the_bound_of_a_layout_that_buys_more_is_not_its_own_price_and_falls_back(qtbot, window, page):
+    """A blank put on a bar that is bought for it alone: the layout is dearer, and never called the best."""
+    before = page.laid.costs
+    spot = next((b, 0) for b, use in enumerate(page.laid.layout.bars) if len(use.pieces) > 1)
+    job = page.laid.nesting
+    page.bars.choose(*spot)
+    stock = next(s for s in unused_bars(job, page.laid.layout, piece(page, spot).part) if job.stock[s].source == "buy")
+    page.hand.to_unused(stock)
+    assert page.laid.costs.bars > before.bars
+    assert page.laid.costs.bound < page.laid.costs.bars
+    page.hand.do("up")
+    assert page.laid.costs.bound <= page.laid.costs.bars
+
+
+def test_a_right_click_over_an_unused_bar_in_a_drag_opens_nothing_and_one_on_an_offer_ends_it(qtbot, window, page):
+    asked = []
+    page.bars.menu_wanted.connect(lambda *spot: asked.append(spot))
+    drag(qtbot, page, (0, 0), (0, 9), release=False)
+    at = page.bars.pixel(len(page.bars.plans), 20.0, 5.0).toPoint()
+    QApplication.sendEvent(page.bars, QContextMenuEvent(QContextMenuEvent.Reason.Mouse, at, page.bars.mapToGlobal(at)))
+    assert not asked
+    qtbot.keyClick(page.bars, Qt.Key.Key_Escape)
+    layout = page.laid.layout
+    page.bars.choose(0, 0)
+    page.hand.do("exchange")
+    qtbot.mousePress(page.bars, Qt.MouseButton.RightButton, pos=middle_of(page, 0, 1))
+    assert page.bars.offered is None
+    assert page.laid.layout == layout
 
 
 def test_a_drag_over_unused_bars_that_ends_elsewhere_leaves_none(qtbot, page):

@@ -28,6 +28,7 @@ from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.model.laying import finish, start_what_can
+from workbook.shop.costing import BarCost
 from workbook.shop.job import Bar, Edges
 from workbook.shop.ledger import Reason, balance
 from workbook.shop.materials import Material, MaterialKind
@@ -36,7 +37,7 @@ from workbook.shop.quote import Option
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.load import shaped
-from workbook.tasks.marking import as_cut, why_not
+from workbook.tasks.marking import as_cut, offcuts_of, why_not
 from workbook.tasks.searching import search
 
 NUMBERS = count(1)
@@ -233,6 +234,30 @@ def test_an_offcut_beside_blanks_goes_to_the_rack_as_a_bar_of_its_own_with_a_saw
     more = after.applied(rack.order(after, template_named(after, "Paring").id, "O1", 1, new()))
     stock = start_what_can(shaped(job_of(more)))[1].stock
     assert {(bar.width, bar.length) for bar in strips} <= {(item.width, item.length) for item in stock}, "found on the rack"
+
+
+def test_an_offcut_of_a_bought_bar_is_square_though_the_one_on_the_rack_is_not(document):
+    """Bars of the kind on the rack have a slanting end; those that are bought do not, nor do their offcuts."""
+    record = next(r for r in document.all(BarRecord) if r.bar.buy)
+    slanted = replace(record.bar, slant=100.0, offcut=True)
+    cost = BarCost(
+        price=Decimal(10), used=500.0, offcut=400.0, beside=(), credit=Decimal(4), utilisation=0.3, pieces=(Decimal(6),)
+    )
+    laid = laid_out(document)
+    (bought,), (own,) = (list(offcuts_of(slanted, cost, source, laid, "layout")) for source in ("buy", "offcut"))
+    assert (bought.slant, bought.length, bought.price) == (0.0, 400.0, Decimal(4))
+    assert (own.slant, own.length, own.true_length) == (100.0, 500.0, 400.0)
+
+
+def test_an_offcut_too_small_to_be_a_bar_is_not_booked_however_little_is_kept(document):
+    settings = document.settings
+    all_kept = replace(settings, rules=replace(settings.rules, keep_offcut=0.0, keep_width=0.0))
+    before = document.applied(change_settings(document, all_kept, "rules.keep_width", 0.0))
+    laid = laid_out(before)
+    after = before.applied(as_cut(before, laid, 0.3, AT, new))
+    came = [r.bar for r in after.all(BarRecord) if r.id not in before.records]
+    assert came
+    assert all(bar.width >= 3.0 and bar.length >= 10.0 for bar in came)
 
 
 def test_no_serial_is_given_twice_in_a_workbook(cut):

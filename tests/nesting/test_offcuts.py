@@ -89,6 +89,16 @@ def test_both_edges_may_have_one_and_a_saw_cut_lies_between_them():
         assert area_of(one).distance(area_of(other)) >= KERF - 1e-9
 
 
+def test_at_the_lower_edge_of_an_l_shaped_bar_an_offcut_ends_before_the_leg():
+    """The leg goes on from 300 at the lower edge: an offcut there needs a cut of its own, before that."""
+    bar = replace(BAR, width=100.0, length=300.0, beyond=200.0, tongue=60.0)
+    long = replace(PLATES[1], outline=PLATES[1].outline * [4 / 3, 1.0])
+    tailed = replace(JOB, parts=(long,), stock=(bar,), suits=frozenset({(0, 0)}))
+    (lane, *_) = side_offcuts(tailed, BarUse(0, (Piece(0, 2.0, 27.0, 0.0, mirrored=False),)), Least(100.0, 20.0), KERF)
+    assert lane.y == 0.0
+    assert lane.x + lane.length < 300.0 - KERF
+
+
 def area_of(offcut):
     return box(offcut.x, offcut.y, offcut.x + offcut.length, offcut.y + offcut.width)
 

@@ -16,6 +16,7 @@ from workbook.nesting.by_hand import bed
 from workbook.nesting.fits import fits_alone, missing, unfit
 from workbook.nesting.model import BarUse, Layout, NestingJob, Part, Piece, Stock, written
 from workbook.nesting.search import layouts, plain_layouts
+from workbook.nesting.tails import _Whole
 from workbook.nesting.verify import faults
 from workbook.structs import replace
 
@@ -158,3 +159,38 @@ def test_blanks_that_stay_beyond_the_full_width_stay(search):
     assert found.bars[0].stock == 0
     assert stays in found.bars[0].pieces
     assert faults(nesting, found) == []
+
+
+@SEARCHES
+def test_of_two_bars_with_tails_the_cheaper_is_taken_where_one_blank_needs_a_tail(search):
+    """One long blank and two short ones: the dear L-shaped bar and a plain one hold them too, but so does the cheap one."""
+    dear, cheap = replace(L_SHAPED, name="dear", price=Decimal(50)), replace(L_SHAPED, name="cheap", price=Decimal(8))
+    plain = Stock(name="plain", width=60.0, length=160.0, price=Decimal(5), count=2, source="rack")
+    nesting = job((LONG_PART, replace(SHORT_PART, quantity=3)), (dear, cheap, plain))
+    found = best(search, nesting, 200)
+    assert faults(nesting, found) == []
+    assert sum(nesting.stock[use.stock].price for use in found.bars) == Decimal(13)
+
+
+@pytest.mark.parametrize("order", [(0, 1), (1, 0)])
+def test_a_layout_with_tails_is_told_to_the_form_that_takes_them_whatever_its_order(order):
+    nesting = job((LONG_PART, SHORT_PART), (L_SHAPED, SLANTED))
+    pieces = (Piece(0, 2.0, 5.0, 0.0, mirrored=False), Piece(1, 5.0, 5.0, 0.0, mirrored=False))
+    uses = (BarUse(0, pieces[:1]), BarUse(1, pieces[1:]))
+    layout = Layout(tuple(uses[n] for n in order))
+    assert faults(nesting, layout) == []
+    whole = _Whole(nesting, frozenset({(0, 1), (1, 1)}))
+    told = whole.form(layout)
+    assert told is not None
+    assert sorted(whole.real(told).bars, key=lambda use: use.stock) == list(uses)
+
+
+def test_beside_a_missing_corner_the_margin_of_the_edge_counts_at_the_end_too():
+    """Edge 6, end 3: a blank 151 long fits a bar of full width for 160 to 3 from its end, but not beside the corner."""
+    part = replace(SHORT_PART, outline=np.array([(0.0, 0.0), (152.0, 0.0), (152.0, 46.0), (0.0, 46.0)]))
+    nesting = replace(job((part,), (L_SHAPED,)), bar_edge=6.0, bar_end=3.0)
+    assert unfit(nesting) == [0]
+    shorter = replace(part, outline=part.outline * [150.9 / 152.0, 1.0])
+    fits = replace(nesting, parts=(shorter,))
+    assert unfit(fits) == []
+    assert faults(fits, best(layouts, fits)) == []

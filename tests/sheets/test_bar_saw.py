@@ -147,6 +147,14 @@ def test_an_offcut_along_the_bar_comes_off_before_the_cuts_across_which_end_at_i
     assert across.points == ((220.0, 5.0), (220.0, 60.0))
 
 
+def test_an_offcut_from_an_end_of_the_bar_to_a_cut_across_comes_off_after_that_cut():
+    """Under S1, from the cut at 220 to that of the offcut at 435: nothing parts it at 220 before the bar is cut there."""
+    made = plan(beside=(SideOffcut(222.0, 0.0, 212.0, 8.0),))
+    cuts = made.straight
+    assert [cut.frees is None for cut in cuts] == [True, True, False]
+    assert cuts[2].points == ((220.0, 9.0), (435.0, 9.0))
+
+
 def test_all_before_the_first_blank_comes_off_with_one_cut_across():
     made = plan(blanks=(S1,), cuts=CutPlan((435.0,), (CutGroup((0,), 230.0, 430.0),)), between=(),
                 beside=(SideOffcut(0.0, 0.0, 227.0, 60.0),))  # fmt: skip
@@ -185,7 +193,7 @@ def test_the_sheet_and_the_table_tell_offcuts_beside_blanks_and_the_time_at_the_
     made = plan(beside=(SideOffcut(222.0, 42.0, 160.0, 18.0),))
     made = replace(made, at_saw=time_at_saw(made, 2, 50.0))
     said = words_of(made)
-    assert "Cut 3 frees the offcut of 160.0 × 18.0 mm beside the blanks." in said
+    assert "Cut 3 frees the offcut of 160.0 × 18.0 mm." in said
     assert "Scribe every blank first" in said
     assert "Offcut beside blanks, 222.0 mm from end A" in said
     assert "2 turns, about" in said

@@ -93,6 +93,13 @@ def test_steel_is_priced_by_the_bar_the_foot_the_metre_or_the_kilogram(per, want
     assert material_price(bar(per=per), 7.85) == Decimal(wanted)
 
 
+def test_a_bar_bought_anew_is_whole_whatever_the_one_on_the_rack_lacks():
+    """2 x 50 x 1000 at 7.85 are 785 g: 9.42 at 12 a kg; with a corner of 200 x 25 missing 5000 mm2 less, 706.5 g and 8.48."""
+    lacks = bar(per=PricePer.KILOGRAM, corner_length=200.0, corner_width=25.0)
+    assert material_price(lacks, 7.85) == Decimal("8.48")
+    assert full_price(lacks, 7.85) == Decimal("9.42")
+
+
 def test_a_bar_weighs_its_size_times_its_density():
     assert mass(bar(), 7.85) == pytest.approx(785.0)
 

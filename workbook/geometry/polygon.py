@@ -2,13 +2,10 @@
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import Any, TypeAlias
 
 from workbook.geometry.path import FINE, Path, Placement, Point, Points, flatten
 from workbook.later import np, shapely
-
-if TYPE_CHECKING:
-    pass
 
 Polygon: TypeAlias = "shapely.Polygon"
 Ring: TypeAlias = "shapely.LinearRing"

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from functools import cached_property
-from math import radians
+from math import inf, radians
 
 from msgspec import Struct
 
@@ -17,7 +17,7 @@ from workbook.problems import JobError, Mistake, Severity
 from workbook.shop.checks import margins
 from workbook.shop.costing import Costs, costs
 from workbook.shop.in_hand import InHand, bar_laid_on, with_more
-from workbook.shop.job import Bar, Cutting, Edges, Job, Rules, Saw, suits
+from workbook.shop.job import LEAST_LENGTH, LEAST_WIDTH, Bar, Cutting, Edges, Job, Saw, suits
 from workbook.shop.lying import directions, sizes
 from workbook.shop.serials import serials
 from workbook.shop.steel import full_price, material_price
@@ -225,9 +225,10 @@ def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
     return Mistake(place=place, what=_("fits on none of its bars."), right=least)
 
 
-def least_offcut(rules: Rules) -> Least:
-    """The least offcut that goes back to the rack."""
-    return Least(rules.keep_offcut, rules.keep_width)
+def least_offcut(job: Job) -> Least:
+    """The least offcut that goes back to the rack. Beside blanks none does where a service cuts: it saws nothing free."""
+    rules, service = job.settings, job.saw.cutting is Cutting.SERVICE
+    return Least(max(rules.keep_offcut, LEAST_LENGTH), inf if service else max(rules.keep_width, LEAST_WIDTH))
 
 
 def bound_of(nesting: NestingJob, layout: Layout) -> Bound:
@@ -246,7 +247,7 @@ def finish(
     """The layout with its costs and its bound, which is computed if not given. `seconds`: that the search took."""
     price, by = bound_of(nesting, progress.best) if bound is None else bound
     settings = model.job.settings
-    money = costs(nesting, progress.best, price, least_offcut(settings), model.job.saw.kerf, credited=settings.credit_offcuts)
+    money = costs(nesting, progress.best, price, least_offcut(model.job), model.job.saw.kerf, credited=settings.credit_offcuts)
     return Laid(
         model=model,
         nesting=nesting,

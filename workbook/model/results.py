@@ -152,8 +152,10 @@ def buy_rows(laid: Laid) -> list[list[str]]:
     for bar, count in bought(laid):
         density = laid.model.facts.density(bar.steel)
         sizes = [f"{v:.3f}" for v in (bar.thickness, bar.width, bar.length)]
-        money = [material_price(bar, density), bar.shipping, bar.cut_charge, count * full_price(bar, density)]
-        rows.append([bar.name, bar.steel, *sizes, str(count), *(f"{m:.2f}" for m in money), f"{count * mass(bar, density):.0f}"])
+        money = [material_price(bar.as_bought, density), bar.shipping, bar.cut_charge, count * full_price(bar, density)]
+        rows.append(
+            [bar.name, bar.steel, *sizes, str(count), *(f"{m:.2f}" for m in money), f"{count * mass(bar.as_bought, density):.0f}"]
+        )
     return rows
 
 

@@ -89,7 +89,8 @@ def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
         (x0, y0), (x1, y1) = placed.min(axis=0), placed.max(axis=0)
         below, above = trims(job, part, angle, mirrored=mirrored)
         extent = (float(x0), float(y0) + below, float(x1), float(y1) - above)
-        if room(job, extent, stock) is not None or _fits_tail(job, stock, placed, extent):
+        fits = _fits_tail(job, stock, placed, extent) if job.stock[stock].beyond else room(job, extent, stock) is not None
+        if fits:
             return True
     return False
 
@@ -97,8 +98,6 @@ def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
 def _fits_tail(job: NestingJob, stock: int, placed: Points, extent: tuple[float, float, float, float]) -> bool:
     """Whether a blank fits on a bar with its tail: what it lacks is at its upper edge, so low and at end A is the best place."""
     bar = job.stock[stock]
-    if not bar.beyond:
-        return False
     end, edge = inward(job.bar_end), inward(job.edge(stock))
     x0, y0, x1, y1 = extent
     if x1 - x0 > bar.length + bar.beyond - 2 * end or y1 - y0 > bar.width - 2 * edge:

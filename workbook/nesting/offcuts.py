@@ -81,6 +81,8 @@ class _Free:
         self._stretches = (lefts, rights)  # where a cut may begin, and how far the offcut along it may reach
         low, high = _blocked(job, use, ceil(bar.length))
         low, high = low[: floor(end)], high[: floor(end)]
+        if bar.beyond and not kept:  # steel goes on at the lower edge: an offcut there ends before, at a cut of its own
+            low[max(0, floor(bar.length - TRUED - 3 - 2 * kerf)) :] = 0.0
         self._free = {False: low, True: bar.width - high}  # along the lower and the upper edge
 
     def offers(self) -> Iterator[SideOffcut]:

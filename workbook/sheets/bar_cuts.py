@@ -47,12 +47,13 @@ class StraightCut(Struct, frozen=True):
 def straight_cuts(bar: SawnBar) -> tuple[StraightCut, ...]:
     """The straight cuts of a bar in order."""
     first = int(bar.keeps_offcut and bool(bar.across))
-    whole = [each for each in bar.beside if _at_end(bar, each)]
+    before, across = bar.across[:first], bar.across[first:]
+    whole = [each for each in bar.beside if _at_end(bar, each) and not (_ends_at(bar, each, across) and not _over(each, across))]
     parts = [each for each in bar.beside if each not in whole]
-    cuts = [StraightCut(((x, 0.0), (x, bar.width))) for x in bar.across[:first]]
-    cuts += _round(bar, whole)
-    cuts += [cut for x in bar.across[first:] for cut in _across(bar, x, whole)]
-    return (*cuts, *_round(bar, parts))
+    cuts = [StraightCut(((x, 0.0), (x, bar.width))) for x in before]
+    cuts += _round(bar, whole, before)
+    cuts += [cut for x in across for cut in _across(bar, x, whole)]
+    return (*cuts, *_round(bar, parts, bar.across))
 
 
 def _last(bar: SawnBar) -> float:
@@ -63,6 +64,17 @@ def _last(bar: SawnBar) -> float:
 def _at_end(bar: SawnBar, offcut: SideOffcut) -> bool:
     """Whether an offcut begins at an end of the bar."""
     return offcut.x <= TRUED or offcut.x + offcut.length >= _last(bar) - TRUED - 1.0
+
+
+def _ends_at(bar: SawnBar, offcut: SideOffcut, across: Sequence[float]) -> bool:
+    """Whether an offcut ends at a cut across the bar."""
+    ends = ((offcut.x - bar.kerf / 2, -1), (offcut.x + offcut.length + bar.kerf / 2, 1))
+    return any(_cut_at(bar, x, way, across, edges=False) is not None for x, way in ends)
+
+
+def _over(offcut: SideOffcut, across: Sequence[float]) -> bool:
+    """Whether a cut across the bar would cut an offcut in two."""
+    return any(offcut.x < x < offcut.x + offcut.length for x in across)
 
 
 def _across(bar: SawnBar, x: float, freed: Sequence[SideOffcut]) -> Iterator[StraightCut]:
@@ -76,20 +88,20 @@ def _across(bar: SawnBar, x: float, freed: Sequence[SideOffcut]) -> Iterator[Str
         yield StraightCut(((x, low), (x, high)))
 
 
-def _round(bar: SawnBar, offcuts: Sequence[SideOffcut]) -> Iterator[StraightCut]:
-    """The cuts round offcuts beside blanks: along each, and across it at an end where none was made before."""
+def _round(bar: SawnBar, offcuts: Sequence[SideOffcut], before: Sequence[float]) -> Iterator[StraightCut]:
+    """The cuts round offcuts beside blanks: along each, and across it at an end where none was made `before` (x)."""
     for each in offcuts:
-        points = tuple(_path(bar, each))
+        points = tuple(_path(bar, each, before))
         if len(points) > 1:
             yield StraightCut(points, each)
 
 
-def _path(bar: SawnBar, offcut: SideOffcut) -> Iterator[Point]:
+def _path(bar: SawnBar, offcut: SideOffcut, before: Sequence[float]) -> Iterator[Point]:
     half, width = bar.kerf / 2, bar.width
     upper = offcut.y > 0.0
     edge, along = (width, offcut.y - half) if upper else (0.0, offcut.y + offcut.width + half)
     ends = [(offcut.x - half, -1), (offcut.x + offcut.length + half, 1)]
-    made = [_cut_at(bar, x, way) for x, way in ends]
+    made = [_cut_at(bar, x, way, before) for x, way in ends]
     if not 0.0 < along < width:  # all across the bar
         yield from (point for (x, _), there in zip(ends, made, strict=True) if there is None for point in ((x, 0.0), (x, width)))
         return
@@ -98,9 +110,9 @@ def _path(bar: SawnBar, offcut: SideOffcut) -> Iterator[Point]:
         yield from corner if n == 0 else corner[::-1]
 
 
-def _cut_at(bar: SawnBar, x: float, way: int) -> float | None:
-    """Where a cut or an end of the bar is that already parts an offcut's end from the rest; None where there is none."""
+def _cut_at(bar: SawnBar, x: float, way: int, cuts: Sequence[float], *, edges: bool = True) -> float | None:
+    """Where a cut (or an end of the bar) is that already parts an offcut's end from the rest; None where there is none."""
     near = TRUED + 1.0 + bar.kerf
-    places = [0.0 if way < 0 else bar.length, *bar.across]
+    places = [*([0.0 if way < 0 else bar.length] if edges else []), *cuts]
     found = [place for place in places if -bar.kerf / 2 - 0.01 <= (place - x) * way <= near]
     return min(found, key=lambda place: abs(place - x), default=None)

@@ -22,7 +22,7 @@ def time_at_saw(plan: BarPlan, turns: int, feed: float) -> SawTime:
     """What a bar takes at a saw that cuts `feed` mm a minute in steel 1/8 in thick, with its pieces turned so often."""
     cuts, lines = [cut.points for cut in plan.straight], [line.points for line in plan.between]
     beside = plan.clean_up + plan.kerf / 2  # where the saw runs along an outline
-    edges = [((0.0, y), (plan.size[2], y)) for y in (0.0, plan.size[1])]
+    edges = [((0.0, y), (plan.longest, y)) for y in (0.0, plan.size[1])]
     near = max(plan.separation, plan.edge + beside)
-    around = length_left([b.outline for b in plan.blanks], beside, [*cuts, *lines, *edges], near, (plan.size[2], plan.size[1]))
+    around = length_left([b.outline for b in plan.blanks], beside, [*cuts, *lines, *edges], near, (plan.longest, plan.size[1]))
     return saw_time(lines, cuts, around, turns, feed, plan.size[0])

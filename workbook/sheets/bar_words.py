@@ -75,8 +75,8 @@ def facts(run: PrintRun, plan: BarPlan) -> list[Fact]:
         (_offcut_words(run, plan), run.length(plan.offcut, unit=True)),
     ]
     if plan.keeps_offcut:
-        sizes = " × ".join([*(run.exact(side) for side in plan.size[:2]), run.length(plan.offcut)])
-        rows.append((_("Booked as"), f"{sizes} {run.unit}"))
+        sizes = " × ".join([*(run.exact(side) for side in plan.size[:2]), run.length(plan.offcut + plan.beyond[0])])
+        rows.append((_("Booked as, along its longer edge") if plan.beyond[0] else _("Booked as"), f"{sizes} {run.unit}"))
     for each in plan.beside:
         sizes = " × ".join([run.exact(plan.size[0]), run.length(each.width), run.length(each.length)])
         rows.append((_("Offcut beside blanks, {start} from end A", start=run.length(each.x, unit=True)), f"{sizes} {run.unit}"))
@@ -145,7 +145,7 @@ def _straight_words(run: PrintRun, plan: BarPlan, cuts: Sequence[StraightCut]) -
         for number, cut in run_of:
             assert cut.frees is not None
             sizes = f"{run.length(cut.frees.length)} × {run.length(cut.frees.width, unit=True)}"
-            yield _("Cut {number} frees the offcut of {sizes} beside the blanks.", number=number, sizes=sizes)
+            yield _("Cut {number} frees the offcut of {sizes}.", number=number, sizes=sizes)
 
 
 def _freeing(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:

@@ -68,7 +68,7 @@ def _bar_cost(job: NestingJob, use: BarUse, least: Least, kerf: float, *, credit
     bar = job.stock[use.stock]
     length = used_length(job, use)
     offcut, beside = bar.length - length, side_offcuts(job, use, least, kerf)
-    kept = (offcut * bar.width + bar.tail if offcut >= least.length and offcut > 0 else 0.0) + sum(each.area for each in beside)
+    kept = (offcut * bar.width + bar.tail if offcut >= least.length else 0.0) + sum(each.area for each in beside)
     credit = cents(bar.price * Decimal(repr(kept / bar.area))) if credited else NOTHING
     areas = _areas(job, use)
     return BarCost(

@@ -27,6 +27,8 @@ from workbook.fields import (
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.hours import DAY, DaysOff, ShopDay, ShopHours
 from workbook.shop.job import (
+    LEAST_LENGTH,
+    LEAST_WIDTH,
     TOO_SLANTED,
     Bar,
     Cutting,
@@ -162,8 +164,8 @@ _BAR: Table = (
     name(label=_("Name")),
     name("steel", label=_("Steel"), meaning=_("any standard name, e.g. O1, 1.2510 or 100Cr6, finds its density and quench")),
     length("thickness", 0.2, 60, label=_("Thickness"), meaning=_("nominal")),
-    length("width", 3, 1500, label=_("Width"), meaning=_("nominal")),
-    length("length", 10, 10_000, label=_("Length"), meaning=_("nominal")),
+    length("width", LEAST_WIDTH, 1500, label=_("Width"), meaning=_("nominal")),
+    length("length", LEAST_LENGTH, 10_000, label=_("Length"), meaning=_("nominal")),
     length("slant", 0, 1000, zero=_("square"), label=_("End B out of square by"),
         meaning=_("one long edge is shorter than the other by this, at most half the length. Length is along the longer edge")),
     length("corner_length", 0, 10_000, since=16, zero=_("none"), label=_("Missing corner, length"),

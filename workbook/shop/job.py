@@ -9,6 +9,7 @@ from msgspec import Struct, field
 from workbook.region import USUAL
 from workbook.sheath.rules import SheathRules
 from workbook.shop.money import NOTHING, Money
+from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.hole_places import Across, Along, Datum
 from workbook.template.model import Template
@@ -76,6 +77,7 @@ class Saw(Struct, frozen=True, kw_only=True):
         return max(self.edge_margin, self.sheared_edge) if edges is Edges.SHEARED else self.edge_margin
 
 
+LEAST_LENGTH, LEAST_WIDTH = 10.0, 3.0  # mm of a bar
 MOST_SLANT = 0.5  # share of a bar's length by which its end may be out of square
 LACKS_TOO_MUCH = _("The missing corner leaves nothing of the bar. Is the unit right?")
 TOO_SLANTED = _("An end is out of square by over half the bar's length. Is the unit right?")
@@ -172,6 +174,11 @@ class Bar(Struct, frozen=True, kw_only=True):
     def true_thickness(self) -> float:
         """The thickness, mm: the thinnest reading where measured, else nominal."""
         return self.measured.least or self.thickness
+
+    @property
+    def as_bought(self) -> "Bar":
+        """One bought anew: square and whole, and not measured yet."""
+        return replace(self, slant=0.0, corner_length=0.0, corner_width=0.0, measured=Measured())
 
     @property
     def lacking(self) -> float:

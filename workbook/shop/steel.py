@@ -27,4 +27,4 @@ def material_price(bar: Bar, density: float) -> Decimal:
 
 def full_price(bar: Bar, density: float) -> Decimal:
     """The cost of one bar at the bench: steel, carriage and the supplier's cut charge, to the cent; density in g/cm3."""
-    return material_price(bar, density) + cents(bar.shipping) + cents(bar.cut_charge)
+    return material_price(bar.as_bought, density) + cents(bar.shipping) + cents(bar.cut_charge)

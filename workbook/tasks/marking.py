@@ -7,7 +7,7 @@ from workbook.document.document import Document, Edit
 from workbook.document.making import just_begun
 from workbook.document.queries import free_layout_name
 from workbook.document.records import BarRecord
-from workbook.model.laying import Laid, bar_of
+from workbook.model.laying import Laid, bar_of, least_offcut
 from workbook.nesting.verify import faults
 from workbook.shop.costing import BarCost
 from workbook.shop.job import Bar, Edges, Measured, PricePer
@@ -58,11 +58,11 @@ def offcuts_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) ->
     width, behind = bar.true_width if source != "buy" else bar.width, cost.offcut
     (beyond, tongue), lost = bar.beyond, bar.slant + (bar.corner_length if bar.lacks_corner else 0.0)
     tail = beyond * (tongue or width / 2) if source != "buy" else 0.0
-    kept = behind >= laid.model.job.settings.keep_offcut and behind > 0
+    kept = behind >= least_offcut(laid.model.job).length
     areas = [*([behind * width + tail] if kept else []), *(each.area for each in cost.beside)]
     prices = iter(shares(cost.credit, areas))
     whole = replace(
-        bar,
+        bar if source != "buy" else bar.as_bought,
         per=PricePer.BAR,
         shipping=NOTHING,
         cut_charge=NOTHING,

@@ -7,7 +7,7 @@ from workbook.formats.font import measure
 from workbook.formats.qr import qr
 from workbook.grind.bench import readings
 from workbook.model.grinding import advice_of, bench_of, densities_for, heights_for, masses_of, piece_of_bar, sections_of
-from workbook.model.laying import Laid, bar_of, bars_laid_on, ground_template, refuse_clash
+from workbook.model.laying import Laid, bar_of, bars_laid_on, ground_template, least_offcut, refuse_clash
 from workbook.model.model import Model
 from workbook.model.sheathing import sheath_for
 from workbook.nesting.cuts import CutPlan, cut_plan
@@ -77,7 +77,7 @@ def saw_radius(saw: Saw, facts: Facts) -> float | None:
 def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) -> BarPlan:
     """The plan of one bar of a layout. `names`: serials of its blanks; `parted`: whether to find the lines that part them."""
     job, use, cost = laid.model.job, laid.layout.bars[index], laid.costs.each[index]
-    keep = job.settings.keep_offcut
+    keep = least_offcut(job).length
     blanks = tuple(
         Blank(
             serial=name,
@@ -88,7 +88,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
         )
         for name, piece in zip(names, use.pieces, strict=True)
     )
-    cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if cost.offcut >= keep and cost.offcut > 0 else None)
+    cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if cost.offcut >= keep else None)
     empty = empty_plan(laid, use.stock, index + 1)
     plan = replace(empty, blanks=blanks, cuts=cuts, used=cost.used, beside=cost.beside)
     if not parted or plan.service:
@@ -124,7 +124,7 @@ def empty_plan(laid: Laid, stock_index: int, number: int) -> BarPlan:
         edge=laid.nesting.edge(stock_index),
         end=job.saw.bar_end,
         used=0.0,
-        keep=job.settings.keep_offcut,
+        keep=least_offcut(job).length,
     )
 
 

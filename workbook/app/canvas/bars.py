@@ -203,7 +203,7 @@ class BarsView(ReadableCanvas):
         """Choose the blank under the pointer and prepare to drag it."""
         hit = self.at(event.position())
         if self.offered is not None:
-            self._exchange(hit)
+            self._exchange(hit if event.button() == Qt.MouseButton.LeftButton else None)
         elif event.button() == Qt.MouseButton.LeftButton and hit is not None and hit[1] >= 0:
             self._press = (event.position(), hit, hit == self.chosen)
             if hit != self.chosen:
@@ -287,7 +287,7 @@ class BarsView(ReadableCanvas):
         """Request the menu of the blank or bar under the pointer, or of the chosen blank."""
         by_key = event.reason() == QContextMenuEvent.Reason.Keyboard
         hit = self.chosen if by_key else self.at(QPointF(event.pos()))
-        if hit is not None:
+        if hit is not None and hit[0] < len(self.plans) and not self._dragging:
             self.menu_wanted.emit(*hit, event.globalPos())
 
     def scale(self) -> float:

@@ -24,7 +24,7 @@ def bars_opened(laid: Laid) -> OpenedFigure:
 def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
     """The part of all steel taken that is neither blanks nor offcuts: by area, each part measured on its own."""
     job = laid.model.job
-    balance = balance_of(laid.nesting, laid.layout, job.saw.clean_up, job.saw.kerf, least_offcut(job.settings))
+    balance = balance_of(laid.nesting, laid.layout, job.saw.clean_up, job.saw.kerf, least_offcut(job))
     lost = balance.bars - balance.blanks - balance.offcuts
     parts = (
         (

@@ -10,7 +10,7 @@ from msgspec import Struct
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.records import AT_HAND, LayoutRecord
-from workbook.model.laying import Laid, finish, start_what_can
+from workbook.model.laying import Laid, finish, least_offcut, start_what_can
 from workbook.model.model import Model
 from workbook.nesting.aims import aims
 from workbook.nesting.arranging import Arranged
@@ -216,11 +216,11 @@ class ShownLayout:
 
 def offcut_share(laid: Laid) -> float:
     """Offcuts large enough to keep, as a share of the steel taken."""
-    keep = laid.model.job.settings.keep_offcut
+    keep = least_offcut(laid.model.job).length
     stock = laid.nesting.stock
     total = sum(stock[use.stock].area for use in laid.layout.bars)
     bars = zip(laid.layout.bars, laid.costs.each, strict=True)
-    kept = [(stock[use.stock], cost.offcut) for use, cost in bars if cost.offcut >= keep and cost.offcut > 0]
+    kept = [(stock[use.stock], cost.offcut) for use, cost in bars if cost.offcut >= keep]
     reusable = sum(offcut * bar.width + bar.tail for bar, offcut in kept)
     beside = sum(each.area for cost in laid.costs.each for each in cost.beside)
     return (reusable + beside) / total if total else 0.0
@@ -240,6 +240,6 @@ def rearranged(laid: Laid, arranged: Arranged) -> Laid:
         rows[to][at] = names[b][i]
     nesting = replace(laid.nesting, kept=layout.bars, marks=tuple(tuple(row) for row in rows))
     bound = (laid.costs.bound, laid.bound_by)
-    if bought_for(nesting, layout) > laid.costs.bought:  # the bound was for layouts that buy no more
-        bound = (area_bound(nesting, laid_out(layout, len(nesting.parts))), "area")
+    if bought_for(nesting, layout) != laid.costs.bought:  # the bound was for layouts that buy as little
+        bound = (area_bound(replace(nesting, kept=()), laid_out(layout, len(nesting.parts))), "area")
     return finish(laid.model, nesting, Progress(laid.steps, layout), laid.seed, bound)

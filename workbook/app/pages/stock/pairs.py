@@ -25,14 +25,15 @@ class PairsCount(QObject):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self._workspace, self._search = workspace, Search(1)
-        self._material = self._template = ""  # the material's id, and the template's name
+        self._of: MaterialRecord | None = None  # the material as it was when it was counted for
+        self._template = ""  # its name
         self._search.answered.connect(self._counted)
         self._search.failed.connect(self._failed)
 
     def begin(self, record: MaterialRecord) -> None:
         """Count the pairs for the template that is shown."""
         space = self._workspace
-        self._material, self._template = record.id, space.name
+        self._of, self._template = record, space.name
         space.said.emit(_("Counting the scales of {chosen} on one sheet.", chosen=space.name))
         self._search.ask(pairs_of_one, record.material, space.blank, space.model.job.saw)
 
@@ -42,9 +43,12 @@ class PairsCount(QObject):
 
     def _counted(self, pairs: object) -> None:
         assert isinstance(pairs, int)
+        assert self._of is not None
         space, document = self._workspace, self._workspace.session.document
-        record = document.records.get(self._material)
-        if isinstance(record, MaterialRecord) and pairs:
+        record = document.records.get(self._of.id)
+        if isinstance(record, MaterialRecord) and _sizes(record) != _sizes(self._of):
+            space.said.emit(_("The sheet was changed meanwhile. Count again."))
+        elif isinstance(record, MaterialRecord) and pairs:
             material = replace(record.material, knife=round(1 / pairs, 4))
             space.do(rack.change_material(document, record.id, material, space.stamp()))
             words = ngettext(
@@ -61,3 +65,7 @@ class PairsCount(QObject):
     def _failed(self, problem: str) -> None:
         self._workspace.said.emit(problem)
         self.ended.emit()
+
+
+def _sizes(record: MaterialRecord) -> tuple[float, float, float]:
+    return record.material.size, record.material.width, record.material.length
