@@ -11,7 +11,7 @@ The maker buys as little as he can before he spares the rack. So a layout is hel
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from decimal import Decimal
 from functools import lru_cache
 from math import ceil, floor, gcd
@@ -76,7 +76,8 @@ def price_bounds(
                 programme.add_sections(s)
                 yield best
     if bought is not None:
-        _limit(programmes, float(bought), seconds)
+        for _unused in _limited(programmes, float(bought), seconds):
+            yield best
     least = [Decimal(0) for _ in programmes]
     for method, whole in (("sections", False), ("sections", True), ("chains", True)):
         if method == "chains" and not sum(programme.add_chains() for programme in programmes):
@@ -96,9 +97,13 @@ def _programme(job: NestingJob, parts: Sequence[int], stock: Sequence[int], quan
     return Programme(job, required, stock, quantities, pairs) if solvable else None
 
 
-def _limit(programmes: Sequence["Programme"], bought: float, seconds: float) -> None:
-    """Limit what each group buys to what the others, at the least, leave of the whole."""
-    least = [programme.least_bought(seconds) for programme in programmes]
+def _limited(programmes: Sequence["Programme"], bought: float, seconds: float) -> Iterator[None]:
+    """Limit what each group buys to what the others, at the least, leave of the whole; yield after each piece of work."""
+    least = []
+    for programme in programmes:
+        alone = not any(other.buys for other in programmes if other is not programme)  # nobody asks for it
+        least.append(0.0 if alone or not programme.buys else float(programme.least_bought(seconds)))
+        yield
     for programme, own in zip(programmes, least, strict=True):
         programme.limit_bought(bought - (sum(least) - own))
 
@@ -214,7 +219,11 @@ class Programme:
 
     def whole_price(self, price: float) -> Decimal:
         """The least price not below this one that bars of this group may add up to; a hundredth of a cent counts as nothing."""
-        prices = [self._job.stock[s].price * 100 for s in self._bars]
+        return self._rounded_up(price, self._bars)
+
+    def _rounded_up(self, price: float, stock: Iterable[int]) -> Decimal:
+        """The same, of some of its bars."""
+        prices = [self._job.stock[s].price * 100 for s in stock]
         step = gcd(*(int(each) for each in prices))
         if not step or any(each % 1 for each in prices):
             return Decimal(floor(price * 100 + 1e-4)) / 100
@@ -228,15 +237,20 @@ class Programme:
         if 0 < len(prices) < len(self._bars):
             self._row(prices, -_INFINITY, limit + 1e-6)
 
-    def least_bought(self, seconds: float) -> float:
+    @property
+    def buys(self) -> list[int]:
+        """The bars that are bought."""
+        return [s for s in self._bars if self._job.stock[s].source == "buy"]
+
+    def least_bought(self, seconds: float) -> Decimal:
         """A lower bound of the price of bought bars."""
         for s, column in self._bars.items():
             bar = self._job.stock[s]
             self._solver.changeColCost(column, float(bar.price) if bar.source == "buy" else 0.0)
-        least = self.least_cost(seconds, whole=True)
+        least = self.least_cost(seconds, whole=False)
         for s, column in self._bars.items():
             self._solver.changeColCost(column, float(self._job.stock[s].price))
-        return least
+        return self._rounded_up(least, self.buys)
 
     def least_cost(self, seconds: float, *, whole: bool) -> float:
         """A lower bound of the least price, also when time runs out; 0 when not all blanks can be laid out, as none is known.
