@@ -28,6 +28,7 @@ from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.model.laying import finish, start_what_can
+from workbook.nesting.model import Stock
 from workbook.shop.costing import BarCost
 from workbook.shop.job import Bar, Edges
 from workbook.shop.ledger import Reason, balance
@@ -244,7 +245,9 @@ def test_an_offcut_of_a_bought_bar_is_square_though_the_one_on_the_rack_is_not(d
         price=Decimal(10), used=500.0, offcut=400.0, beside=(), credit=Decimal(4), utilisation=0.3, pieces=(Decimal(6),)
     )
     laid = laid_out(document)
-    (bought,), (own,) = (list(offcuts_of(slanted, cost, source, laid, "layout")) for source in ("buy", "offcut"))
+    stock = Stock(name="b", width=record.bar.width, length=900.0, price=Decimal(10), count=1, source="buy")
+    tailed = replace(stock, source="offcut", length=800.0, beyond=100.0)
+    (bought,), (own,) = (list(offcuts_of(slanted, each, cost, laid, "layout")) for each in (stock, tailed))
     assert (bought.slant, bought.length, bought.price) == (0.0, 400.0, Decimal(4))
     assert (own.slant, own.length, own.true_length) == (100.0, 500.0, 400.0)
 

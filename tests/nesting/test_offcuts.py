@@ -23,6 +23,7 @@ SHORT, LONG, LOW = (
 PLATES = tuple(
     Part(name=name, steel="s", outline=outline, quantity=9) for name, outline in zip("abc", (SHORT, LONG, LOW), strict=True)
 )
+LOW_PART = PLATES[2]
 BAR = Stock(name="bar", width=70.0, length=420.0, price=Decimal(10), count=None, source="rack")
 JOB = NestingJob(
     parts=PLATES, stock=(BAR,), suits=frozenset({(0, 0), (1, 0), (2, 0)}), separation=3.0, bar_end=2.0, bar_edge=1.0,
@@ -97,6 +98,17 @@ def test_at_the_lower_edge_of_an_l_shaped_bar_an_offcut_ends_before_the_leg():
     (lane, *_) = side_offcuts(tailed, BarUse(0, (Piece(0, 2.0, 27.0, 0.0, mirrored=False),)), Least(100.0, 20.0), KERF)
     assert lane.y == 0.0
     assert lane.x + lane.length < 300.0 - KERF
+
+
+@pytest.mark.parametrize("tongue", [60.0, 0.0])
+def test_at_the_upper_edge_only_what_is_above_the_leg_ends_with_the_full_width(tongue):
+    """The blank lies low: above it 75 are free, of which the leg, or the steel under a slope, goes on for the lowest part."""
+    bar = replace(BAR, width=110.0, length=300.0, beyond=200.0, tongue=tongue)
+    tailed = replace(JOB, parts=(LOW_PART,), stock=(bar,), suits=frozenset({(0, 0)}))
+    for lane in side_offcuts(tailed, BarUse(0, (Piece(0, 2.0, 2.0, 0.0, mirrored=False),)), Least(100.0, 20.0), KERF):
+        if lane.x + lane.length >= 300.0 - KERF:
+            assert tongue
+            assert lane.y >= tongue
 
 
 def area_of(offcut):

@@ -145,7 +145,7 @@ def test_what_is_left_of_an_l_shaped_offcut_is_one_again(read_job):
     for use, cost in zip(done.layout.bars, done.costs.each, strict=True):
         stock = done.nesting.stock[use.stock]
         bar = next(bar for bar in done.model.job.bars if bar.name == stock.name)
-        rest = list(offcuts_of(bar, cost, stock.source, done, "layout 1"))
+        rest = list(offcuts_of(bar, stock, cost, done, "layout 1"))
         if stock.beyond and cost.offcut >= done.model.job.settings.keep_offcut:
             assert (rest[0].corner_length, rest[0].corner_width, rest[0].slant) == (
                 bar.corner_length,

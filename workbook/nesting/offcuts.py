@@ -81,9 +81,11 @@ class _Free:
         self._stretches = (lefts, rights)  # where a cut may begin, and how far the offcut along it may reach
         low, high = _blocked(job, use, ceil(bar.length))
         low, high = low[: floor(end)], high[: floor(end)]
-        if bar.beyond and not kept:  # steel goes on at the lower edge: an offcut there ends before, at a cut of its own
-            low[max(0, floor(bar.length - TRUED - 3 - 2 * kerf)) :] = 0.0
-        self._free = {False: low, True: bar.width - high}  # along the lower and the upper edge
+        high = bar.width - high
+        if bar.beyond and not kept:  # where steel goes on, an offcut ends before, at a cut of its own
+            last = slice(max(0, floor(bar.length - TRUED - 3 - 2 * kerf)), None)
+            low[last], high[last] = 0.0, np.minimum(high[last], bar.width - (bar.tongue or bar.width))
+        self._free = {False: low, True: high}  # along the lower and the upper edge
 
     def offers(self) -> Iterator[SideOffcut]:
         """The largest offcut from each place where a cut may begin, along each edge."""

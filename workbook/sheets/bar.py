@@ -34,6 +34,7 @@ from workbook.nesting.plain.columns import columns
 from workbook.sheets.bar_cuts import SawnBar, StraightCut, straight_cuts
 from workbook.sheets.bar_saw import SawTime
 from workbook.sheets.furniture import crosshair
+from workbook.shop.job import bar_corners
 from workbook.template.shape import Shape, punch_marks
 from workbook.texts import _
 
@@ -174,9 +175,8 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     @property
     def edge_line(self) -> tuple[Point, ...]:
         """The corners of the bar, closed; from end A along its lower edge."""
-        (_thick, width, length), (beyond, tongue) = self.size, self.beyond
-        tail = () if not beyond else ((self.longest, tongue), (length, tongue)) if tongue else ()
-        return ((0.0, 0.0), (self.longest, 0.0), *tail, (length, width), (0.0, width), (0.0, 0.0))
+        corners = bar_corners(self.size[2], self.size[1], *self.beyond)
+        return (*corners, corners[0])
 
     @property
     def keeps_offcut(self) -> bool:

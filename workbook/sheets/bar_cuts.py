@@ -6,6 +6,7 @@ which end at those, then offcuts of a part between two cuts across.
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 from msgspec import Struct
 
@@ -34,12 +35,9 @@ class StraightCut(Struct, frozen=True):
     @property
     def at(self) -> Point:
         """The place on the cut for its number."""
-        if self.frees is None or len(self.points) == 2:
-            return max(self.points, key=lambda point: point[1]) if self.frees is None else self._middle(self.points)
-        return self._middle(max(zip(self.points, self.points[1:], strict=False), key=lambda ends: abs(ends[1][0] - ends[0][0])))
-
-    def _middle(self, ends: Sequence[Point]) -> Point:
-        (x0, y0), (x1, y1) = ends
+        if self.frees is None:
+            return max(self.points, key=lambda point: point[1])
+        (x0, y0), (x1, y1) = max(pairwise(self.points), key=lambda ends: abs(ends[1][0] - ends[0][0]))
         return (x0 + x1) / 2, (y0 + y1) / 2
 
 

@@ -188,13 +188,17 @@ class Bar(Struct, frozen=True, kw_only=True):
     @property
     def outline(self) -> tuple[tuple[float, float], ...]:
         """Its corners, from end A along its longer edge, which lies below."""
-        length, width, (beyond, tongue) = self.true_length, self.true_width, self.beyond
-        tail = ((length + beyond, tongue), (length, tongue)) if beyond and tongue else ()
-        return ((0.0, 0.0), (length + beyond, 0.0), *tail, (length, width), (0.0, width))
+        return bar_corners(self.true_length, self.true_width, *self.beyond)
 
     def bow_over(self, length: float) -> float:
         """The bow of a piece of the bar, mm: that of an arc of the same radius, bow (l / L)^2."""
         return (self.measured.bow or 0.0) * min(length / self.true_length, 1.0) ** 2
+
+
+def bar_corners(length: float, width: float, beyond: float, tongue: float) -> tuple[tuple[float, float], ...]:
+    """The corners of a bar of full width for a length, which goes on beyond it as wide as `tongue`, or slanting to nothing."""
+    tail = ((length + beyond, tongue), (length, tongue)) if beyond and tongue else ()
+    return ((0.0, 0.0), (length + beyond, 0.0), *tail, (length, width), (0.0, width))
 
 
 def cannot_be(bar: Bar) -> Iterator[tuple[str, str]]:

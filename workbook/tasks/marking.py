@@ -8,9 +8,10 @@ from workbook.document.making import just_begun
 from workbook.document.queries import free_layout_name
 from workbook.document.records import BarRecord
 from workbook.model.laying import Laid, bar_of, least_offcut
+from workbook.nesting.model import Stock
 from workbook.nesting.verify import faults
 from workbook.shop.costing import BarCost
-from workbook.shop.job import Bar, Edges, Measured, PricePer
+from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.money import NOTHING, shares
 from workbook.shop.serials import serials
 from workbook.structs import replace
@@ -43,39 +44,37 @@ def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[
             CutPiece(of=laid.nesting.parts[piece.part].key, serial=serial, cost=share)
             for piece, serial, share in zip(use.pieces, row, cost.pieces, strict=True)
         )
-        offcuts = tuple(offcuts_of(bar_of(laid.model.job, stock), cost, stock.source, laid, name))
+        offcuts = tuple(offcuts_of(bar_of(laid.model.job, stock), stock, cost, laid, name))
         cut.append(CutBar(bar=bars[stock.name], bought=stock.source == "buy", pieces=pieces, offcuts=offcuts))
     record = record_of(document, laid, frozenset(), lost, new(), at)
     return mark_cut(document, cut, record, at, new, just_begun(document, at[:10]))
 
 
-def offcuts_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> Iterator[Bar]:
+def offcuts_of(bar: Bar, stock: Stock, cost: BarCost, laid: Laid, layout: str) -> Iterator[Bar]:
     """The offcuts of a bar that are worth keeping, as new bars: the one behind the last blank, then those beside blanks.
 
     They are as thick as measured, and together worth the bar's credit, each by its area.
     """
-    read = bar.measured if source != "buy" else Measured()
-    width, behind = bar.true_width if source != "buy" else bar.width, cost.offcut
-    (beyond, tongue), lost = bar.beyond, bar.slant + (bar.corner_length if bar.lacks_corner else 0.0)
-    tail = beyond * (tongue or width / 2) if source != "buy" else 0.0
+    source = bar if stock.source != "buy" else bar.as_bought
+    behind, lost = cost.offcut, source.slant + (source.corner_length if source.lacks_corner else 0.0)
     kept = behind >= least_offcut(laid.model.job).length
-    areas = [*([behind * width + tail] if kept else []), *(each.area for each in cost.beside)]
+    areas = [*([behind * stock.width + stock.tail] if kept else []), *(each.area for each in cost.beside)]
     prices = iter(shares(cost.credit, areas))
     whole = replace(
-        bar if source != "buy" else bar.as_bought,
+        source,
         per=PricePer.BAR,
         shipping=NOTHING,
         cut_charge=NOTHING,
         have=1,
         buy=False,
         offcut=True,
-        measured=replace(read, length=None, bow=None),
-        heat="" if source == "buy" else bar.heat,
+        measured=replace(source.measured, length=None, bow=None),
+        heat="" if stock.source == "buy" else bar.heat,
         origin=f"{bar.name}, {layout}",
     )
     unit = laid.model.job.unit
     if kept:
-        yield _named(replace(whole, length=round(behind, 2) + (lost if source != "buy" else 0.0), price=next(prices)), unit)
+        yield _named(replace(whole, length=round(behind, 2) + lost, price=next(prices)), unit)
     edges = bar.edges if bar.edges is Edges.SHEARED else Edges.SAWN
     for each in cost.beside:
         measured = replace(whole.measured, width=None)
