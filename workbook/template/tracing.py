@@ -12,6 +12,7 @@ import numpy as np
 import shapely
 from msgspec import Struct
 
+from workbook.geometry.least_squares import fitted as fitted_to
 from workbook.geometry.path import Placement, Point, Points, flatten
 from workbook.structs import replace
 from workbook.template.blade import blade_curves
@@ -95,8 +96,6 @@ def best_of(families: Sequence[Template], knife: Clicked, go_on: Callable[[int],
 
 def trace(family: Template, knife: Clicked) -> Traced:
     """Fit a family to the places of a knife. Raises TraceError when there are too few or they cannot be those of a knife."""
-    from scipy.optimize import least_squares  # only when something is traced
-
     point, butt, heel, others = knife.point, knife.butt, knife.heel, knife.others
     _make_sure(knife)
     start, where = _start(family, point, butt, heel)
@@ -106,7 +105,7 @@ def trace(family: Template, knife: Clicked) -> Traced:
     scale = np.concatenate([high - low, [10.0, 10.0, 0.1]])
     begin = np.concatenate([[p.value(start) for p in fitted], where])
     room = np.array([80.0, 80.0, 0.5])  # mm, mm, radians about where the knife is taken to lie
-    limits = (np.concatenate([low, where - room]), np.concatenate([high, where + room]))
+    lowest, highest = np.concatenate([low, where - room]), np.concatenate([high, where + room])
     mirrored = _mirrored(point, butt, heel)
 
     @lru_cache(maxsize=64)  # the search tries several places for one template
@@ -120,12 +119,9 @@ def trace(family: Template, knife: Clicked) -> Traced:
         distance = _distances(outline, places)
         return np.concatenate([distance, (ends - places[:3]).ravel(), penalty, _front(knife, unknown[-3:])])
 
-    clipped = np.clip(begin, limits[0] + 1e-9, limits[1] - 1e-9)
-    solution = least_squares(
-        residuals, clipped, bounds=limits, x_scale=scale, loss="soft_l1", f_scale=_SLIP, diff_step=1e-4, max_nfev=60
-    )
-    template = _within_range(_with(start, fitted, np.round(solution.x[:-3], 3).tolist()))
-    placement = _placement(solution.x[-3:], mirrored)
+    found = fitted_to(residuals, begin, lowest, highest, scale, outlier=_SLIP)
+    template = _within_range(_with(start, fitted, np.round(found[:-3], 3).tolist()))
+    placement = _placement(found[-3:], mirrored)
     return Traced(template, placement, np.abs(_distances(placement.points(_drawn(template)[0]), places)))
 
 
