@@ -7,12 +7,13 @@ import time
 from pathlib import Path
 
 import environment
-from stages import clean_environment, side_by_side, stage
+from stages import ROOT, clean_environment, side_by_side, stage
 
 DEMO_JOB = "harbour-kitchen-run.toml"
 SHEETS = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv", "templates.pdf", "cut/*.dxf", "cut/*.svg")
 # import-linter has no `python -m` form, and its script would break when the project's folder is moved.
 LINT_IMPORTS = "from importlinter.cli import lint_imports_command; lint_imports_command()"
+LINUX = ROOT / "packaging" / "linux"
 MEMORY = Path("/dev/shm")  # a folder in memory, where the system has one
 TESTS_WRITE = 2_000_000_000  # bytes that are to be free there: ten times what the tests leave
 
@@ -34,12 +35,21 @@ def run_all(*, full: bool) -> None:
         surroundings=offscreen,
     )
     stage("lint-imports", [python, "-c", LINT_IMPORTS])
+    check_entries(LINUX)
     with tempfile.TemporaryDirectory(prefix="mw-", dir=None if full else memory()) as name:
         tests = [python, "-m", "pytest", "-n", "3", "--dist", "worksteal"]
         stage("pytest", tests, surroundings={**offscreen, "TMPDIR": name}, live=True)
     with tempfile.TemporaryDirectory(prefix="makers-workbook-") as name:
         try_package(Path(name).resolve())
     print(f"All checks passed, {time.monotonic() - begun:.0f} s.")
+
+
+def check_entries(folder: Path) -> None:
+    """Whether the entries for the desktop and for catalogues are as their standards have it, where that can be told."""
+    commands = (["desktop-file-validate"], ["appstreamcli", "validate", "--no-net", "--pedantic"])
+    for (tool, *words), kind in zip(commands, ("*.desktop", "*.metainfo.xml"), strict=True):
+        if shutil.which(tool):
+            stage(tool, [tool, *words, *(str(file) for file in sorted(folder.glob(kind)))])
 
 
 def memory() -> Path | None:

@@ -37,7 +37,7 @@ TO_RUN = [
     "libwayland-cursor0",
     "libwayland-egl1",
 ]
-TO_TEST = ["xvfb", "xauth", "xdotool"]
+TO_TEST = ["xvfb", "xauth", "xdotool", "desktop-file-utils", "appstream"]
 
 INSTALL = ["apt-get", "install", "-y", "--no-install-recommends"]
 

@@ -1,7 +1,7 @@
 """Makes the lock anew from pyproject.toml: `python packaging/lock.py`. Needs uv (`pip install uv`).
 
-One resolution for Linux, macOS and Windows and every Python from 3.11 goes to lock/test.txt; the runtime's and the
-build's locks take their versions from it. To let newer releases in, run it with `--upgrade`.
+One resolution for Linux, macOS and Windows and every Python from 3.11 goes to lock/test.txt; the other locks
+take their versions from it. To let newer releases in, run it with `--upgrade`.
 """
 
 import shutil
@@ -28,11 +28,12 @@ COMPILE = [
 
 
 def main() -> None:
-    """Writes the three locks."""
+    """Writes the four locks."""
     LOCK.mkdir(exist_ok=True)
     same = ["--constraint", str(LOCK / "test.txt")]
     compile_lock("test", ["pyproject.toml", "--extra", "test", *sys.argv[1:]])
     compile_lock("runtime", ["pyproject.toml", *same])
+    compile_lock("pack", ["pyproject.toml", "--extra", "pack", *same])
     compile_lock("build", ["-", *same], given="\n".join(build_requirements()))
 
 

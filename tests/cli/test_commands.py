@@ -8,7 +8,7 @@ from collections import Counter
 import pytest
 
 from tests.formats.bad_drawings import fresh
-from workbook.cli.main import _parser, main
+from workbook.cli.main import command_line, main
 from workbook.storage.file import read
 from workbook.tasks.outputs import LIST
 
@@ -156,15 +156,15 @@ def test_a_number_that_cannot_be_read_is_told_in_plain_words(option, text, says,
 
 def test_the_margin_of_a_printer_is_what_the_window_takes(capsys):
     asked = ["sheets", "job.toml", "--out", "d", "--what", "sheets", "--margin"]
-    assert [_parser().parse_args([*asked, text]).margin for text in ("0", "15 mm", "1/4 in")] == [0.0, 15.0, 6.35]
+    assert [command_line().parse_args([*asked, text]).margin for text in ("0", "15 mm", "1/4 in")] == [0.0, 15.0, 6.35]
     for text in ("40 mm", "15,1 mm", "-1"):
         with pytest.raises(SystemExit):
-            _parser().parse_args([*asked, text])
+            command_line().parse_args([*asked, text])
         assert "a length from 0 to 15 mm" in capsys.readouterr().err
 
 
 def test_numbers_of_the_command_line_take_either_mark():
-    read = _parser().parse_args
+    read = command_line().parse_args
     assert read(["lay-out", "job.toml", "--out", "d", "--seconds", "2,5"]).seconds == 2.5
     for text in ("99.7,100.2", "99,7;100,2"):
         assert read(["sheets", "job.toml", "--out", "d", "--what", "bars", "--read", text]).read == (99.7, 100.2)

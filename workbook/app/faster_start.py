@@ -104,7 +104,7 @@ def kept_code(file: Path) -> Iterator[None]:
     """Cache compiled module code in `file`, within the context, so that each source is compiled once on a machine.
 
     An error in reading or writing the file costs the time to compile and nothing else. Nothing is written where Python was
-    told to write no bytecode.
+    told to write no bytecode, unless that is because the program is packed and Python's own cannot be written beside it.
     """
     cached, current, plain = _read(file), _Code(), builtins.compile
 
@@ -121,7 +121,7 @@ def kept_code(file: Path) -> Iterator[None]:
         yield
     finally:
         builtins.compile = plain
-    if current.keys() - cached.keys() and not sys.dont_write_bytecode:
+    if current.keys() - cached.keys() and (hasattr(sys, "frozen") or not sys.dont_write_bytecode):
         _write(file, current)
 
 

@@ -8,7 +8,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication
 
 from workbook import texts
@@ -22,6 +22,7 @@ from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.making import batches
 from workbook.later import modules
+from workbook.paths import resource
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
@@ -64,6 +65,8 @@ def main(arguments: Sequence[str]) -> int:
     application = QApplication.instance() or QApplication(_ARGUMENTS)
     assert isinstance(application, QApplication)
     application.setApplicationName("Maker's Workbook")
+    application.setDesktopFileName("makers-workbook")
+    application.setWindowIcon(QIcon(str(resource("program", "makers-workbook.svg"))))
     if texts.language():
         language.translate_qt(application)
     window, start = _shown(start)

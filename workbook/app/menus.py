@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar
 
-from workbook import __version__
 from workbook.app.choice_menu import choices, fill_printers
 from workbook.app.dialogs.table import show_dialog
 from workbook.app.page_words import MENUS, history_words
 from workbook.app.pages.table import PAGES
 from workbook.app.parts import Key, Parts, action
-from workbook.app.plain import message_box, plain
+from workbook.app.plain import plain
 from workbook.app.shop_menus import fill_layout, fill_make, fill_orders, fill_stock
 from workbook.app.template_menu import fill_template
 from workbook.structs import replace
@@ -191,9 +190,7 @@ def _help(window: Frame, menu: QMenu, parts: Parts) -> None:
     )  # fmt: skip
     action(menu, _("Show the &sample"), parts.filing.show_sample, also=_("demo example tutorial try"))
     menu.addSeparator()
-    action(menu, _("&About"), lambda: _about(window), also=_("version license licence program info report error crash"))
-
-
-def _about(window: Frame) -> None:
-    words = _("Maker's Workbook {version}\n\nOn carrying or selling knives: check local law.", version=__version__)
-    message_box(window, _("About"), words, warning=False).open()
+    action(
+        menu, _("&About"), partial(show_dialog, window, "about"),
+        also=_("version license licence program info report error crash"),
+    )  # fmt: skip

@@ -48,7 +48,7 @@ def main(arguments: Sequence[str], began: float | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a name may have characters that this terminal lacks
-    parser = _parser()
+    parser = command_line()
     options = parser.parse_args(arguments)
     options.began = time.monotonic() if began is None else began
     if getattr(options, "keep_blanks", ()) and not options.keep:
@@ -70,7 +70,8 @@ def main(arguments: Sequence[str], began: float | None = None) -> int:
         return CANNOT
 
 
-def _parser() -> argparse.ArgumentParser:
+def command_line() -> argparse.ArgumentParser:
+    """The parser of all commands and their options."""
     parser = argparse.ArgumentParser(
         prog="makers-workbook", description=_("Maker's Workbook. Without a command the window opens.")
     )

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from workbook.app.dialogs import (
+        about,
         account,
         expenses,
         export,
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
     from workbook.app.workspace import Workspace
 else:
     (
+        about,
         account,
         expenses,
         export,
@@ -58,6 +60,7 @@ else:
         screen_size,
         settings,
     ) = modules(
+        "app.dialogs.about",
         "app.dialogs.account",
         "app.dialogs.expenses",
         "app.dialogs.export",
@@ -173,6 +176,8 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
         _open_shop_dialog(window, name)
     elif name == "rates":
         rates.Rates(window, space).show()
+    elif name == "about":
+        about.About(window, space.look).show()
     elif name == "finder":
         finder.Finder(window, space.look).show()
     elif name == "screen":
