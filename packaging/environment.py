@@ -82,7 +82,8 @@ def usable_version() -> str:
 def fingerprint(version: str) -> str:
     """A hash of all that decides what `.venv` should hold, its place included: the program is linked by its path."""
     total = hashlib.sha256(f"{version}\n{ROOT}\n".encode())
-    for file in (ROOT / "pyproject.toml", *sorted(LOCK.glob("*.txt"))):
+    catalogues = (ROOT / "resources" / "languages").glob("*.po")  # what is read is made of them when it is installed
+    for file in (ROOT / "pyproject.toml", *sorted(LOCK.glob("*.txt")), *sorted(catalogues)):
         total.update(file.read_bytes())
     return total.hexdigest()
 

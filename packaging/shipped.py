@@ -55,7 +55,14 @@ _OF_PYTHON = ("libpython", "libsqlite3", "libffi", "libz.so", "libbz2", "liblzma
 _SYSTEM = ("/lib", "/usr/lib")
 
 # The names for debuggers can be taken out of these; others were patched after linking and would not load any more.
-STRIPPED = ("llvmlite/binding/*.so", "libpython3*", "ezdxf/acc/*.so", "fontTools/*/*.so")
+STRIPPED = (
+    "llvmlite/binding/*.so",
+    "libpython3*",
+    "python3*/lib-dynload/*.so",
+    "numba/**/*.so",
+    "ezdxf/acc/*.so",
+    "fontTools/*/*.so",
+)
 
 
 def is_needed(name: str, source: str) -> bool:

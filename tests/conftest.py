@@ -2,6 +2,7 @@
 
 import gc
 import multiprocessing
+import os
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -21,6 +22,8 @@ _SLOW = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too
 settings.register_profile("suite", deadline=None, max_examples=tries(8, 400), derandomize=True, suppress_health_check=_SLOW)
 settings.register_profile("search", deadline=None, max_examples=1500, database=None, suppress_health_check=_SLOW)
 settings.load_profile("suite")
+
+os.environ.setdefault("MAKERS_WORKBOOK_CATALOGUE", "")  # English, whatever the language of this system
 
 gc.disable()  # while the tests are read, nothing of them goes, and looking for what does takes a quarter of the time
 

@@ -17,6 +17,7 @@ from workbook.formats.help_text import texts_of
 from workbook.formats.look_up import fact_tables
 from workbook.formats.tables import rows
 from workbook.paths import resource
+from workbook.tasks.demo import demo_words
 
 OF_NOBODY = Path(__file__).with_name("texts_of_nobody.txt")  # that no user reads: of a database, a key, a file's format
 CALLS = ("_", "ngettext")
@@ -109,6 +110,7 @@ def of_files():
     for table in fact_tables():
         yield from (("look_up/index.toml", (text,)) for text in (table.title, table.caution, *table.heads) if text)
     yield from (("look_up/working.csv", (row["words"],)) for row in rows("look_up/working"))
+    yield from (("demo", (words,)) for words in demo_words() if re.search("[a-z]{3}", words))
     yield from ((f"templates/{each}.toml", (family(each).name,)) for each in family_ids())
 
 

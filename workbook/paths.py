@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from workbook.system.folders import user_cache, user_data
+from workbook.system.folders import data_place, user_cache
 from workbook.system.names import shown
 from workbook.system.owners import NotOurs, own_folder, read_own
 from workbook.system.replacing import replace_file
@@ -34,12 +34,6 @@ def own_cache(*parts: str) -> Path | None:
     except OSError:
         return None
     return folder if os.access(folder, os.W_OK) else None
-
-
-def data_place() -> Path:
-    """Where the user's work is kept: MAKERS_WORKBOOK_DATA, or the user's own data folder. Raises OSError when there is none."""
-    setting = os.environ.get("MAKERS_WORKBOOK_DATA")
-    return Path(setting) if setting else user_data() / "makers-workbook"
 
 
 def data_folder() -> Path:

@@ -39,6 +39,12 @@ def _read(path: str) -> gettext.NullTranslations | None:
         return None
 
 
+def use(path: str) -> None:
+    """Use the catalogue in a file from now on; texts that are in tables already stay as they are."""
+    global _catalogue
+    _catalogue = _read(path)
+
+
 def _(text: str, /, **fields: object) -> str:
     """A text in the language of the program, with its fields filled in. Without fields, braces in it are kept."""
     translated = text if _catalogue is None else _catalogue.gettext(text)

@@ -8,6 +8,7 @@ import pytest
 from babel.messages import Catalog
 from babel.messages.mofile import write_mo
 
+from workbook.languages import chosen, offered
 from workbook.texts import CATALOGUE
 
 CODE = """
@@ -30,3 +31,16 @@ def test_qts_texts_are_in_the_language_of_the_catalogue(tmp_path, code, told):
     surroundings = {**os.environ, "QT_QPA_PLATFORM": "offscreen", **named}
     done = subprocess.run([sys.executable, "-c", CODE], env=surroundings, capture_output=True, text=True, check=True)
     assert done.stdout.strip().replace("&", "") == told
+
+
+def test_the_menu_keeps_the_choice_for_the_next_start(window):
+    menu = next(action for action in window.menuBar().actions() if action.text() == "&View").menu()
+    (entry,) = [action for action in menu.actions() if action.text() == "&Language"]
+    entries = {action.text(): action for action in entry.menu().actions()}
+    assert list(entries) == ["Language of the system", *offered().values()]
+    assert chosen() == ""
+    entries["English"].trigger()
+    assert chosen() == "en"
+    assert window.status.text().startswith("Close the program and start it again")
+    entries["Language of the system"].trigger()
+    assert chosen() == ""

@@ -20,11 +20,13 @@ from workbook.document.codec import encoded
 from workbook.formats.family import family_ids
 from workbook.formats.look_up import fact_tables
 from workbook.formats.tables import rows
+from workbook.languages import LANGUAGES
 from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import EXPORTS
 from workbook.texts import CATALOGUE
 
 LETTERS = some((1.0, 1.5), 1)
+NAMES = {*LANGUAGES.values()}  # of languages, each in its own
 KEYS = {"Ctrl", "Shift", "Alt", "Del", "Ins", "Esc"}
 FILES = {"pdf", "dxf", "svg", "csv", "png", "json", "toml", "shopbook", "AISI", "SAE", "UNS"}
 WORD = re.compile(r"[^\W\d_]{3,}")
@@ -35,7 +37,7 @@ CUT = {  # what may be cut with letters of 100 % in words 40 % longer, and why
         "[Grõüñd àwàý àftér hàrdéñîñg·········]", "[fîñîshéd·]",
     },
     # the long options of choices, which show them whole when they are opened
-    "quote": {"[shõp défàült···]", "[Õrdér 1····]   The Slipway galley   3 Petty, 4 Paring"},  # the list of lines says it too
+    "quote": {"[shõp défàült···]", "[Õrdér 1····]   [Thé Slîpwàý gàlléý·····]"},  # the list of lines says it too
     "settings": {"[màtçh üñîts··]"}, "rates": {"[màrgîñ, shàré õf thé prîçé········]"}, "scaling": {"[whõlé kñîfé··]"},
     "export": {"[Témplàté shééts····]", "[Whàt tõ éxpõrt····]"},
     "make": {  # what the list of batches and the row of the blade say too
@@ -67,7 +69,7 @@ def data_words():
     ]
     names = [word for each in family_ids() for word in each.split("-")]
     told = " ".join((records, *facts, *names)).casefold()
-    return {*WORD.findall(told), *(word.casefold() for word in KEYS | FILES)}
+    return {*WORD.findall(told), *(word.casefold() for word in KEYS | FILES | NAMES)}
 
 
 def parted(text):

@@ -37,12 +37,23 @@ def start_faster() -> None:
     """Import PySide's core as fast as possible. Call it before any other import of Qt."""
     gc.disable()
     _make_enums_quickly()
-    cache, python = own_cache(), f"{sys.implementation.cache_tag}-{sys.flags.optimize}"
-    with kept_code(cache / f"qt-{python}.code") if cache else nullcontext():
+    file = _kept_file()
+    with kept_code(file) if file else nullcontext():
         import PySide6.QtCore  # noqa: F401  # while its code is cached
     builtins.__import__ = getattr(builtins, "__orig_import__", builtins.__import__)
     with missing("typing_extensions"):
         import msgspec  # noqa: F401  # while the library is missing
+
+
+def started_before() -> bool:
+    """Whether Qt's core was loaded here once, by this Python."""
+    file = _kept_file()
+    return file is not None and file.is_file()
+
+
+def _kept_file() -> Path | None:
+    cache = own_cache()
+    return cache / f"qt-{sys.implementation.cache_tag}-{sys.flags.optimize}.code" if cache else None
 
 
 def have_time() -> None:

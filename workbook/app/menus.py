@@ -16,6 +16,8 @@ from workbook.app.parts import Key, Parts, action
 from workbook.app.plain import plain
 from workbook.app.shop_menus import fill_layout, fill_make, fill_orders, fill_stock
 from workbook.app.template_menu import fill_template
+from workbook.languages import KEPT, chosen, offered
+from workbook.paths import keep_data
 from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.recent import recent
@@ -165,6 +167,20 @@ def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
     also = _("font size larger smaller bigger letters zoom interface scale accessibility")
     sizes = tuple((_("Text {percent}%", percent=percent), percent / 100, also) for percent in (100, 125, 150, 200))
     choices(menu, sizes, look.text, lambda text: window.use_look(replace(window.workspace.look, text=text)))
+    menu.addSeparator()
+    also = _("language translation english german french deutsch francais")
+    languages = ((_("Language of the system"), "", also), *((name, code, also) for code, name in offered().items()))
+    choices(menu.addMenu(_("&Language")), languages, chosen(), partial(_speak, window))
+
+
+def _speak(window: Frame, code: str) -> None:
+    """Keep the language for the next start: texts that are shown already stay."""
+    try:
+        keep_data(KEPT, code.encode())
+    except OSError as trouble:
+        window.workspace.said.emit(_("The language could not be kept: {trouble}.", trouble=trouble))
+        return
+    window.workspace.said.emit(_("Close the program and start it again: it then speaks the language chosen."))
 
 
 def _go(window: Frame, menu: QMenu, parts: Parts) -> None:

@@ -8,7 +8,12 @@ from pathlib import Path
 from workbook.system.owners import OPENING
 from workbook.texts import _
 
-_KINDS = ((stat.S_ISDIR, "a folder"), (stat.S_ISFIFO, "a pipe"), (stat.S_ISSOCK, "a socket"))
+_KINDS = (
+    (stat.S_ISDIR, errno.EISDIR, _("a folder has this name")),
+    (stat.S_ISFIFO, errno.EINVAL, _("a pipe has this name")),
+    (stat.S_ISSOCK, errno.EINVAL, _("a socket has this name")),
+)
+_OTHER = (errno.EINVAL, _("a device has this name"))
 
 
 class NotAFile(OSError):
@@ -24,8 +29,8 @@ class NotAFile(OSError):
 def require_file(status: os.stat_result, path: Path) -> None:
     """Raise NotAFile for anything but a regular file."""
     if not stat.S_ISREG(status.st_mode):
-        kind = next((words for is_one, words in _KINDS if is_one(status.st_mode)), "a device")
-        raise NotAFile(errno.EISDIR if kind == "a folder" else errno.EINVAL, _("{kind} has this name", kind=kind), path)
+        number, words = next(((number, words) for is_one, number, words in _KINDS if is_one(status.st_mode)), _OTHER)
+        raise NotAFile(number, words, path)
 
 
 def read_file(path: Path) -> bytes:

@@ -5,8 +5,6 @@ import os
 import sys
 from pathlib import Path
 
-from workbook.texts import _
-
 _NOWHERE = Path("/nonexistent")  # the usual home of users who have none
 
 
@@ -14,6 +12,8 @@ class NoHome(OSError):
     """The system names no home folder for this user."""
 
     def __init__(self) -> None:
+        from workbook.texts import _  # when it is said, and not before the language is chosen
+
         super().__init__(errno.ENOENT, _("no home folder is known for this user"))
 
 
@@ -25,6 +25,12 @@ def user_data() -> Path:
         return _home() / "Library" / "Application Support"
     else:
         return _named("XDG_DATA_HOME") or _home() / ".local" / "share"
+
+
+def data_place() -> Path:
+    """Where the user's work is kept: MAKERS_WORKBOOK_DATA, or the user's own data folder. Raises OSError when there is none."""
+    setting = os.environ.get("MAKERS_WORKBOOK_DATA")
+    return Path(setting) if setting else user_data() / "makers-workbook"
 
 
 def user_cache() -> Path:

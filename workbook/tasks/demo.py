@@ -1,5 +1,6 @@
 """The demo from the shipped resources: as a job and as a workbook."""
 
+import re
 import tomllib
 from collections.abc import Iterator
 from decimal import Decimal
@@ -25,13 +26,19 @@ from workbook.storage.body import BookBody
 from workbook.storage.file import SUFFIX, written
 from workbook.structs import replace
 from workbook.system.names import shown
-from workbook.tasks.load import load_job
+from workbook.tasks.load import job_in
 from workbook.tasks.outputs import FORCE
 from workbook.tasks.write import in_the_way, listed, write_all
 from workbook.texts import ngettext, of_file
 
 DEMO = "harbour-kitchen-run.toml"
 _SHOP, _BATCHES, _ACCOUNTS = "shop.toml", "batches.toml", "accounts.toml"
+_FILES = (DEMO, _SHOP, _BATCHES, _ACCOUNTS)
+# what is told in words there: names, also where they are referred to, and remarks
+_WORDS = re.compile(
+    r"\b(buyer|contact|furnace|kept_at|name|notes?|of|per|reason|result|source|stage|supplier|template|words)"
+    r' = "([^"\\]+)"'
+)
 _OF_MONEY: dict[str, type[Record]] = {
     "payment": PaymentRecord, "sale": SaleRecord, "after": AfterRecord, "expense": ExpenseRecord
 }  # fmt: skip
@@ -41,7 +48,18 @@ _KINDS: dict[str, type[Record]] = {"customer": CustomerRecord, "order": OrderRec
 @cache
 def demo_job() -> Model:
     """The demo's model: always the same."""
-    return load_job(resource("demo", DEMO))
+    return job_in(demo_file(DEMO))
+
+
+def demo_file(name: str) -> str:
+    """A file of the demo, its words in the language of the program."""
+    text = resource("demo", name).read_text(encoding="utf-8")
+    return _WORDS.sub(lambda found: f'{found[1]} = "{of_file(found[2])}"', text)
+
+
+def demo_words() -> list[str]:
+    """The words of the demo's files, as they are."""
+    return [words for name in _FILES for _key, words in _WORDS.findall(resource("demo", name).read_text(encoding="utf-8"))]
 
 
 @cache
@@ -49,13 +67,12 @@ def demo_document() -> Document:
     """The demo's shop: its job, stock, customers and orders. Always the same."""
     numbers = count(1)
     document = Document().applied(bring_in(Document(), demo_job().job, lambda: f"demo{next(numbers)}"))
-    data = tomllib.loads(resource("demo", _SHOP).read_text(encoding="utf-8"))
-    made = tomllib.loads(resource("demo", _BATCHES).read_text(encoding="utf-8"))
+    data, made = tomllib.loads(demo_file(_SHOP)), tomllib.loads(demo_file(_BATCHES))
     bath, hours = decoded(Bath, made.pop("bath")), decoded(ShopHours, made.pop("hours"))
     sample = replace(document.settings, sample=True, bath=bath, hours=hours)
     records = (*_records(document, data), *_of_batches(document, made))
     shop = Document({**document.records, sample.id: sample, **{record.id: record for record in records}})
-    money = _of_accounts(shop, tomllib.loads(resource("demo", _ACCOUNTS).read_text(encoding="utf-8")))
+    money = _of_accounts(shop, tomllib.loads(demo_file(_ACCOUNTS)))
     return Document({**shop.records, **{record.id: record for record in money}})
 
 
@@ -82,8 +99,7 @@ def _of_batches(document: Document, data: dict[str, list[dict[str, Any]]]) -> It
         fields = {**table, "place": float(place), "of": of.id, "name": of.template.name, "revision": 1, "bar": ""}
         yield decoded(PieceRecord, fields)
     for place, table in enumerate(data["entry"], 1):
-        entry = {**table["entry"], "stage": of_file(table["entry"]["stage"])}  # the shop's stages are in the program's language
-        yield decoded(EntryRecord, {**table, "place": float(place), "entry": entry})
+        yield decoded(EntryRecord, {**table, "place": float(place)})
     for place, table in enumerate(data["load"], 1):
         yield decoded(LoadRecord, {**table, "place": float(place)})
     for place, table in enumerate(data["recipe"], 1):
@@ -97,8 +113,8 @@ def _of_accounts(document: Document, data: dict[str, Any]) -> Iterator[Record]:
             yield decoded(kind, {**table, "place": float(place)})
     for blade, offer in data["offers"].items():
         yield replace(document.get(blade, PieceRecord), price=Decimal(offer["price"]), kept_at=offer["kept_at"])
-    for name, words in data["next_time"].items():
-        yield replace(template_named(document, name), next_time=words)
+    for note in data["next_time"]:
+        yield replace(template_named(document, note["of"]), next_time=note["words"])
 
 
 def demo_workbook() -> bytes:
@@ -111,7 +127,7 @@ def write_demo(folder: Path, *, force: bool = False) -> Path:
 
     Raises JobError for files that were changed, unless `force` replaces them.
     """
-    files = {DEMO: resource("demo", DEMO).read_bytes(), Path(DEMO).with_suffix(SUFFIX).name: demo_workbook()}
+    files = {DEMO: demo_file(DEMO).encode(), Path(DEMO).with_suffix(SUFFIX).name: demo_workbook()}
     changed = in_the_way(folder, files)
     if changed and not force:
         message = ngettext(

@@ -36,6 +36,11 @@ def load_job(file: Path, meanwhile: Callable[[], None] | None = None) -> Model:
     return shaped(job)
 
 
+def job_in(text: str) -> Model:
+    """The job in a text that refers to no other file. Raises JobError listing every mistake."""
+    return shaped(job_format.read_job(text, _no_outline))
+
+
 def load_strange_job(file: Path) -> Model:
     """The same for a file that may be a stranger's: its text is first read in a separate process."""
     try:

@@ -8,8 +8,9 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.json import decode, encode
 
-from workbook.paths import data_place, keep_data, kept_data
+from workbook.paths import keep_data, kept_data
 from workbook.storage.unsaved import kept_name, named_path
+from workbook.system.folders import data_place
 
 _FILE, _MOST = "recent.json", 12
 _SESSION = "session:"
