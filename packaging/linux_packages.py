@@ -14,6 +14,7 @@ import tarfile
 from collections.abc import Iterator
 from pathlib import Path
 
+import icons
 import shipped
 from building import HOME, ROOT
 from stages import stage
@@ -21,7 +22,6 @@ from stages import stage
 LINUX = ROOT / "packaging" / "linux"
 METAINFO = LINUX / "org.makers_workbook.makers_workbook.metainfo.xml"
 PICTURES = "https://pictures.example.org"  # in the metainfo: stands for the address that the build is given
-SIZES = (16, 22, 24, 32, 48, 64, 128, 256)
 RECOMMENDED = ["libcups2"]  # without it nothing can be printed, but everything else be done
 OPTIONAL = ("libqgtk3.so", "libcupsprintersupport.so")  # without what they need Qt passes them over
 ASKED_FOR_BY_NAME = ["libgl1", "fonts-dejavu-core"]  # loaded or found at run time, so that no library tells
@@ -66,27 +66,12 @@ def metainfo(pictures_at: str) -> str:
 
 def _icons(folder: Path) -> None:
     """The icons of the program and of its files, as drawings and in sizes."""
-    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    from PySide6.QtGui import QGuiApplication, QImage, QPainter
-    from PySide6.QtSvg import QSvgRenderer
-
-    application = QGuiApplication.instance() or QGuiApplication([])
     for drawing, place in (("makers-workbook", "apps/makers-workbook"), ("shopbook", "mimetypes/application-x-makers-workbook")):
-        source = ROOT / "resources" / "program" / f"{drawing}.svg"
         scalable = folder / "scalable" / f"{place}.svg"
         scalable.parent.mkdir(parents=True)
-        shutil.copyfile(source, scalable)
-        for size in SIZES:
-            image = QImage(size, size, QImage.Format.Format_ARGB32)
-            image.fill(0)
-            painter = QPainter(image)
-            QSvgRenderer(str(source)).render(painter)
-            painter.end()
-            file = folder / f"{size}x{size}" / f"{place}.png"
-            file.parent.mkdir(parents=True)
-            if not image.save(str(file)):
-                raise SystemExit(f"Failed: {file.name} could not be written.")
-    del application
+        shutil.copyfile(icons.DRAWINGS / f"{drawing}.svg", scalable)
+        for size in icons.SIZES:
+            icons.draw(drawing, size, folder / f"{size}x{size}" / f"{place}.png")
 
 
 def _man_page(folder: Path, when: int) -> None:

@@ -88,7 +88,8 @@ def for_this_system(out: Path, pictures_at: str) -> list[Path]:
         return linux_packages.write(FOLDER, out, when(), pictures_at)
     kind = "zip" if os.name == "nt" else "gztar"
     name = out / f"makers-workbook-{shipped.version()}-{sys.platform}"
-    return [Path(shutil.make_archive(str(name), kind, FOLDER.parent, FOLDER.name))]
+    whole = "Maker's Workbook.app" if sys.platform == "darwin" else FOLDER.name
+    return [Path(shutil.make_archive(str(name), kind, FOLDER.parent, whole))]
 
 
 if __name__ == "__main__":

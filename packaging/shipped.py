@@ -160,8 +160,3 @@ def notices() -> str:
     found = [*all_notices(), *packed()]
     parts = [f"{notice.name} {notice.version}\n{notice.licence}\n\n{notice.text}" for notice in found]
     return ("\n\n" + "=" * 72 + "\n\n").join(parts)
-
-
-def icon() -> str | None:
-    """The file of the program's icon, as this system wants it in the program; Linux has it beside the program."""
-    return None

@@ -33,10 +33,10 @@ from workbook.tasks.work import in_use, is_workbook, work_at, work_on
 from workbook.texts import _
 
 if TYPE_CHECKING:
-    from workbook.app import calling, collecting, language, region, warming
+    from workbook.app import asked_files, calling, collecting, language, region, warming
 else:
-    calling, collecting, language, region, warming = modules(
-        "app.calling", "app.collecting", "app.language", "app.region", "app.warming"
+    asked_files, calling, collecting, language, region, warming = modules(
+        "app.asked_files", "app.calling", "app.collecting", "app.language", "app.region", "app.warming"
     )
 
 _ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would return the style, and make Python build all its classes
@@ -71,6 +71,8 @@ def main(arguments: Sequence[str]) -> int:
         language.translate_qt(application)
     window, start = _shown(start)
     sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
+    if sys.platform == "darwin":
+        application.installEventFilter(asked_files.AskedFiles(window, lambda path: window.filing.open_file(path)))
     window.show()
     window.filing.remember()
     window.listening.connect(turn.leave if turn else opening_ended)
