@@ -23,6 +23,7 @@ from workbook.formats.tables import rows
 from workbook.languages import LANGUAGES
 from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import EXPORTS
+from workbook.tasks.notices import notices
 from workbook.texts import CATALOGUE
 
 LETTERS = some((1.0, 1.5), 1)
@@ -68,7 +69,8 @@ def data_words():
         cell for name in ("drills", "look_up/steels", "look_up/woods") for row in rows(name) for cell in row.values() if cell
     ]
     names = [word for each in family_ids() for word in each.split("-")]
-    told = " ".join((records, *facts, *names)).casefold()
+    parts = [part for notice in notices() for part in (notice.name, notice.licence)]
+    told = " ".join((records, *facts, *names, *parts, "program txt")).casefold()
     return {*WORD.findall(told), *(word.casefold() for word in KEYS | FILES | NAMES)}
 
 

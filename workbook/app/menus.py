@@ -207,6 +207,10 @@ def _help(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("Show the &sample"), parts.filing.show_sample, also=_("demo example tutorial try"))
     menu.addSeparator()
     action(
+        menu, _("&Pack a report…"), partial(show_dialog, window, "report"),
+        also=_("error crash bug problem send support zip log diagnostics"),
+    )  # fmt: skip
+    action(
         menu, _("&About"), partial(show_dialog, window, "about"),
-        also=_("version license licence program info report error crash"),
+        also=_("version license licence program info"),
     )  # fmt: skip

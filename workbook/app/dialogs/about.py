@@ -19,7 +19,7 @@ class About(QDialog):
 
     def __init__(self, parent: QWidget, look: Look) -> None:
         super().__init__(parent)
-        self.setWindowTitle(_("About Maker's Workbook"))
+        self.setWindowTitle(_("About"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._notices = notices()
         self.parts = named(QListWidget(), "parts")

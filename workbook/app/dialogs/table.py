@@ -31,6 +31,7 @@ if TYPE_CHECKING:
         print_code,
         rates,
         real_cost,
+        report_pack,
         scaling,
         screen_size,
         settings,
@@ -56,6 +57,7 @@ else:
         print_code,
         rates,
         real_cost,
+        report_pack,
         scaling,
         screen_size,
         settings,
@@ -76,6 +78,7 @@ else:
         "app.dialogs.print_code",
         "app.dialogs.rates",
         "app.dialogs.real_cost",
+        "app.dialogs.report_pack",
         "app.dialogs.scaling",
         "app.dialogs.screen_size",
         "app.dialogs.settings",
@@ -176,6 +179,8 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
         _open_shop_dialog(window, name)
     elif name == "rates":
         rates.Rates(window, space).show()
+    elif name == "report":
+        report_pack.ReportPack(window).show()
     elif name == "about":
         about.About(window, space.look).show()
     elif name == "finder":
