@@ -9,7 +9,7 @@ import pytest
 from workbook.paths import data_folder, keep_data
 from workbook.system.owners import own_folder
 from workbook.tasks.demo import demo_document, demo_workbook
-from workbook.tasks.report_pack import Part, packed, parts
+from workbook.tasks.report_pack import ReportFile, packed, parts
 
 
 @pytest.fixture
@@ -48,7 +48,7 @@ def test_the_shop_book_is_offered_but_not_packed_by_itself(place):
 
 
 def test_what_is_packed_can_be_read_by_any_zip_reader_and_is_the_same_each_time(place):
-    chosen = [Part("program.txt", b"one"), Part("reports/a.txt", "zwölf".encode())]
+    chosen = [ReportFile("program.txt", b"one"), ReportFile("reports/a.txt", "zwölf".encode())]
     content = packed(chosen)
     with zipfile.ZipFile(io.BytesIO(content)) as archive:
         assert archive.testzip() is None

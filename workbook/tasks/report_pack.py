@@ -20,7 +20,7 @@ _REPORTS = 5  # the newest
 _MOMENT = (1980, 1, 1, 0, 0, 0)  # of every file: when it was packed is nobody's business
 
 
-class Part(NamedTuple):
+class ReportFile(NamedTuple):
     """A file of the zip: its name there, its content, and whether it is packed unless the maker says otherwise."""
 
     name: str
@@ -36,26 +36,26 @@ class Part(NamedTuple):
         return self.content.decode("utf-8", "replace")
 
 
-def parts(document: Document, window: Sequence[str], book: Path | None) -> list[Part]:
+def parts(document: Document, window: Sequence[str], book: Path | None) -> list[ReportFile]:
     """What can be packed: the program and the computer, the state of the window, the newest error reports, the shop book's file.
 
     `window`: what is to be told of Qt and the screen, in lines. A file that cannot be read is left out.
     """
-    found = [Part("program.txt", _plain("\n".join([*_program(), *window, "", *_counted(document)]).encode()))]
+    found = [ReportFile("program.txt", _plain("\n".join([*_program(), *window, "", *_counted(document)]).encode()))]
     for name, path in (("window.json", Path("window.json")), *_reports()):
         try:
-            found.append(Part(name, _plain(kept_data(str(path)))))
+            found.append(ReportFile(name, _plain(kept_data(str(path)))))
         except OSError:
             continue
     if book is not None:
         try:
-            found.append(Part(f"{book.stem}.shopbook", read_own(book), usual=False))
+            found.append(ReportFile(f"{book.stem}.shopbook", read_own(book), usual=False))
         except OSError:
             return found
     return found
 
 
-def packed(chosen: Iterable[Part]) -> bytes:
+def packed(chosen: Iterable[ReportFile]) -> bytes:
     """The zip of some parts."""
     content = io.BytesIO()
     with zipfile.ZipFile(content, "w", zipfile.ZIP_DEFLATED) as archive:

@@ -12,7 +12,7 @@ from workbook.app.elements.basics import button, label, named, row
 from workbook.app.frame import Frame
 from workbook.system.names import shown
 from workbook.system.replacing import replace_file
-from workbook.tasks.report_pack import Part, packed, parts
+from workbook.tasks.report_pack import ReportFile, packed, parts
 from workbook.texts import _
 
 
@@ -53,7 +53,7 @@ class ReportPack(QDialog):
         self.list.itemChanged.connect(lambda: self.status.clear())
         self.list.setCurrentRow(0)
 
-    def chosen(self) -> list[Part]:
+    def chosen(self) -> list[ReportFile]:
         """The parts that are ticked."""
         ticked = Qt.CheckState.Checked
         return [part for number, part in enumerate(self.parts) if self.list.item(number).checkState() is ticked]
@@ -75,7 +75,7 @@ class ReportPack(QDialog):
         self.status.setText(_("Written: {name}.", name=shown(str(path))))
 
 
-def _item(part: Part) -> QListWidgetItem:
+def _item(part: ReportFile) -> QListWidgetItem:
     item = QListWidgetItem(part.name)
     item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
     item.setCheckState(Qt.CheckState.Checked if part.usual else Qt.CheckState.Unchecked)
