@@ -87,11 +87,11 @@ class Play:
         show, kind = self.window.work_on, type(self.window.workspace.session)
         session_close = kind.close
 
-        def work_on(session) -> None:
+        def work_on(session, *model) -> None:
             for place in (session.path, session.file):  # it goes on: what it was left with counts no more
                 self.left.pop(str(place), None)
             self.passed.clear()
-            show(session)
+            show(session, *model)
             self._pass()
 
         def close(session) -> None:

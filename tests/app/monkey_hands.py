@@ -48,7 +48,16 @@ KEYS = (
 SHORTCUTS = "1234560KLZZYASEA123456KLEN"  # with Control; not Q, which ends the window
 SELDOM = "NZ"  # they leave the work, or go back: histories are to grow long
 LEAVES = ("&Quit",)
-OTHER_WORK = ("&New workbook", "&Open…", "Open &recent", "Open to &look at…", "Restore a &backup…", "&Undo", "&Redo")  # seldom
+OTHER_WORK = (
+    "&New shop book",
+    "&Open…",
+    "Open &recent",
+    "Open read-on&ly…",
+    "Show the &sample",
+    "Restore a &backup…",
+    "&Undo",
+    "&Redo",
+)  # seldom
 PATIENCE = 0.93  # how often what is done seldom is left
 MOST_DIALOGS = 5
 SVG = (

@@ -19,7 +19,7 @@ from workbook.storage.trouble import StorageTrouble
 
 NAMES = (
     "history", "settings", "rates", "finder", "screen", "scaling", "sizes", "help", "export", "hours", "own-numbers", "real-cost",
-    "expenses", "finished", "about", "report",
+    "expenses", "finished", "about", "report", "keys",
 )  # fmt: skip
 CLOSED_BY = ("Escape", "its own button")
 WAYS = list(product(CLOSED_BY, NAMES)) if FULL else [(CLOSED_BY[n % 2], name) for n, name in enumerate(NAMES)]

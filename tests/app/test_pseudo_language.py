@@ -28,7 +28,7 @@ from workbook.texts import CATALOGUE
 
 LETTERS = some((1.0, 1.5), 1)
 NAMES = {*LANGUAGES.values()}  # of languages, each in its own
-KEYS = {"Ctrl", "Shift", "Alt", "Del", "Ins", "Esc"}
+KEYS = {"Press", "shortcut", "Ctrl", "Shift", "Alt", "Del", "Ins", "Esc"}
 FILES = {"pdf", "dxf", "svg", "csv", "png", "json", "toml", "shopbook", "AISI", "SAE", "UNS"}
 WORD = re.compile(r"[^\W\d_]{3,}")
 CUT = {  # what may be cut with letters of 100 % in words 40 % longer, and why

@@ -32,12 +32,12 @@ def test_settings_of_the_environment(monkeypatch, settings, codes):
     assert spoken.languages() == codes
 
 
-def test_preferences_of_macos(monkeypatch, tmp_path):
+def test_preferencesof_macos(monkeypatch, tmp_path):
     monkeypatch.setattr(spoken.Path, "home", lambda: tmp_path)
-    assert spoken._of_macos() == []
+    assert spoken.of_macos() == []
     folder = tmp_path / "Library" / "Preferences"
     folder.mkdir(parents=True)
     (folder / ".GlobalPreferences.plist").write_bytes(plistlib.dumps({"AppleLanguages": ["fr-CA", "en-CA"]}))
-    assert spoken._of_macos() == ["fr-CA", "en-CA"]
+    assert spoken.of_macos() == ["fr-CA", "en-CA"]
     (folder / ".GlobalPreferences.plist").write_bytes(b"no list")
-    assert spoken._of_macos() == []
+    assert spoken.of_macos() == []

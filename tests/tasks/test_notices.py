@@ -62,13 +62,13 @@ def test_a_package_without_a_text_is_found_out(tmp_path):
     folder.mkdir()
     (folder / "METADATA").write_text("Metadata-Version: 2.1\nName: bare\nVersion: 1.0\nClassifier: License :: Public Domain\n")
     (folder / "RECORD").write_text("bare-1.0.dist-info/METADATA,,\n")
-    assert notices._notice(Distribution.at(folder)) == Notice("bare", "1.0", "Public Domain", "")
+    assert notices.notice_of(Distribution.at(folder)) == Notice("bare", "1.0", "Public Domain", "")
 
 
 def test_names_of_authors_are_read_in_either_writing(tmp_path):
     for coding in ("utf-8", "latin-1"):
         (tmp_path / coding).write_bytes("© Ångström".encode(coding))
-        assert notices._read(tmp_path / coding) == "© Ångström"
+        assert notices.text_of(tmp_path / coding) == "© Ångström"
 
 
 def test_what_only_the_packed_program_brings_is_read_from_its_files(tmp_path):

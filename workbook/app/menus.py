@@ -121,6 +121,10 @@ def _edit(window: Frame, menu: QMenu, parts: Parts) -> None:
         also=_("preferences options configuration configure setup customize defaults"),
     )  # fmt: skip
     action(
+        menu, _("&Keyboard shortcuts…"), partial(show_dialog, window, "keys"),
+        also=_("keys hotkeys accelerators change customize configure bind"),
+    )  # fmt: skip
+    action(
         menu, _("&Find an action…"), partial(show_dialog, window, "finder"), QKeySequence("Ctrl+K"),
         also=_("search command palette menu where how"),
     )  # fmt: skip

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QMenu
 from workbook.app.bringing import Bringing
 from workbook.app.dialogs.matching import ALSO
 from workbook.app.filing import Filing
+from workbook.app.own_keys import give, name_of
 from workbook.app.printing import Printing
 
 Key = QKeySequence.StandardKey
@@ -28,7 +29,9 @@ def action(
     """Add an action with its text and key to a menu. `also`: other words that people look for it by."""
     item = menu.addAction(words)
     item.triggered.connect(lambda checked=False: run())
-    if key is not None:
+    if words:
+        give(item, name_of(menu.title(), words), QKeySequence() if key is None else QKeySequence(key))
+    elif key is not None:
         item.setShortcut(QKeySequence(key))
     if also:
         item.setProperty(ALSO, also)

@@ -15,7 +15,7 @@ def languages() -> list[str]:
     if sys.platform == "win32":
         return [code[:2] for code in _of_windows()]
     elif sys.platform == "darwin":
-        return [code[:2] for code in _of_macos()]
+        return [code[:2] for code in of_macos()]
     else:
         return [code[:2] for code in _of_environment()]
 
@@ -38,7 +38,8 @@ def _of_windows() -> list[str]:
         return []
 
 
-def _of_macos() -> list[str]:
+def of_macos() -> list[str]:
+    """The languages of the user's preferences on macOS, most wanted first; none where they cannot be read."""
     try:
         with (Path.home() / "Library" / "Preferences" / ".GlobalPreferences.plist").open("rb") as file:
             return list(plistlib.load(file).get("AppleLanguages", []))

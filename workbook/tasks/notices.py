@@ -39,7 +39,7 @@ class Notice(NamedTuple):
 
 def notices() -> list[Notice]:
     """The program's own, those of its packages by name, and of the packed program those of Python and its libraries."""
-    packages = [_notice(package) for package in distributions()]
+    packages = [notice_of(package) for package in distributions()]
     own = [notice for notice in packages if notice.name == PROGRAM]
     try:
         packed = list(packed_in(resource("licences", "packed")))
@@ -82,16 +82,17 @@ def _needed_by(package: Distribution) -> Iterator[str]:
             yield re.split(r"[^\w.-]", requirement.strip(), maxsplit=1)[0]
 
 
-def _notice(package: Distribution) -> Notice:
+def notice_of(package: Distribution) -> Notice:
+    """What is to be told of a package; its text is empty when it brings none and the program has none for it."""
     name = _key(package.metadata["Name"])
-    brought = [_read(Path(str(package.locate_file(file)))) for file in licence_files(package)]
+    brought = [text_of(Path(str(package.locate_file(file)))) for file in licence_files(package)]
     kept = [resource("licences", f"{title}.txt").read_text(encoding="utf-8") for title in _TEXTS.get(name, ())]
     words = " ".join(_WORDS.get(name, ()))
     text = "\n\n\n".join(part.strip("\n") for part in (words, *kept, *brought) if part)
     return Notice(name, package.version, _licence(package), text)
 
 
-def _read(file: Path) -> str:
+def text_of(file: Path) -> str:
     """A text; authors' names are not always in UTF-8."""
     content = file.read_bytes()
     try:

@@ -14,6 +14,7 @@ from workbook.app.dialogs.matching import ALSO, Findable
 from workbook.app.elements.basics import reveal
 from workbook.app.elements.form import Heading, Item
 from workbook.app.elements.group import GroupHead
+from workbook.app.own_keys import unmarked
 from workbook.app.pages.draw.panel import TITLES
 from workbook.app.pages.table import PAGES
 from workbook.later import modules
@@ -66,7 +67,7 @@ def _action(window: Frame, path: str) -> Run | None:
 def _all(actions: Sequence[QAction], before: str) -> Iterator[tuple[str, QAction]]:
     """Every action of the menus and their submenus, with its path."""
     for action in actions:
-        words = _unmarked(action.text())
+        words = unmarked(action.text())
         menu = action.menu()
         if isinstance(menu, QMenu):
             menu.aboutToShow.emit()  # some menus are filled only when shown
@@ -75,9 +76,9 @@ def _all(actions: Sequence[QAction], before: str) -> Iterator[tuple[str, QAction
             yield f"{before}{words}", action
 
 
-def _unmarked(words: str) -> str:
-    """Words without the marks of the letters to press."""
-    return words.replace("&&", "\0").replace("&", "").replace("\0", "&")
+def all_actions(window: Frame) -> list[tuple[str, QAction]]:
+    """Every action of the window's menus, with its path in words."""
+    return list(_all(window.menuBar().actions(), ""))
 
 
 def _of_exports(window: Frame) -> Iterator[Findable]:
@@ -123,7 +124,7 @@ def _unfold(window: Frame, name: str, head_name: str) -> None:
 def _words_of(widget: QWidget) -> str:
     """The words on a button, or the name of a field to type or choose in; "" for anything else."""
     if isinstance(widget, QAbstractButton):
-        return _unmarked(widget.text()).strip(" -")
+        return unmarked(widget.text()).strip(" -")
     return widget.accessibleName() if isinstance(widget, QLineEdit | QComboBox) else ""
 
 

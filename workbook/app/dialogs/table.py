@@ -26,6 +26,7 @@ if TYPE_CHECKING:
         heat_results,
         history,
         hours,
+        keys,
         own_numbers,
         preflight,
         print_code,
@@ -52,6 +53,7 @@ else:
         help_dialog,
         history,
         hours,
+        keys,
         own_numbers,
         preflight,
         print_code,
@@ -73,6 +75,7 @@ else:
         "app.dialogs.help",
         "app.dialogs.history",
         "app.dialogs.hours",
+        "app.dialogs.keys",
         "app.dialogs.own_numbers",
         "app.dialogs.preflight",
         "app.dialogs.print_code",
@@ -179,6 +182,8 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
         _open_shop_dialog(window, name)
     elif name == "rates":
         rates.Rates(window, space).show()
+    elif name == "keys":
+        keys.Keys(window).show()
     elif name == "report":
         report_pack.ReportPack(window).show()
     elif name == "about":
