@@ -21,14 +21,23 @@ _HEADER = "# {name} texts of Maker's Workbook. Terms are those of glossary-{code
 
 
 def compile_all(folder: Path = FOLDER) -> list[Path]:
-    """Writes the .mo file of each .po file, beside it; the files written. A text without a translation is left out."""
+    """Writes the .mo file of each .po file that is whole, beside it; the files written. Others are not offered."""
     made = []
     for source in sorted(folder.glob("*.po")):
-        target = source.with_suffix(".mo")
+        target, catalogue = source.with_suffix(".mo"), read(source)
+        if empty(catalogue):
+            target.unlink(missing_ok=True)
+            continue
         with target.open("wb") as file:
-            write_mo(file, read(source))
+            write_mo(file, catalogue)
         made.append(target)
     return made
+
+
+def empty(catalogue: Catalog) -> list[str | tuple[str, ...]]:
+    """The texts that have no translation yet, or not in all forms."""
+    told = ((message.id, message.string) for message in catalogue if message.id)
+    return [text for text, string in told if not (all(string) if isinstance(string, tuple) else string)]
 
 
 def read(file: Path) -> Catalog:
@@ -43,14 +52,12 @@ def update(file: Path, texts: Mapping[tuple[str, ...], str]) -> tuple[int, int]:
     known = {message.id: message.string for message in before if message.id}
     own = {"project": "Maker's Workbook", "version": "0", "msgid_bugs_address": "", "last_translator": "", "language_team": ""}
     catalogue = Catalog(locale=file.stem, header_comment=_header(file.stem), charset="utf-8", fuzzy=False, **own)
-    empty = 0
     for forms, place in sorted(texts.items(), key=lambda entry: (entry[1], entry[0])):
         key = forms if len(forms) > 1 else forms[0]
         told = known.pop(key, ("",) * len(forms) if len(forms) > 1 else "")
-        empty += not (all(told) if isinstance(told, tuple) else told)
         catalogue.add(key, told, auto_comments=[place])
     write(file, catalogue)
-    return empty, len(known)
+    return len(empty(catalogue)), len(known)
 
 
 def write(file: Path, catalogue: Catalog) -> None:
@@ -73,8 +80,8 @@ def main() -> None:
 
     for file in sorted(FOLDER.glob("glossary-*.csv")):
         catalogue = FOLDER / f"{file.stem.removeprefix('glossary-')}.po"
-        empty, gone = update(catalogue, everything())
-        print(f"{catalogue.name}: {empty} without a translation, {gone} gone")
+        lacking, gone = update(catalogue, everything())
+        print(f"{catalogue.name}: {lacking} without a translation, {gone} gone")
     compile_all()
 
 

@@ -16,6 +16,7 @@ from pathlib import Path, PurePath
 from building import HOME
 from PyInstaller.utils.hooks import collect_submodules
 
+from workbook.languages import LANGUAGES
 from workbook.tasks.notices import PROGRAM, Notice, distributions, licence_files, packed_in
 from workbook.tasks.notices import notices as all_notices
 
@@ -43,7 +44,7 @@ _NOT_NEEDED = [
     _QT + r"plugins/platforms/\w*q(eglfs|linuxfb|minimal|minimalegl|vnc|vkkhrdisplay)\.",
     _QT + r"plugins/imageformats/\w*q(gif|icns|tga|tiff|wbmp|webp|pdf)\.",
     _QT + r"plugins/wayland-graphics-integration-client/",
-    _QT + r"translations/(?!qtbase_(de|fr)\.qm)",
+    _QT + rf"translations/(?!qtbase_({'|'.join(LANGUAGES)})\.qm)",
     r"(PySide6/Qt/lib/)?libQt6Egl\w+\.so",
     r"(.*/)?libavif-\w+\.",
     r"numpy/(.*/)?tests/", r"shapely/tests/", r"numba/(.*/)?tests/", r"reportlab/fonts/",
