@@ -8,7 +8,8 @@ import pytest
 from babel.messages import Catalog
 from babel.messages.mofile import write_mo
 
-from workbook.languages import chosen, offered
+from workbook.app import menus
+from workbook.languages import chosen
 from workbook.texts import CATALOGUE
 
 CODE = """
@@ -33,14 +34,16 @@ def test_qts_texts_are_in_the_language_of_the_catalogue(tmp_path, code, told):
     assert done.stdout.strip().replace("&", "") == told
 
 
-def test_the_menu_keeps_the_choice_for_the_next_start(window):
+def test_the_menu_keeps_the_choice_for_the_next_start(qtbot, window, monkeypatch):
+    monkeypatch.setattr(menus, "offered", lambda: {"en": "English", "de": "Deutsch"})
+    window.use_look(window.workspace.look)  # builds the window anew, with its menus
     menu = next(action for action in window.menuBar().actions() if action.text() == "&View").menu()
     (entry,) = [action for action in menu.actions() if action.text() == "&Language"]
     entries = {action.text(): action for action in entry.menu().actions()}
-    assert list(entries) == ["Language of the system", *offered().values()]
+    assert list(entries) == ["Language of the system", "English", "Deutsch"]
     assert chosen() == ""
-    entries["English"].trigger()
-    assert chosen() == "en"
+    entries["Deutsch"].trigger()
+    assert chosen() == "de"
     assert window.status.text().startswith("Close the program and start it again")
     entries["Language of the system"].trigger()
     assert chosen() == ""

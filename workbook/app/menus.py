@@ -171,6 +171,12 @@ def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
     also = _("font size larger smaller bigger letters zoom interface scale accessibility")
     sizes = tuple((_("Text {percent}%", percent=percent), percent / 100, also) for percent in (100, 125, 150, 200))
     choices(menu, sizes, look.text, lambda text: window.use_look(replace(window.workspace.look, text=text)))
+    if len(offered()) > 1:
+        _languages(window, menu)
+
+
+def _languages(window: Frame, menu: QMenu) -> None:
+    """The languages there are; the one chosen is spoken from the next start on."""
     menu.addSeparator()
     also = _("language translation english german french deutsch francais")
     languages = ((_("Language of the system"), "", also), *((name, code, also) for code, name in offered().items()))
