@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListView, 
 
 from tests.app.waiting import at_rest
 from tests.named import key_of, template_of
+from workbook.app.contrast import Contrast
 from workbook.app.look import Look, tokens
 from workbook.app.pages.table import NAMES
 from workbook.paths import resource
@@ -86,6 +87,29 @@ def test_every_text_keeps_a_contrast_of_4_5(theme):
     for above, below in texts:
         a, b = sorted((luminance(look.colour(above)), luminance(look.colour(below))))
         assert (b + 0.05) / (a + 0.05) >= 4.5, f"{above} on {below} in {theme}"
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_where_the_system_asks_for_more_every_text_keeps_a_contrast_of_7(theme):
+    """WCAG 2.1, success criterion 1.4.6; and of lines 3, as 1.4.11 asks."""
+    look = Look(theme, strong=True)
+    grounds = ("board", "panel", "desk", "field")
+    least = {(above, below): 7 for above in ("ink", "soft", "blue", "stop", "warn", "good") for below in grounds}
+    least |= {(line, below): 3 for line in ("rim", "hair") for below in grounds}
+    for (above, below), ratio in least.items():
+        a, b = sorted((luminance(look.colour(above)), luminance(look.colour(below))))
+        assert (b + 0.05) / (a + 0.05) >= ratio, f"{above} on {below} in {theme}"
+    assert look.pen("outline", "soft").color() == look.colour("soft") != Look(theme).colour("soft")
+
+
+def test_the_window_is_shown_with_more_contrast_when_the_system_asks(window):
+    asked = Contrast()
+    assert not asked.strong
+    asked.follow(window)
+    asked.use(Qt.ContrastPreference.HighContrast)
+    assert (window.workspace.look.strong, window.workspace.look.theme) == (True, "light")
+    asked.use(Qt.ContrastPreference.NoPreference)
+    assert not window.workspace.look.strong
 
 
 def test_both_themes_have_the_same_roles():

@@ -27,10 +27,11 @@ class Look(Struct, frozen=True):
     theme: str = "light"
     text: float = 1.0
     screen: float = PX_PER_MM  # logical pixels to a mm of this screen, as measured
+    strong: bool = False  # more contrast, as the system may ask
 
     def colour(self, role: str) -> QColor:
         """The colour of a role, such as board, ink, blue or stop. Cached: do not modify it. KeyError for an unknown role."""
-        return _colour(self.theme, role)
+        return _colour(self.theme, role, self.strong)
 
     def px(self, size: float) -> int:
         """A size scaled with the text, in whole pixels."""
@@ -50,7 +51,7 @@ class Look(Struct, frozen=True):
 
     def pen(self, line: str, tone: str = "ink") -> QPen:
         """The pen of a row of the line table. Cached: do not modify it."""
-        return _pen(self.theme, line, tone)
+        return _pen(self.theme, line, tone, self.strong)
 
     def measure(self, text: str, points: float, bold: bool) -> float:
         """The width of plain text in mm, as on the sheets: 1 mm is `PX_PER_MM` times the text scale in pixels."""
@@ -62,14 +63,15 @@ class Look(Struct, frozen=True):
 
 
 @cache
-def _colour(theme: str, role: str) -> QColor:
-    return QColor(tokens()["colour"][theme][role])
+def _colour(theme: str, role: str, strong: bool = False) -> QColor:
+    usual = tokens()["colour"][theme][role]
+    return QColor(tokens()["strong"][theme].get(role, usual) if strong else usual)
 
 
 @cache
-def _pen(theme: str, line: str, tone: str) -> QPen:
+def _pen(theme: str, line: str, tone: str, strong: bool = False) -> QPen:
     width, dashes = tokens()["lines"][line]
-    pen = QPen(_colour(theme, tone), width)
+    pen = QPen(_colour(theme, tone, strong), width)
     pen.setCosmetic(True)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)

@@ -33,10 +33,10 @@ from workbook.tasks.work import in_use, is_workbook, work_at, work_on
 from workbook.texts import _
 
 if TYPE_CHECKING:
-    from workbook.app import asked_files, calling, collecting, language, region, warming
+    from workbook.app import asked_files, calling, collecting, contrast, language, region, warming
 else:
-    asked_files, calling, collecting, language, region, warming = modules(
-        "app.asked_files", "app.calling", "app.collecting", "app.language", "app.region", "app.warming"
+    asked_files, calling, collecting, contrast, language, region, warming = modules(
+        "app.asked_files", "app.calling", "app.collecting", "app.contrast", "app.language", "app.region", "app.warming"
     )
 
 _ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would return the style, and make Python build all its classes
@@ -96,8 +96,11 @@ def _shown(start: Start) -> tuple[Window, Start]:
 
 def _window(session: Session) -> Window:
     state = window_state()
-    window = Window(Workspace(session, Look(theme=state.theme or system_theme(), text=state.text, screen=state.screen)))
+    asked = contrast.Contrast()
+    look = Look(theme=state.theme or system_theme(), text=state.text, screen=state.screen, strong=asked.strong)
+    window = Window(Workspace(session, look))
     window.system_theme = system_theme()
+    asked.follow(window)
     window.resize(fitting(window, state.width, state.height))
     if batches(session.document) and not session.document.settings.sample:
         window.show_page("today")
