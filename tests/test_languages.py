@@ -101,9 +101,10 @@ def marks(text):
 
 
 def fields_of(text):
-    """The fields of a text, each with its format; as they stand where it has none, since braces are then kept."""
+    """The fields of a text, each with its format, which may hold forms of a word behind an n; braces where it has no fields."""
     try:
-        return [f"{name}:{form}" for _, name, form, _ in Formatter().parse(text) if name is not None]
+        fields = [(name, form) for _, name, form, _ in Formatter().parse(text) if name is not None]
+        return [f"{name}:{'n words' if form.startswith('n ') else form}" for name, form in fields]
     except ValueError:
         return re.findall(r"[{}]", text)
 
